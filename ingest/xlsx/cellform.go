@@ -1,0 +1,194 @@
+package xlsx
+
+import "strconv"
+
+// openCell takes a cell's place and type. The place must lie in the row and after
+// the cell before; without one it is the next column.
+func (f *sheetForm) openCell(attrs []attr) error {
+	f.cell = cellState{index: f.cell.index[:0]}
+	column := f.row.column + 1
+	var ref []byte
+	for i, at := range attrs {
+		var err error
+		switch string(at.local) {
+		case "r":
+			ref = at.value
+			if column, err = f.cellColumn(at.value); err != nil {
+				return err
+			}
+		case "t":
+			if f.cell.kind, err = kindOf(at.value); err != nil {
+				return err
+			}
+		case "s":
+			// A style that is no number makes excelize skip the value.
+			if _, err := strconv.ParseInt(string(at.value), 10, 64); err != nil {
+				return damagedf("row %d: style %q of a cell", f.row.number, at.value)
+			}
+		default:
+			continue
+		}
+		if repeated(attrs, i) {
+			return damagedf("row %d: attribute %q stands twice", f.row.number, at.local)
+		}
+	}
+	if column <= f.row.column {
+		return disorderedf("row %d: cell %s comes after column %d", f.row.number, ref, f.row.column)
+	}
+	if column > maxColumn {
+		return damagedf("row %d: a cell past column %d", f.row.number, maxColumn)
+	}
+	f.row.column = column
+	return nil
+}
+
+// repeated tells whether attribute i bears the name of one before it.
+func repeated(attrs []attr, i int) bool {
+	for _, at := range attrs[:i] {
+		if string(at.local) == string(attrs[i].local) {
+			return true
+		}
+	}
+	return false
+}
+
+// cellColumn reads a reference such as AB12 and compares its row.
+func (f *sheetForm) cellColumn(ref []byte) (int, error) {
+	column, i := 0, 0
+	for ; i < len(ref) && i < 3; i++ {
+		c := ref[i] &^ 0x20 // lower case is taken, as excelize does
+		if c < 'A' || c > 'Z' {
+			break
+		}
+		column = column*26 + int(c-'A') + 1
+	}
+	row, err := ordinal(ref[i:], maxRow)
+	if i == 0 || err != nil || column > maxColumn {
+		return 0, damagedf("row %d: cell reference %.20q", f.row.number, ref)
+	}
+	if row != f.row.number {
+		return 0, disorderedf("row %d holds cell %s", f.row.number, ref)
+	}
+	return column, nil
+}
+
+// kindOf sorts the cell types of ST_CellType.
+func kindOf(t []byte) (cellKind, error) {
+	switch string(t) {
+	case "s":
+		return sharedCell, nil
+	case "inlineStr":
+		return inlineCell, nil
+	case "n", "b", "d", "e", "str":
+		return plainCell, nil
+	}
+	return 0, damagedf("cell type %q", t)
+}
+
+// inCell takes a child of c.
+func (f *sheetForm) inCell(local []byte, attrs []attr) error {
+	c := &f.cell
+	var seen *bool
+	switch string(local) {
+	case "v":
+		f.at, seen = inValue, &c.hasValue
+	case "f":
+		f.at, seen = inFormula, &c.hasFormula
+		if err := formulaAttributes(attrs); err != nil {
+			return err
+		}
+	case "is":
+		f.at, seen = inString, &c.hasString
+	case "extLst":
+		return f.skip(local, true)
+	default:
+		return damagedf("<%s> in a cell of row %d", local, f.row.number)
+	}
+	if *seen {
+		return damagedf("two <%s> in a cell of row %d", local, f.row.number)
+	}
+	*seen = true
+	return nil
+}
+
+// formulaAttributes refuses what makes excelize drop the value that follows.
+func formulaAttributes(attrs []attr) error {
+	for _, at := range attrs {
+		switch string(at.local) {
+		case "aca", "ca", "bx", "dt2D", "dtr", "del1", "del2":
+			if _, err := strconv.ParseBool(string(at.value)); err != nil {
+				return damagedf("formula attribute %s=%q", at.local, at.value)
+			}
+		case "si":
+			if _, err := strconv.Atoi(string(at.value)); err != nil {
+				return damagedf("formula attribute %s=%q", at.local, at.value)
+			}
+		}
+	}
+	return nil
+}
+
+// inString takes a child of an inline string, or of a run in it.
+func (f *sheetForm) inString(local []byte) error {
+	next, err := f.cell.texts.enter(f.at, local)
+	if err != nil {
+		return err
+	}
+	if next == inOther {
+		return f.skip(local, true)
+	}
+	if next == inText {
+		f.back = f.at
+	}
+	f.at = next
+	return nil
+}
+
+// textState walks the elements of one text: ECMA-376 part 1, 18.4.8 si and 18.4.4 r.
+// Of two <t> in one place excelize takes the last, so a second one is refused.
+type textState struct{ inString, inRun bool }
+
+// enter tells where an element leads. Phonetic guides and properties hold no text of
+// the cell.
+func (t *textState) enter(at place, local []byte) (place, error) {
+	seen := &t.inString
+	if at == inRun {
+		seen = &t.inRun
+	}
+	switch name := string(local); {
+	case name == "t" && !*seen:
+		*seen = true
+		return inText, nil
+	case at == inString && name == "r":
+		t.inRun = false
+		return inRun, nil
+	case at == inString && (name == "rPh" || name == "phoneticPr"),
+		at == inRun && name == "rPr":
+		return inOther, nil
+	}
+	return 0, damagedf("<%s> in a text, or twice", local)
+}
+
+// closeCell decides whether the cell holds something, as excelize will see it.
+func (f *sheetForm) closeCell() error {
+	c := &f.cell
+	if c.hasString && (c.kind != inlineCell || c.hasValue) {
+		return damagedf("row %d: an inline string in a cell of another type", f.row.number)
+	}
+	value := c.valueText || c.stringText
+	if c.kind == sharedCell && c.valueText {
+		i, err := f.stringIndex()
+		if err != nil {
+			return err
+		}
+		value = !f.strings[i]
+	}
+	if value {
+		f.sheet.cells++
+	}
+	if c.hasFormula && !c.hasValue && !c.hasString {
+		f.sheet.Formulas++
+	}
+	f.row.filled = f.row.filled || value || c.hasFormula
+	return nil
+}

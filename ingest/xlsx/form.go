@@ -1,0 +1,111 @@
+package xlsx
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+)
+
+// form is the shape that a part must have. The scanner and encoding/xml feed the
+// same one, so that they can differ in XML itself only. Slices are valid during the
+// call. Names come without prefix, as excelize compares them.
+type form interface {
+	start(local []byte, attrs []attr) error
+	text(b []byte) error
+	end() error
+	reset()      // back to the beginning of the part
+	whole() bool // the part's root was seen to its end
+}
+
+// attr is an attribute without its prefix.
+type attr struct{ local, value []byte }
+
+// find returns the value of an attribute, nil if it is absent. Twice the same name
+// is refused: readers differ in which they take.
+func find(attrs []attr, name string) ([]byte, error) {
+	var value []byte
+	for _, at := range attrs {
+		if string(at.local) != name {
+			continue
+		}
+		if value != nil {
+			return nil, damagedf("attribute %q stands twice", name)
+		}
+		if value = at.value; value == nil {
+			value = []byte{}
+		}
+	}
+	return value, nil
+}
+
+// blank tells whether text holds nothing but XML white space.
+func blank(b []byte) bool {
+	for _, c := range b {
+		if c != ' ' && c != '\n' && c != '\t' && c != '\r' {
+			return false
+		}
+	}
+	return true
+}
+
+var errNoRoot = damagedf("the document ends before its root element does")
+
+// walkXML walks a part with encoding/xml: slow, and the authority.
+func walkXML(r io.Reader, h form) error {
+	d := xml.NewDecoder(r)
+	for {
+		first := d.InputOffset() == 0
+		token, err := d.Token()
+		if err == io.EOF {
+			if !h.whole() {
+				return errNoRoot
+			}
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		if err := feed(h, token, first); err != nil {
+			return atLine(err, d)
+		}
+	}
+}
+
+// feed passes one token on. The first of all may begin with a byte order mark.
+func feed(h form, token xml.Token, first bool) error {
+	switch t := token.(type) {
+	case xml.StartElement:
+		attrs := make([]attr, len(t.Attr))
+		for i, at := range t.Attr {
+			attrs[i] = attr{[]byte(at.Name.Local), []byte(at.Value)}
+		}
+		return h.start([]byte(t.Name.Local), attrs)
+	case xml.EndElement:
+		return h.end()
+	case xml.CharData:
+		if first {
+			t = bytes.TrimPrefix(t, byteOrderMark)
+		}
+		if len(t) == 0 {
+			return nil
+		}
+		return h.text(t)
+	case xml.Directive:
+		return damagedf("it declares a document type or entities, which a workbook may not")
+	}
+	return nil
+}
+
+// atLine adds the place to an error of the form.
+func atLine(err error, d *xml.Decoder) error {
+	var f *formError
+	if !errors.As(err, &f) {
+		return err
+	}
+	line, _ := d.InputPos()
+	return &formError{f.kind, fmt.Sprintf("%s (line %d of the XML)", f.text, line)}
+}
+
+var byteOrderMark = []byte("\xEF\xBB\xBF")

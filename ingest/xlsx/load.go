@@ -1,0 +1,165 @@
+package xlsx
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// load reads the file once, so that the digest, the check and excelize all see the
+// same bytes even if someone saves the workbook meanwhile.
+func load(ctx context.Context, path string, limits Limits) ([]byte, error) {
+	info, err := regular(path)
+	if err != nil {
+		return nil, err
+	}
+	if info.Size() > limits.FileBytes {
+		return nil, asFault(path, "", "", overLimit("bytes of the file", limits.FileBytes, "limits.file_bytes"))
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fault(Unreadable, path, "cannot be opened", err)
+	}
+	defer f.Close()
+	data, err := readAll(ctx, f, info.Size(), limits)
+	if err != nil {
+		var over *formError
+		if isCancelled(err) || errors.As(err, &over) {
+			return nil, asFault(path, "", "", err)
+		}
+		return nil, fault(Unreadable, path, "cannot be read", err)
+	}
+	if len(data) == 0 {
+		return nil, fault(Empty, path, "the file is empty", nil)
+	}
+	return data, nil
+}
+
+// regular refuses what is not an ordinary file before it is opened: opening a named
+// pipe would wait for ever.
+func regular(path string) (fs.FileInfo, error) {
+	if strings.HasPrefix(filepath.Base(path), "~$") {
+		return nil, fault(LockFile, path, "this is the lock file of a workbook that is open", nil)
+	}
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fault(Missing, path, "no such file", nil)
+	case err != nil:
+		return nil, fault(Unreadable, path, "cannot be looked at", err)
+	case info.IsDir():
+		return nil, fault(Directory, path, "is a folder, not a file", nil)
+	case !info.Mode().IsRegular():
+		return nil, fault(NotRegular, path, "not a regular file", nil)
+	}
+	return info, nil
+}
+
+// readAll reads at most the limit, in pieces so that a cancellation takes effect.
+func readAll(ctx context.Context, r io.Reader, size int64, limits Limits) ([]byte, error) {
+	buf := bytes.NewBuffer(make([]byte, 0, size+bytes.MinRead))
+	for {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		_, err := io.CopyN(buf, r, 4<<20)
+		if int64(buf.Len()) > limits.FileBytes {
+			return nil, overLimit("bytes of the file", limits.FileBytes, "limits.file_bytes")
+		}
+		if err == io.EOF {
+			return buf.Bytes(), nil
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+}
+
+var (
+	oleMark = []byte{0xD0, 0xCF, 0x11, 0xE0, 0xA1, 0xB1, 0x1A, 0xE1} // [MS-CFB] 2.2, header signature
+	zipMark = []byte("PK\x03\x04")                                   // APPNOTE 4.3.7, local file header
+	// encryptedPackage is the stream's name in UTF-16LE: [MS-OFFCRYPTO] 2.3.4.4.
+	encryptedPackage = utf16le("EncryptedPackage")
+)
+
+// defaultPassword opens workbooks that are encrypted without asking the reader for a
+// password ([MS-XLSX] write protection); spreadsheet programs try it by themselves.
+const defaultPassword = "VelvetSweatshop"
+
+// unlock looks at the first bytes and returns the zip of a workbook, decrypted if
+// need be, or a fault that says what the file is instead.
+func unlock(path string, data []byte, password string) ([]byte, error) {
+	switch {
+	case bytes.HasPrefix(data, oleMark):
+		if !bytes.Contains(data, encryptedPackage) {
+			return nil, fault(OldFormat, path, "this is an old binary workbook (.xls), whatever its name says", nil)
+		}
+		return decrypt(path, data, password)
+	case bytes.HasPrefix(data, zipMark):
+		return data, nil
+	case len(data) < len(zipMark) && bytes.HasPrefix(zipMark, data),
+		len(data) < len(oleMark) && bytes.HasPrefix(oleMark, data):
+		return nil, truncated(path, data)
+	}
+	return nil, fault(NotWorkbook, path, "this is "+describe(data)+", not a workbook", nil)
+}
+
+func truncated(path string, data []byte) error {
+	return fault(Truncated, path, fmt.Sprintf("incomplete, %d bytes", len(data)), nil)
+}
+
+// decrypt opens a protected workbook in memory.
+func decrypt(path string, data []byte, password string) (plain []byte, err error) {
+	asked := password != ""
+	if !asked {
+		password = defaultPassword
+	}
+	defer func() {
+		if p := recover(); p != nil {
+			plain, err = nil, fault(Damaged, path, "the encrypted package cannot be read", fmt.Errorf("%v", p))
+		}
+	}()
+	plain, err = excelize.Decrypt(data, &excelize.Options{Password: password})
+	switch {
+	case err == nil && bytes.HasPrefix(plain, zipMark):
+		return plain, nil
+	case !asked:
+		return nil, fault(Protected, path, "the workbook is protected by a password", nil)
+	case err != nil:
+		return nil, fault(Damaged, path, "the encrypted package cannot be read", err)
+	}
+	return nil, fault(WrongPassword, path, "the password does not open the workbook", nil)
+}
+
+// describe says what a file that is no workbook looks like.
+func describe(data []byte) string {
+	head := bytes.ToLower(bytes.TrimSpace(bytes.TrimPrefix(data[:min(len(data), 512)], []byte("\xEF\xBB\xBF"))))
+	switch {
+	case bytes.HasPrefix(head, []byte("<html")), bytes.HasPrefix(head, []byte("<!doctype html")), bytes.HasPrefix(head, []byte("<table")):
+		return "a web page (HTML)"
+	case bytes.HasPrefix(head, []byte("<?xml")), bytes.HasPrefix(head, []byte("<")):
+		return "an XML export"
+	case bytes.HasPrefix(head, []byte("%pdf")):
+		return "a PDF document"
+	case bytes.IndexByte(head, 0) >= 0:
+		return "a binary file of another kind"
+	}
+	return "a text file"
+}
+
+// utf16le encodes ASCII text as UTF-16LE.
+func utf16le(s string) []byte {
+	out := make([]byte, 0, 2*len(s))
+	for i := range len(s) {
+		out = append(out, s[i], 0)
+	}
+	return out
+}

@@ -1,0 +1,298 @@
+package xlsx
+
+import (
+	"bytes"
+	"strconv"
+)
+
+// place is where in a part the walk stands.
+type place uint8
+
+const (
+	outside   place = iota // before the root, or after it
+	inRoot                 // worksheet, sst
+	inData                 // sheetData
+	inRow                  // row
+	inCell                 // c
+	inValue                // v
+	inFormula              // f
+	inString               // is, si
+	inRun                  // r of a rich text
+	inText                 // t
+	inOther                // anything without meaning here; its descendants too
+)
+
+// Bounds of a sheet: ECMA-376 part 1, 18.3.1.73 and 18.3.1.4 leave them open, the
+// programs (and excelize) stop here.
+const (
+	maxRow    = 1_048_576
+	maxColumn = 16_384
+)
+
+// sheetForm checks the XML of one worksheet: rows ascend, cells in a row ascend and
+// name their row, shared strings exist, and nothing stands where excelize would take
+// it for something else or pass over it (ECMA-376 part 1, 18.3.1).
+type sheetForm struct {
+	sheet    Sheet
+	strings  []bool // per shared string: is it empty
+	rowsLeft int64
+	rowLimit int64
+
+	at      place
+	back    place // where inText returns to
+	skipped int   // open elements below inOther
+	root    bool  // worksheet was seen
+	data    bool  // sheetData was seen
+	dataEnd bool  // sheetData was left
+	row     rowState
+	cell    cellState
+}
+
+type rowState struct {
+	number, column int
+	hidden, filled bool
+}
+
+type cellState struct {
+	kind                            cellKind
+	index                           []byte // text of v where it points to a shared string
+	hasValue, hasFormula, hasString bool   // which elements were seen
+	valueText, stringText           bool   // whether they hold text
+	texts                           textState
+}
+
+// cellKind is the attribute t: ECMA-376 part 1, 18.18.11 ST_CellType.
+type cellKind uint8
+
+const (
+	plainCell  cellKind = iota // number, boolean, error, date, formula's string
+	sharedCell                 // t="s"
+	inlineCell                 // t="inlineStr"
+)
+
+// newSheetForm prepares a check. The limit is only for the message.
+func newSheetForm(stringIsEmpty []bool, rowsLeft, rowLimit int64) *sheetForm {
+	return &sheetForm{strings: stringIsEmpty, rowsLeft: rowsLeft, rowLimit: rowLimit}
+}
+
+func (f *sheetForm) reset() { *f = *newSheetForm(f.strings, f.rowsLeft, f.rowLimit) }
+
+func (f *sheetForm) whole() bool { return f.root && f.dataEnd && f.at == outside }
+
+// rowElements counts the rows that stand in the sheet, filled or not.
+func (f *sheetForm) rowElements() int64 { return int64(f.sheet.Rows + f.sheet.Blank) }
+
+func (f *sheetForm) start(local []byte, attrs []attr) error {
+	switch f.at {
+	case inData:
+		if string(local) != "row" {
+			return damagedf("<%s> among the rows", local)
+		}
+		f.at = inRow
+		return f.openRow(attrs)
+	case inRow:
+		if string(local) == "c" {
+			f.at = inCell
+			return f.openCell(attrs)
+		}
+		return f.skip(local, string(local) == "extLst")
+	case inCell:
+		return f.inCell(local, attrs)
+	case inString, inRun:
+		return f.inString(local)
+	case inRoot:
+		return f.inRoot(local)
+	case outside:
+		return f.openRoot(local)
+	case inOther:
+		f.skipped++
+		return f.noStray(local)
+	}
+	return damagedf("<%s> inside a value of row %d", local, f.row.number)
+}
+
+func (f *sheetForm) end() error {
+	switch f.at {
+	case inValue, inFormula, inString:
+		f.at = inCell
+	case inCell:
+		f.at = inRow
+		return f.closeCell()
+	case inRow:
+		f.at = inData
+		f.closeRow()
+	case inText:
+		f.at = f.back
+	case inRun:
+		f.at = inString
+	case inOther:
+		if f.skipped--; f.skipped == 0 {
+			f.at = f.back
+		}
+	case inData:
+		f.at, f.dataEnd = inRoot, true
+	case inRoot:
+		f.at = outside
+		if !f.data {
+			return damagedf("it has no <sheetData>: its rows are lost")
+		}
+	}
+	return nil
+}
+
+func (f *sheetForm) text(b []byte) error {
+	switch f.at {
+	case inValue:
+		f.cell.valueText = true
+		if f.cell.kind == sharedCell {
+			f.cell.index = append(f.cell.index, b...)
+		}
+	case inText:
+		f.cell.stringText = true
+	case outside, inData, inRow, inCell, inString, inRun:
+		if !blank(b) {
+			return damagedf("text %.20q where none may stand, in or after row %d", b, f.row.number)
+		}
+	}
+	return nil
+}
+
+// openRoot takes the root element.
+func (f *sheetForm) openRoot(local []byte) error {
+	if f.root {
+		return damagedf("a second root element <%s>", local)
+	}
+	if string(local) != "worksheet" {
+		return damagedf("<%s> in place of <worksheet>", local)
+	}
+	f.root, f.at = true, inRoot
+	return nil
+}
+
+// inRoot takes a child of worksheet.
+func (f *sheetForm) inRoot(local []byte) error {
+	if string(local) != "sheetData" {
+		if err := f.noStray(local); err != nil {
+			return err
+		}
+		return f.skip(local, true)
+	}
+	if f.data {
+		return damagedf("a second <sheetData>")
+	}
+	f.data, f.at = true, inData
+	return nil
+}
+
+// skip passes over an element and all in it.
+func (f *sheetForm) skip(local []byte, known bool) error {
+	if !known {
+		return damagedf("<%s> in row %d", local, f.row.number)
+	}
+	f.back, f.at, f.skipped = f.at, inOther, 1
+	return nil
+}
+
+// noStray refuses, up to the end of the rows, names that excelize looks for at any
+// depth. After that it reads no more.
+func (f *sheetForm) noStray(local []byte) error {
+	if f.dataEnd {
+		return nil
+	}
+	switch string(local) {
+	case "row", "c", "v", "f", "is", "sheetData":
+		return damagedf("<%s> at a wrong place, in or after row %d", local, f.row.number)
+	}
+	return nil
+}
+
+// openRow takes the number of a row, which must be higher than the last; without one
+// it is the next.
+func (f *sheetForm) openRow(attrs []attr) error {
+	r, err := find(attrs, "r")
+	if err != nil {
+		return err
+	}
+	hidden, err := flag(attrs, "hidden")
+	if err != nil {
+		return err
+	}
+	number := f.row.number + 1
+	if r != nil {
+		if number, err = ordinal(r, maxRow); err != nil {
+			return damagedf("row number %q", r)
+		}
+	}
+	if number <= f.row.number {
+		return disorderedf("row %d follows row %d", number, f.row.number)
+	}
+	if number > maxRow {
+		return damagedf("row number %d", number)
+	}
+	if f.rowsLeft--; f.rowsLeft < 0 {
+		return overLimit("rows", f.rowLimit, "limits.rows")
+	}
+	f.row = rowState{number: number, hidden: hidden}
+	return nil
+}
+
+// closeRow counts a row.
+func (f *sheetForm) closeRow() {
+	if !f.row.filled {
+		f.sheet.Blank++
+		return
+	}
+	f.sheet.Rows++
+	f.sheet.last = f.row.number
+	if f.row.hidden {
+		f.sheet.HiddenRows++
+	}
+}
+
+// flag reads a boolean attribute, false if it is absent.
+func flag(attrs []attr, name string) (bool, error) {
+	value, err := find(attrs, name)
+	if err != nil || value == nil {
+		return false, err
+	}
+	switch string(value) {
+	case "1", "true":
+		return true, nil
+	case "0", "false":
+		return false, nil
+	}
+	return false, damagedf("attribute %s=%q is neither 0 nor 1", name, value)
+}
+
+// ordinal reads a whole number from 1 to most, digits only.
+func ordinal(b []byte, most int) (int, error) {
+	n := 0
+	for _, c := range b {
+		if c < '0' || c > '9' || n > most {
+			return 0, strconv.ErrSyntax
+		}
+		n = n*10 + int(c-'0')
+	}
+	if n < 1 || n > most {
+		return 0, strconv.ErrRange
+	}
+	return n, nil
+}
+
+// stringIndex reads the pointer of a cell into the shared strings.
+func (f *sheetForm) stringIndex() (int, error) {
+	b := bytes.TrimSpace(f.cell.index)
+	n := 0
+	for _, c := range b {
+		if c < '0' || c > '9' {
+			return 0, damagedf("row %d: %.20q is no index of a shared string", f.row.number, b)
+		}
+		if n = n*10 + int(c-'0'); n >= len(f.strings) {
+			break
+		}
+	}
+	if len(b) == 0 || n >= len(f.strings) {
+		return 0, damagedf("row %d: shared string %.20q does not exist, there are %d", f.row.number, b, len(f.strings))
+	}
+	return n, nil
+}
