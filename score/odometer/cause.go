@@ -1,0 +1,204 @@
+package odometer
+
+import (
+	"math"
+	"strconv"
+)
+
+// oddOne is a single reading that does not agree, with its neighbours and what would fit in its place.
+type oddOne struct {
+	point
+	before, after *point  // nearest kept neighbours; nil none
+	low, high     float64 // km that would fit
+	predicted     float64 // km that would fit best
+	usual         float64 // km driven between the neighbours, or since the only one, at the usual rate
+	told          bool    // the usual rate comes from readings or was stated
+}
+
+// explainOne looks for the cause of one reading that was left out, and keeps it as put right where
+// the cause allows it.
+func (a *assessment) explainOne(i int) {
+	o := a.around(i)
+	p := &a.points[i]
+	switch {
+	case a.oneUnit(&o, p), a.oneSlip(&o), a.oneFall(&o, p):
+		return
+	}
+	a.blame(Implausible, a.shown(p.index)+" does not fit the readings around it; it was left out; read the odometer again.")
+}
+
+// around gathers the neighbours of point i and what would fit between them.
+func (a *assessment) around(i int) oddOne {
+	o := oddOne{point: a.points[i]}
+	var kept []int
+	for k := range a.points {
+		if !a.points[k].kept {
+			continue
+		}
+		kept = append(kept, k)
+		switch q := &a.points[k]; {
+		case k < i && (o.before == nil || q.km >= o.before.km):
+			o.before = q
+		case k > i && o.after == nil:
+			o.after = q
+		}
+	}
+	perDay, told := a.expected(kept)
+	o.told = told
+	a.window(&o, perDay)
+	return o
+}
+
+// window sets low, high and predicted; at least one neighbour is kept.
+func (a *assessment) window(o *oddOne, perDay float64) {
+	switch b, c := o.before, o.after; {
+	case b != nil && c != nil:
+		o.low, o.high = b.km-a.limits.slack(b.km), c.km+a.limits.slack(c.km)
+		o.usual = max(0, c.km-b.km)
+		o.predicted = (b.km + c.km) / 2
+		if c.day > b.day {
+			o.predicted = between(knot{b.day, b.km}, knot{c.day, max(b.km, c.km)}, o.day)
+		}
+	case b != nil:
+		o.usual = perDay * (float64(o.day) - float64(b.day))
+		o.low, o.high = b.km-a.limits.slack(b.km), b.km+usageSpread*o.usual+usageSlackKM
+		o.predicted = b.km + o.usual
+	case c != nil:
+		o.usual = perDay * (float64(c.day) - float64(o.day))
+		o.low, o.high = max(0, c.km-usageSpread*o.usual-usageSlackKM), c.km+a.limits.slack(c.km)
+		o.predicted = max(0, c.km-o.usual)
+	}
+}
+
+// oneUnit tries miles read as kilometres, and the reverse; the reading is then kept as converted.
+func (a *assessment) oneUnit(o *oddOne, p *point) bool {
+	for _, miles := range [...]bool{true, false} {
+		v := o.km * KMPerMile
+		ratio := o.predicted / o.km
+		if !miles {
+			v = o.km / KMPerMile
+			ratio = o.km / o.predicted
+		}
+		if a.unitFits(o, v, ratio) {
+			p.km, p.kept = v, true
+			a.blame(UnitMixUp, a.unitWords(p.index, miles))
+			return true
+		}
+	}
+	return false
+}
+
+// unitFits accepts v where it can stand between the neighbours, and the ratio to what was expected is
+// in the band or v comes within the usual spread of it: over a long gap on a young vehicle the usage
+// blurs the ratio. Where no reading tells the usage, the spread is wider.
+func (a *assessment) unitFits(o *oddOne, v, ratio float64) bool {
+	if o.before != nil && (v < o.low || v-o.before.km > a.limits.reach(*o.before, o.point)) {
+		return false
+	}
+	if o.after != nil && (v > o.high || o.after.km-v > a.limits.reach(o.point, *o.after)) {
+		return false
+	}
+	const near, nearKM, untold = 0.5, 500, 1.0
+	spread := near*o.usual + nearKM
+	if !o.told {
+		spread = untold*o.usual + nearKM
+	}
+	return inBand(ratio) || math.Abs(v-o.predicted) <= spread && o.after == nil
+}
+
+// oneSlip tries the typing slips: a digit missing or too many, two neighbours swapped, thousands. The
+// reading is left out all the same, as which slip it was stays a guess.
+func (a *assessment) oneSlip(o *oddOne) bool {
+	factor := 1.0
+	if a.readings[o.index].Unit == "mi" {
+		factor = KMPerMile // the slip was made in miles
+	}
+	for _, n := range slips(int64(math.Round(o.km/factor)), o.low/factor, o.predicted/factor) {
+		if v := float64(n) * factor; v >= o.low && v <= o.high {
+			a.blame(DigitSlip, a.slipWords(o.index, v, false))
+			return true
+		}
+	}
+	return false
+}
+
+// slips lists the numbers that n may be a slip of. A missing last digit is filled in as expected.
+func slips(n int64, low, expected float64) []int64 {
+	const ten, thousand = 10, 1000
+	missing := func(unit int64) int64 {
+		rest := int64(min(max(expected-float64(n*unit), 0), float64(unit-1)))
+		return n*unit + rest
+	}
+	if n <= 0 {
+		return nil
+	}
+	list := []int64{n / ten, missing(ten), missing(thousand)}
+	digits := strconv.FormatInt(n, ten)
+	for i := range len(digits) - 1 {
+		swapped := []byte(digits)
+		swapped[i], swapped[i+1] = swapped[i+1], swapped[i]
+		list = append(list, number(string(swapped)))
+	}
+	if float64(n) < low {
+		return list
+	}
+	for i := range len(digits) { // a digit typed twice or in between
+		list = append(list, number(digits[:i]+digits[i+1:]))
+	}
+	return list
+}
+
+func number(digits string) int64 {
+	n, err := strconv.ParseInt(digits, 10, 64)
+	if err != nil {
+		return 0
+	}
+	return n
+}
+
+// oneFall tries what a last reading below the others may be: the counter's end, a new counter, or a
+// suspected rollback.
+func (a *assessment) oneFall(o *oddOne, p *point) bool {
+	if o.before == nil || o.after != nil || o.km >= o.low {
+		return false
+	}
+	var at int
+	for i := range a.points {
+		if &a.points[i] == p {
+			at = i
+		}
+	}
+	f := fallOf{after: []int{at}, last: *o.before, first: o.point, told: o.told}
+	f.days = float64(o.day) - float64(o.before.day)
+	f.perDay = o.usual / max(1, f.days)
+	if a.rollover(&f) || a.newCounter(&f) {
+		p.kept = true
+		return true
+	}
+	a.blameRollback(*o.before, o.point)
+	return true
+}
+
+// lastTooFast looks at the last reading where all agree but the last stretch is faster than the yearly
+// limit: kilometres taken for miles, or a digit too many, can hide there. It reports whether it
+// settled the points.
+func (a *assessment) lastTooFast() bool {
+	const enough = 3
+	n := len(a.points)
+	if n < enough {
+		return false
+	}
+	last, before := a.points[n-1], a.points[n-2]
+	days := float64(last.day) - float64(before.day)
+	if last.km-before.km <= a.limits.WarnPerYear/daysPerYear*days+burstKM {
+		return false
+	}
+	for i := range n - 1 {
+		a.points[i].kept = true
+	}
+	o := a.around(n - 1)
+	if a.oneUnit(&o, &a.points[n-1]) || a.oneSlip(&o) {
+		return true
+	}
+	return false
+}

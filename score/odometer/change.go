@@ -1,0 +1,148 @@
+package odometer
+
+// The change of a vehicle's readings at a lasting fall, and what may have caused it.
+
+// Limits of what fits; all ours.
+const (
+	ratioLow, ratioHigh = 1.55, 1.67 // band around KMPerMile that suggests miles and kilometres mixed
+	usageSpread         = 3          // a distance fits if it is at most so many times the usual one
+	usageSlackKM        = 2000       // ...and this
+	nearRollover        = 0.8        // share of a counter's range above which it can have passed its end
+	newCounterKM        = 1000       // a new counter starts below this, plus what was driven since
+)
+
+// averagePerYear is the distance of a light vehicle, used to judge what fits where nothing else
+// tells: 18,054 km a year, all light duty (FHWA table VM-1M, 2009).
+const averagePerYear = 18054
+
+// expected returns the usage in km a day that decides what fits, and whether readings told it.
+func (a *assessment) expected(points []int) (perDay float64, told bool) {
+	knots := make([]knot, 0, len(points))
+	for _, i := range points {
+		knots = append(knots, knot{a.points[i].day, a.points[i].km})
+	}
+	perDay, n := a.perDay(rising(knots))
+	if perDay <= 0 {
+		perDay = averagePerYear / daysPerYear
+	}
+	return perDay, n > 0 || a.usage.Stated > 0
+}
+
+// fits reports whether v can be the distance at p's successor, given the usage.
+func (a *assessment) fits(p point, v float64, days, perDay float64) bool {
+	return v >= p.km-a.limits.slack(p.km) && v-p.km <= usageSpread*perDay*days+usageSlackKM
+}
+
+// fallOf is a lasting fall: what was read before, what after, and the usage around it.
+type fallOf struct {
+	before, after []int // into points
+	last, first   point // the readings on both sides
+	days          float64
+	perDay        float64
+	told          bool // perDay comes from readings or was stated
+}
+
+// change explains the fall between two agreeing sets of readings and puts one of them right where the
+// cause allows it. It reports whether what remains is a suspected rollback, whose later readings are left out.
+func (a *assessment) change(before, after []int) (rolledBack bool) {
+	f := fallOf{before: before, after: after}
+	f.last, f.first = a.points[before[len(before)-1]], a.points[after[0]]
+	for _, i := range before {
+		f.last.km = max(f.last.km, a.points[i].km)
+	}
+	f.days = float64(f.first.day) - float64(f.last.day)
+	f.perDay, f.told = a.expected(before)
+	if !f.told {
+		f.perDay, f.told = a.expected(after)
+	}
+	switch {
+	case a.unitChange(&f), a.digitChange(&f), a.rollover(&f), a.newCounter(&f):
+		return false
+	}
+	for _, i := range after {
+		a.points[i].kept = false
+	}
+	a.blameRollback(f.last, f.first)
+	return true
+}
+
+// scale multiplies points by a factor.
+func (a *assessment) scale(points []int, factor float64) {
+	for _, i := range points {
+		a.points[i].km *= factor
+	}
+}
+
+// shift adds a distance to points.
+func (a *assessment) shift(points []int, km float64) {
+	for _, i := range points {
+		a.points[i].km += km
+	}
+}
+
+// unitChange tries miles: the readings after the fall are miles, or those before were kilometres
+// taken for miles. The smaller set is the wrong one.
+func (a *assessment) unitChange(f *fallOf) bool {
+	predicted := f.last.km + f.perDay*f.days
+	v := f.first.km * KMPerMile
+	if !inBand(predicted/f.first.km) && !inBand(f.last.km/f.first.km) {
+		return false
+	}
+	if v < f.last.km-a.limits.slack(f.last.km) || v-f.last.km > a.limits.reach(f.last, f.first) {
+		return false
+	}
+	if len(f.before) < len(f.after) {
+		a.scale(f.before, 1/KMPerMile)
+		a.blame(UnitMixUp, a.unitWords(f.last.index, false))
+		return true
+	}
+	a.scale(f.after, KMPerMile)
+	a.blame(UnitMixUp, a.unitWords(f.first.index, true))
+	return true
+}
+
+func inBand(ratio float64) bool { return ratio >= ratioLow && ratio <= ratioHigh }
+
+// digitChange tries a digit too many before the fall (tenths read as kilometres) or one missing after it.
+func (a *assessment) digitChange(f *fallOf) bool {
+	const ten = 10
+	if !a.fits(f.last, f.first.km*ten, f.days, ten*f.perDay) {
+		return false
+	}
+	tooHigh := len(f.before) < len(f.after) || len(f.before) == len(f.after) && f.last.km > a.limits.unusual()
+	if tooHigh {
+		a.scale(f.before, 1.0/ten)
+		a.blame(DigitSlip, a.slipWords(f.last.index, f.last.km/ten, true))
+		return true
+	}
+	a.scale(f.after, ten)
+	a.blame(DigitSlip, a.slipWords(f.first.index, f.first.km*ten, true))
+	return true
+}
+
+// rollover tries counters of five and six digits that passed their end: then the distance is the
+// reading plus the counter's range.
+func (a *assessment) rollover(f *fallOf) bool {
+	for _, r := range [...]float64{1e5, 1e6} {
+		highest := f.last.km
+		for _, i := range f.after {
+			highest = max(highest, a.points[i].km)
+		}
+		if highest < r && f.last.km >= nearRollover*r && a.fits(f.last, f.first.km+r, f.days, f.perDay) {
+			a.shift(f.after, r)
+			a.blame(Rollover, a.rolloverWords(f, r))
+			return true
+		}
+	}
+	return false
+}
+
+// newCounter tries a counter that began at about 0 since the last reading: the distances add up.
+func (a *assessment) newCounter(f *fallOf) bool {
+	if f.first.km > newCounterKM+usageSpread*f.perDay*f.days || f.first.km > f.last.km/2 {
+		return false
+	}
+	a.shift(f.after, f.last.km)
+	a.blame(CounterChange, a.counterWords(f))
+	return true
+}

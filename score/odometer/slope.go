@@ -1,0 +1,59 @@
+package odometer
+
+import "slices"
+
+// mostKnots bounds the readings of one slope: 60 give 1,770 pairs, and more tell nothing new.
+const mostKnots = 60
+
+// slope returns the usage in km a day by Theil and Sen: the median of the slopes of all pairs, which
+// up to 29 % of bad readings cannot move (Theil, Proc. Kon. Ned. Akad. Wetensch. 53 (1950); Sen,
+// JASA 63 (1968)). Only the recent past counts where it has three readings and the least span, as
+// use changes with age. It also returns how many readings told it, 0 if they tell none.
+func slope(knots []knot, l *Limits) (perDay float64, readings int) {
+	recent := knots
+	for len(recent) > 0 && int64(knots[len(knots)-1].day)-int64(recent[0].day) > int64(l.SlopeDays) {
+		recent = recent[1:]
+	}
+	const enough = 3
+	if len(recent) < enough || span(recent) < l.SlopeLeastDays {
+		recent = knots
+	}
+	if len(recent) < 2 || span(recent) < l.SlopeLeastDays {
+		return 0, 0
+	}
+	n := len(recent)
+	return theilSen(thin(recent)), n
+}
+
+func span(knots []knot) int { return int(knots[len(knots)-1].day) - int(knots[0].day) }
+
+// thin picks mostKnots of many, evenly and with both ends.
+func thin(knots []knot) []knot {
+	n := len(knots)
+	if n <= mostKnots {
+		return knots
+	}
+	few := make([]knot, mostKnots)
+	for i := range few {
+		few[i] = knots[i*(n-1)/(mostKnots-1)]
+	}
+	return few
+}
+
+// theilSen returns the median slope of knots on different days; there are at least two.
+func theilSen(knots []knot) float64 {
+	var room [66]float64 // pairs of 12 readings, the usual case, stay off the heap
+	slopes := room[:0]
+	for j := 1; j < len(knots); j++ {
+		for i := range j {
+			days := float64(knots[j].day) - float64(knots[i].day)
+			slopes = append(slopes, (knots[j].km-knots[i].km)/days)
+		}
+	}
+	slices.Sort(slopes)
+	middle := len(slopes) / 2
+	if len(slopes)%2 == 1 {
+		return slopes[middle]
+	}
+	return (slopes[middle-1] + slopes[middle]) / 2
+}
