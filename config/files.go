@@ -1,0 +1,181 @@
+package config
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+var errFolder = errors.New("it is a folder")
+
+// InputFile is one file to read, with the entry of the job that named it.
+type InputFile struct {
+	Path  string // Job.Dir with the path below it
+	Shown string // the path as the job would write it, for reports
+	Input *Input
+}
+
+// InputFiles finds the files of all inputs, each once: a file that an entry
+// names in full belongs to that entry, else to the first pattern that finds
+// it. They are ordered by entry, then by path. A pattern or a path that finds
+// nothing is a fault. Excel's lock files (~$name.xlsx) are left out: see
+// SkippedInputs.
+func (j *Job) InputFiles() ([]InputFile, Faults) {
+	found, _, faults := j.find(j.inputPatterns())
+	out := make([]InputFile, len(found))
+	for i, f := range found {
+		out[i] = InputFile{Path: f.path, Shown: f.shown, Input: &j.Inputs[f.from]}
+	}
+	return out, faults
+}
+
+// SkippedInputs names the files that patterns found and InputFiles left out:
+// "~$north.xlsx" is there while north.xlsx is open in Excel, and what is being
+// changed may not be saved yet.
+func (j *Job) SkippedInputs() []string {
+	_, skipped, _ := j.find(j.inputPatterns())
+	return skipped
+}
+
+// CatalogueFiles finds the catalogue's files in the order in which they count,
+// each once: later ones override the curves of earlier ones, and a file named
+// in full stands where it is named, not where an earlier pattern finds it.
+func (j *Job) CatalogueFiles() ([]string, Faults) {
+	var patterns []search
+	for i, p := range j.Catalogue {
+		at := field{}
+		if i < len(j.catalogueAt) { // a job made by hand has no places
+			at = j.catalogueAt[i]
+		}
+		patterns = append(patterns, search{p, at})
+	}
+	found, _, faults := j.find(patterns)
+	out := make([]string, len(found))
+	for i, f := range found {
+		out[i] = f.path
+	}
+	return out, faults
+}
+
+type search struct {
+	pattern string
+	at      field
+}
+
+type match struct {
+	path, shown string
+	from        int // index of its pattern
+}
+
+func (j *Job) inputPatterns() []search {
+	var out []search
+	for _, in := range j.Inputs {
+		out = append(out, search{in.Path, in.at})
+	}
+	return out
+}
+
+// find resolves patterns in their order.
+func (j *Job) find(patterns []search) (found []match, skipped []string, faults Faults) {
+	s := &scribe{file: j.Path}
+	claimed := map[string]int{} // path -> the pattern that names it in full
+	for i, p := range patterns {
+		p.at.s = s
+		patterns[i] = p
+		path := j.resolve(p.pattern)
+		if !isFile(path) {
+			continue
+		}
+		if _, twice := claimed[path]; twice {
+			p.at.faultf("delete one of them", "%s is named twice", p.pattern)
+			continue
+		}
+		claimed[path] = i
+	}
+	taken := map[string]bool{}
+	for i, p := range patterns {
+		for _, path := range j.matches(p) {
+			if owner, named := claimed[path]; taken[path] || (named && owner != i) {
+				continue
+			}
+			taken[path] = true
+			shown := j.shown(path)
+			if strings.HasPrefix(filepath.Base(path), "~$") {
+				skipped = append(skipped, shown)
+				continue
+			}
+			found = append(found, match{path, shown, i})
+		}
+	}
+	return found, skipped, s.faults.sorted()
+}
+
+// matches lists the files of one pattern in order, and records why there are
+// none.
+func (j *Job) matches(p search) []string {
+	path := j.resolve(p.pattern)
+	if isFile(path) { // also a name that holds brackets
+		return []string{path}
+	}
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		p.at.faultf("name the files in it: "+p.pattern+"/*.xlsx", "%s is a folder", p.pattern)
+		return nil
+	}
+	if !strings.ContainsAny(p.pattern, "*?[") {
+		p.at.faultf("check the name; relative paths count from the job file's folder", "%s is not there", p.pattern)
+		return nil
+	}
+	all, err := filepath.Glob(j.resolvePattern(p.pattern))
+	if err != nil {
+		p.at.faultf("check the brackets", "%s is no pattern that can be read", p.pattern)
+		return nil
+	}
+	files := slices.DeleteFunc(all, func(m string) bool { return !isFile(m) })
+	if len(files) == 0 {
+		p.at.faultf("check the folder and the ending; relative paths count from the job file's folder", "%s matches no file", p.pattern)
+	}
+	slices.Sort(files)
+	return files
+}
+
+func isFile(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && !info.IsDir()
+}
+
+// resolve puts the job's folder before a relative path; "" stays "".
+func (j *Job) resolve(path string) string {
+	if path == "" {
+		return ""
+	}
+	path = filepath.FromSlash(path)
+	if filepath.IsAbs(path) {
+		return filepath.Clean(path)
+	}
+	return filepath.Join(j.Dir, path)
+}
+
+// resolvePattern is resolve for a pattern: brackets and stars in the folder's
+// own name must not act as one.
+func (j *Job) resolvePattern(pattern string) string {
+	pattern = filepath.FromSlash(pattern)
+	if filepath.IsAbs(pattern) {
+		return pattern
+	}
+	marks := []string{"[", "[[]", "*", "[*]", "?", "[?]"}
+	if filepath.Separator != '\\' {
+		marks = append(marks, `\`, `\\`)
+	}
+	return filepath.Join(strings.NewReplacer(marks...).Replace(j.Dir), pattern)
+}
+
+// shown is the path as the job would write it: below its folder where it lies
+// there, with forward slashes on every system.
+func (j *Job) shown(path string) string {
+	if rel, err := filepath.Rel(j.Dir, path); err == nil {
+		return filepath.ToSlash(rel)
+	}
+	return filepath.ToSlash(path)
+}

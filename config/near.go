@@ -1,0 +1,68 @@
+package config
+
+import "strings"
+
+// nearest returns the known word closest to got, or "" where none is close
+// enough to be a slip: up to a third of its letters, at least one, or one word
+// that begins with the other.
+func nearest(got string, known []string) string {
+	g := plain(got)
+	best, bestDist := "", 1<<30
+	for _, k := range known {
+		p := plain(k)
+		d := distance(g, p)
+		limit := max(1, max(len(g), len(p))/3)
+		if len(g) >= 3 && len(p) >= 3 && (strings.HasPrefix(p, g) || strings.HasPrefix(g, p)) {
+			d = min(d, limit)
+		}
+		if d <= limit && d < bestDist {
+			best, bestDist = k, d
+		}
+	}
+	return best
+}
+
+// plain folds case and the marks that people put between words.
+func plain(s string) string {
+	return strings.NewReplacer("-", "_", " ", "_").Replace(strings.ToLower(strings.TrimSpace(s)))
+}
+
+// distance is the optimal string alignment distance: insertions, deletions,
+// substitutions and swaps of neighbours each count one. Levenshtein's counts
+// a swap, the commonest slip of the keyboard, as two.
+func distance(a, b string) int {
+	s, t := []rune(a), []rune(b)
+	if len(s) > 64 || len(t) > 64 { // no key is that long; keep hostile files cheap
+		return 1 << 20
+	}
+	before, last, row := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := 1; i <= len(s); i++ {
+		row[0] = i
+		for j := 1; j <= len(t); j++ {
+			cost := 1
+			if s[i-1] == t[j-1] {
+				cost = 0
+			}
+			row[j] = min(last[j]+1, row[j-1]+1, last[j-1]+cost)
+			if i > 1 && j > 1 && s[i-1] == t[j-2] && s[i-2] == t[j-1] {
+				row[j] = min(row[j], before[j-2]+1)
+			}
+		}
+		before, last, row = last, row, before
+	}
+	return last[len(t)]
+}
+
+// didYouMean words the nearest known word as a hint; else it lists them.
+func didYouMean(got string, known []string) string {
+	if n := nearest(got, known); n != "" {
+		return "did you mean " + n + "?"
+	}
+	if len(known) <= 12 {
+		return "known here: " + strings.Join(known, ", ")
+	}
+	return ""
+}
