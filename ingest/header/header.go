@@ -1,0 +1,170 @@
+// Package header finds a sheet's heading row and says which column holds what: in any order, on any of the first rows, over one row or two,
+// in the languages of synonyms.txt, with units in the headings.
+//
+// A column is taken only on good grounds: a canonical name, a known wording, a known wording with a harmless word beside it, one typing slip in
+// a long word, or values underneath that can be nothing else. All other headings are left alone and offered as candidates; two
+// columns with an equal claim are both shown and neither is taken. Cells are not read here (package value does), and what the job says of a
+// column goes before anything found.
+//
+// Usual steps:
+//
+//  1. Recognise the first rows of a sheet: the headings, and below them some rows of values;
+//  2. show Ambiguous and Missing to the planner;
+//  3. for the rows below, ask IsHeading (pages glued together) and IsTotal before reading them as vehicles.
+package header
+
+import (
+	"fmt"
+	"strings"
+
+	"pitlist/ingest/value"
+)
+
+// Column is one column as understood.
+type Column struct {
+	Index      int         // from 0
+	Heading    string      // as it stands in the sheet, white space folded; two heading rows are joined
+	Field      Field       // Ignore if not taken
+	Measure    string      // the measure's name, with Field Measured
+	Unit       value.Unit  // from the heading: km, mi, h, EUR…; "" if it states none
+	Scale      float64     // what figures are to be multiplied with; 1, or 1000 for "x1000 km", or 10 for Scandinavian "mil"
+	DateOrder  value.Order // from the heading: "Date (dd/mm/yyyy)"
+	Sure       bool        // false: taken on the values underneath, the context or a typing slip; worth a look
+	Candidates []Field     // what else it could be, or what it could be if not taken; best first
+	Fixed      bool        // told by the job
+	Why        string      // on what grounds, in words
+}
+
+// Options are what the job says of a sheet. The zero value leaves all to the headings.
+type Options struct {
+	Told     map[string]string // heading (or "column C") -> field, or "ignore"
+	Holds    []Kind            // the kinds the sheet holds; empty: inferred
+	Measures []string          // the measures that the catalogue speaks of
+}
+
+// Layout is a sheet's heading as understood.
+type Layout struct {
+	Row       int      // of the heading, in the rows given, from 0
+	Rows      int      // heading rows: 1 or 2
+	Columns   []Column // one for each column with a heading or values
+	Holds     []Kind
+	Describes bool      // an event sheet that carries vehicles' columns (make, model…) too
+	Ambiguous []Problem // columns with several readings, or several columns for one field
+	Missing   []Problem // fields without a column that the kinds held would want
+
+	heads [][]string // the heading rows, folded, for IsHeading
+}
+
+// Problem is something that the job should settle or the planner should know.
+type Problem struct {
+	Fields   []Field
+	Columns  []int  // indices
+	Text     string // what is open
+	Hint     string // what to write in the job, or to do in the sheet
+	Required bool   // Missing only: without it nothing of the sheet can be used
+}
+
+func (p Problem) String() string {
+	if p.Hint == "" {
+		return p.Text
+	}
+	return p.Text + "; " + p.Hint
+}
+
+// Column returns the column taken for a field, the first where several may be (codes, remarks).
+func (l Layout) Column(f Field) (Column, bool) {
+	for _, c := range l.Columns {
+		if c.Field == f {
+			return c, true
+		}
+	}
+	return Column{Index: -1}, false
+}
+
+// Has reports whether the sheet holds a kind.
+func (l Layout) Has(k Kind) bool {
+	for _, h := range l.Holds {
+		if h == k {
+			return true
+		}
+	}
+	return false
+}
+
+// IsHeading reports a row that repeats the heading, as where pages were glued together: every cell of the row that is not blank stands in the
+// heading, and at least two do.
+func (l Layout) IsHeading(cells []string) bool {
+	for _, head := range l.heads {
+		if sameHeading(head, cells) {
+			return true
+		}
+	}
+	return false
+}
+
+func sameHeading(head, cells []string) bool {
+	same := 0
+	for i, c := range cells {
+		if c == "" {
+			continue
+		}
+		if i >= len(head) || len(c) > 4*len(head[i])+8 {
+			return false
+		}
+		switch f := value.Fold(c); {
+		case f == "":
+		case f == head[i]:
+			same++
+		default:
+			return false
+		}
+	}
+	return same >= 2
+}
+
+// NotRecognised is the error of a sheet without a heading row that could be used. Nearest helps to see why.
+type NotRecognised struct {
+	Row     int      // the row that came nearest, from 0; -1 if none had a known heading
+	Known   []Column // its known headings
+	Unknown []Column // its other headings, with candidates
+	Reason  string
+}
+
+func (e *NotRecognised) Error() string {
+	if e.Row < 0 {
+		return "no heading row: " + e.Reason
+	}
+	return fmt.Sprintf("no heading row: row %d comes nearest (%s), but %s", e.Row+1, e.list(), e.Reason)
+}
+
+// Hint says what to do about it.
+func (e *NotRecognised) Hint() string {
+	return "name the columns in the job, for example columns: { \"Fleet ref\": unit }"
+}
+
+func (e *NotRecognised) list() string {
+	var parts []string
+	for _, c := range e.Known {
+		parts = append(parts, fmt.Sprintf("%q is %s", c.Heading, c.Field))
+	}
+	for i, c := range e.Unknown {
+		if i == 6 {
+			parts = append(parts, fmt.Sprintf("and %d more", len(e.Unknown)-i))
+			break
+		}
+		part := fmt.Sprintf("%q is not known", c.Heading)
+		if len(c.Candidates) > 0 {
+			part = fmt.Sprintf("%q may be %s", c.Heading, orList(c.Candidates))
+		}
+		parts = append(parts, part)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func orList(fields []Field) string {
+	names := make([]string, len(fields))
+	for i, f := range fields {
+		names[i] = string(f)
+	}
+	return strings.Join(names, " or ")
+}

@@ -1,0 +1,334 @@
+package header
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// match is what the words of one heading say.
+type match struct {
+	heading
+	claims   []claim // best first; nearby ones last
+	measure  string
+	combined bool // the heading names several things in one column
+	useless  bool // known, and of no use here
+	unsure   bool
+	why      string
+}
+
+// best returns the highest rank among the claims.
+func (m match) best() rank {
+	if len(m.claims) == 0 {
+		return 0
+	}
+	return m.claims[0].rank
+}
+
+// found reports whether the words say anything that can be taken.
+func (m match) found() bool { return m.measure != "" || m.best() >= weak }
+
+// matcher holds what a sheet's headings are compared with.
+type matcher struct {
+	vocabulary *vocabulary
+	told       map[string]Field // by key
+	toldRaw    map[string]Field // as written, for headings that differ in punctuation only
+	measures   map[string]string
+	seen       map[string]match
+}
+
+func newMatcher(o Options) *matcher {
+	m := &matcher{vocabulary: known, told: make(map[string]Field), toldRaw: make(map[string]Field), measures: make(map[string]string), seen: make(map[string]match)}
+	for h, f := range o.Told {
+		m.toldRaw[foldSpace(h)] = toldField(f)
+		m.told[key(rawWords(h))] = toldField(f)
+	}
+	for _, name := range o.Measures {
+		m.measures[key(rawWords(name))] = name
+	}
+	return m
+}
+
+func toldField(f string) Field {
+	switch f = strings.ReplaceAll(strings.ToLower(strings.TrimSpace(f)), " ", "_"); f {
+	case "ignore", "-":
+		return Ignore
+	}
+	return Field(f)
+}
+
+// match reads one heading by its words; the answer is kept, as the same heading is asked for with each row tried.
+func (m *matcher) match(raw string) match {
+	if got, ok := m.seen[raw]; ok {
+		return got
+	}
+	got := m.read(raw)
+	slices.SortStableFunc(got.claims, func(a, b claim) int { return int(b.rank) - int(a.rank) })
+	m.seen[raw] = got
+	return got
+}
+
+func (m *matcher) read(raw string) match {
+	got := match{heading: takeApart(raw)}
+	if f, ok := m.toldRaw[got.raw]; ok {
+		return got.fixed(f)
+	}
+	if f, ok := m.told[key(rawWords(raw))]; ok && key(rawWords(raw)) != "" {
+		return got.fixed(f)
+	}
+	if len(got.all) == 0 || len(got.raw) > 200 {
+		return got
+	}
+	if name, ok := m.measured(got); ok {
+		got.measure, got.claims, got.why = name, []claim{{Measured, canonical, "name"}}, "a measure of the catalogue"
+		return got
+	}
+	for _, try := range []func(*match) bool{m.exact, m.bare, m.vinPart, m.onlyUnit, m.several, m.slip} {
+		if try(&got) {
+			return got
+		}
+	}
+	m.suggest(&got)
+	return got
+}
+
+func (got match) fixed(f Field) match {
+	got.claims, got.why = []claim{{f, told, "job"}}, "told by the job"
+	return got
+}
+
+// measured compares with and without the unit: tappet_mm, "Tappet (mm)".
+func (m *matcher) measured(got match) (string, bool) {
+	for _, k := range []string{key(rawWords(got.raw)), key(got.words)} {
+		if name, ok := m.measures[k]; ok && k != "" {
+			return name, true
+		}
+	}
+	return "", false
+}
+
+// exact looks the whole wording up, then the wording without its unit.
+func (m *matcher) exact(got *match) bool {
+	for _, words := range [][]string{rawWords(got.raw), got.all, got.words} {
+		if m.look(got, words) {
+			return true
+		}
+	}
+	return false
+}
+
+func (m *matcher) look(got *match, words []string) bool {
+	claims, ok := m.vocabulary.claims[key(words)]
+	if !ok || len(words) == 0 {
+		return false
+	}
+	got.claims, got.useless = slices.Clone(claims), len(claims) == 0
+	got.why = grounds(claims)
+	return true
+}
+
+// languages are the names for what synonyms.txt abbreviates.
+var languages = map[string]string{"name": "canonical name", "en": "English wording", "de": "German wording", "fr": "French wording", "es": "Spanish wording", "sv": "Swedish wording",
+	"nb": "Norwegian wording", "fi": "Finnish wording", "pl": "Polish wording", "da": "Danish wording", "any": "common wording", "file": "name in a public file layout"}
+
+func grounds(claims []claim) string {
+	if len(claims) == 0 {
+		return "known, not needed"
+	}
+	return languages[claims[0].lang]
+}
+
+// bare tries without brackets, without a number at the end ("Code 2") and without harmless words.
+func (m *matcher) bare(got *match) bool {
+	outside := wordsOf(outsideBrackets(got.raw))
+	var h heading
+	if len(outside) > 0 && isVINPart(got.all) == "" && m.look(got, h.cutUnits(outside)) {
+		return true
+	}
+	if n := len(got.words); n > 1 && len(got.words[n-1]) <= 2 && strings.Trim(got.words[n-1], "0123456789") == "" {
+		if claims := m.vocabulary.claims[key(got.words[:n-1])]; len(claims) > 0 && claims[0].field.Several() {
+			return m.look(got, got.words[:n-1])
+		}
+	}
+	rest := withoutHarmless(got.words)
+	return len(rest) > 0 && len(rest) < len(got.words) && m.look(got, rest)
+}
+
+// isVINPart sees which end of a VIN a heading speaks of: "VIN (1-10)", "VIN first 11", "VIN last 6".
+func isVINPart(words []string) string {
+	text := " " + strings.Join(words, " ") + " "
+	if !strings.Contains(text, " vin ") && !strings.Contains(text, " fin ") && !strings.Contains(text, " fahrgestell nr ") {
+		return ""
+	}
+	for _, front := range [...]string{" 1 10 ", " 1 11 ", " first 10 ", " first 11 ", " 10 ", " 11 ", " prefix ", " partial ", " truncated "} {
+		if strings.Contains(text, front) && !strings.Contains(text, " last ") {
+			return "front"
+		}
+	}
+	for _, back := range [...]string{" last ", " letzte ", " 10 17 ", " 12 17 ", " suffix ", " end ", " 6 ", " 8 ", " short ", " check "} {
+		if strings.Contains(text, back) {
+			return "back"
+		}
+	}
+	return ""
+}
+
+// vinPart keeps VINs that are cut from being taken for whole ones.
+func (m *matcher) vinPart(got *match) bool {
+	switch isVINPart(got.all) {
+	case "front":
+		got.claims, got.why = []claim{{VINPrefix, strong, "en"}}, "first characters of a VIN"
+		return true
+	case "back":
+		got.useless, got.why = true, "last characters of a VIN identify no vehicle"
+		return true
+	}
+	return false
+}
+
+// onlyUnit takes a heading that is a unit and nothing else: "km", "tkm", "Miles", "Hours".
+func (m *matcher) onlyUnit(got *match) bool {
+	if len(got.words) > 0 {
+		return false
+	}
+	switch {
+	case got.unit == "km" || got.unit == "mi":
+		got.claims = []claim{{Odometer, weak, "any"}}
+	case got.unit == "h":
+		got.claims = []claim{{EngineHours, weak, "any"}}
+	default:
+		return false
+	}
+	got.why = "the unit alone"
+	return true
+}
+
+// several reads headings that name more than one thing. Where every part can mean one same field, it is that field ("Serial num/VIN", "Datum/Date");
+// else the column holds several things at once, which the job must settle.
+func (m *matcher) several(got *match) bool {
+	pieces := parts(got.raw)
+	if len(pieces) < 2 || len(pieces) > 4 {
+		return false
+	}
+	var common, all []claim
+	for i, p := range pieces {
+		part := match{heading: takeApart(p)}
+		if !m.exact(&part) && !m.bare(&part) || part.best() < weak {
+			return false
+		}
+		if i == 0 {
+			common = part.claims
+		}
+		common = shared(common, part.claims)
+		all = union(all, part.claims)
+	}
+	if len(common) > 0 {
+		got.claims, got.why = common, "each of its words can mean it"
+		return true
+	}
+	got.claims, got.combined, got.why = all, true, "names several things in one column"
+	return true
+}
+
+// shared keeps the claims that both lists make, at the better rank.
+func shared(a, b []claim) []claim {
+	var out []claim
+	for _, x := range a {
+		for _, y := range b {
+			if x.field == y.field && x.rank >= weak && y.rank >= weak {
+				x.rank = max(x.rank, y.rank)
+				out = append(out, x)
+			}
+		}
+	}
+	return out
+}
+
+func union(a, b []claim) []claim {
+	for _, y := range b {
+		if y.rank >= weak && !slices.ContainsFunc(a, func(x claim) bool { return x.field == y.field }) {
+			a = append(a, y)
+		}
+	}
+	return a
+}
+
+// slipFrom is the least length in which one wrong letter is more likely a slip than another word.
+const slipFrom = 7
+
+// slip takes a long word with one letter wrong, missing, too many, or swapped with its neighbour, if only one meaning is that near.
+func (m *matcher) slip(got *match) bool {
+	k := key(got.words)
+	if len(k) < slipFrom {
+		return false
+	}
+	hit := ""
+	for _, cand := range m.vocabulary.keys {
+		if len(cand) < slipFrom || distanceOver1(k, cand) {
+			continue
+		}
+		if hit != "" && !sameFields(m.vocabulary.claims[hit], m.vocabulary.claims[cand]) {
+			return false
+		}
+		hit = cand
+	}
+	if hit == "" || digitsOf(hit) != digitsOf(k) {
+		return false
+	}
+	claims := m.vocabulary.claims[hit]
+	got.claims, got.useless, got.unsure = slices.Clone(claims), len(claims) == 0, true
+	got.why = fmt.Sprintf("one letter from %q (%s)", hit, grounds(claims))
+	return true
+}
+
+func sameFields(a, b []claim) bool {
+	return slices.EqualFunc(a, b, func(x, y claim) bool { return x.field == y.field })
+}
+
+func digitsOf(s string) string {
+	return strings.Map(func(r rune) rune {
+		if '0' <= r && r <= '9' {
+			return r
+		}
+		return -1
+	}, s)
+}
+
+// distanceOver1 reports that two words are more than one slip apart (optimal string alignment: a swap of neighbours counts one).
+func distanceOver1(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	if len(b)-len(a) > 1 {
+		return true
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	if len(a) < len(b) {
+		return a[i:] != b[i+1:]
+	}
+	swapped := i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+	return i < len(a) && a[i+1:] != b[i+1:] && !swapped
+}
+
+// suggest offers the fields whose wordings share most words with an unknown heading; none is taken.
+func (m *matcher) suggest(got *match) {
+	score := make(map[Field]int)
+	for i := range got.words {
+		for j := i + 1; j <= len(got.words); j++ {
+			for _, c := range m.vocabulary.claims[key(got.words[i:j])] {
+				score[c.field] = max(score[c.field], (j-i)*4+int(c.rank))
+			}
+		}
+	}
+	for _, f := range Fields() {
+		if score[f] > 0 {
+			got.claims = append(got.claims, claim{f, nearby, ""})
+		}
+	}
+	slices.SortStableFunc(got.claims, func(a, b claim) int { return score[b.field] - score[a.field] })
+	got.claims = got.claims[:min(3, len(got.claims))]
+	got.why = "not known"
+}

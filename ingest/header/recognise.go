@@ -1,0 +1,293 @@
+package header
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+
+	"pitlist/ingest/value"
+)
+
+// headingWithin is how many rows a heading is looked for in.
+const headingWithin = 30
+
+// sampled is how many rows below the heading are looked at for values.
+const sampled = 200
+
+// Recognise finds the heading among the first 30 of the rows and says which column holds what. Rows below the heading, as far as they are
+// given, are looked at for what headings leave open (up to 200): give some.
+//
+// The error is a *NotRecognised if no row names a vehicle and one thing more; the Layout then still holds what was made of the row that
+// comes nearest.
+func Recognise(rows [][]string, o Options) (Layout, error) {
+	m := newMatcher(o)
+	best, ok := m.bestRow(rows)
+	if !ok {
+		return Layout{Row: -1}, &NotRecognised{Row: -1, Reason: "none of the first rows holds a known heading"}
+	}
+	s := newSheet(rows, best, m, o)
+	s.settle()
+	l := s.layout()
+	if reason := s.unusable(l); reason != "" {
+		return l, notRecognised(l, reason)
+	}
+	return l, nil
+}
+
+func notRecognised(l Layout, reason string) *NotRecognised {
+	e := &NotRecognised{Row: l.Row, Reason: reason}
+	for _, c := range l.Columns {
+		switch {
+		case c.Field != Ignore:
+			e.Known = append(e.Known, c)
+		case c.Heading != "":
+			e.Unknown = append(e.Unknown, c)
+		}
+	}
+	return e
+}
+
+// place is a row tried as the heading.
+type place struct {
+	row, rows int
+	headings  []string
+	score     int
+}
+
+// bestRow scores each of the first rows, alone and with the next one; the best wins, the earlier of equals, and two rows only if they say more
+// than either alone.
+func (m *matcher) bestRow(rows [][]string) (place, bool) {
+	var best place
+	n := min(len(rows), headingWithin)
+	single := make([]place, 0, n+1)
+	for r := 0; r < min(n+1, len(rows)); r++ {
+		single = append(single, m.scored(place{row: r, rows: 1, headings: rows[r]}))
+	}
+	for r := 0; r < n; r++ {
+		if single[r].score > best.score {
+			best = single[r]
+		}
+		if r+1 >= len(rows) || dataLike(rows[r+1]) {
+			continue
+		}
+		two := m.scored(place{row: r, rows: 2, headings: m.joined(rows[r], rows[r+1])})
+		if two.score > best.score && two.score > max(single[r].score, single[r+1].score)+1 {
+			best = two
+		}
+	}
+	return best, best.score > 0
+}
+
+func (m *matcher) scored(p place) place {
+	for _, h := range p.headings {
+		if foldSpace(h) == "" {
+			continue
+		}
+		switch got := m.match(h); {
+		case got.best() >= strong:
+			p.score += 4
+		case got.best() == weak:
+			p.score += 3
+		case got.useless:
+			p.score++
+		case dataCell(h):
+			p.score -= 2
+		}
+	}
+	return p
+}
+
+// joined makes headings of two rows, the upper filled to the right over blanks: "Odometer" over "km | date". Where the two together mean
+// nothing, the lower row speaks alone: the upper was a title or a group.
+func (m *matcher) joined(top, bottom []string) []string {
+	out := make([]string, max(len(top), len(bottom)))
+	group := ""
+	for i := range out {
+		t, b := cell(top, i), cell(bottom, i)
+		if t != "" {
+			group = t
+		}
+		switch {
+		case b == "":
+			out[i] = t
+		case group == "":
+			out[i] = b
+		default:
+			out[i] = m.better(group+" "+b, b)
+		}
+	}
+	return out
+}
+
+// better keeps the lower heading alone unless the joined one is known; where both are, the joined one says more.
+func (m *matcher) better(joined, alone string) string {
+	if got := m.match(joined); got.found() && !got.combined && !got.unsure {
+		return joined
+	}
+	return alone
+}
+
+func cell(cells []string, i int) string {
+	if i < len(cells) {
+		return foldSpace(cells[i])
+	}
+	return ""
+}
+
+// dataCell sees a cell that holds a value and is no heading.
+func dataCell(s string) bool {
+	if _, _, err := value.ParseNumber(s, value.NumberOptions{Whole: true}); err == nil {
+		return true
+	}
+	if _, _, err := value.ParseDate(s, value.DateOptions{Order: value.DayFirst}); err == nil {
+		return true
+	}
+	return looksVIN(s)
+}
+
+// dataLike sees a row of values: a third of its cells or more.
+func dataLike(cells []string) bool {
+	filled, data := 0, 0
+	for _, c := range cells {
+		if foldSpace(c) == "" {
+			continue
+		}
+		filled++
+		if dataCell(c) {
+			data++
+		}
+	}
+	return filled == 0 || data*3 >= filled
+}
+
+// sheet is the recognition under way: what each heading's words say, and what was settled.
+type sheet struct {
+	place
+	m       *matcher
+	o       Options
+	below   [][]string // sampled values
+	matches []match    // by column
+	cols    []Column
+	live    [][]claim // by column: the claims that stand
+	kinds   []Kind
+	desc    bool
+	found   []Problem
+	heads   [][]string
+}
+
+func newSheet(rows [][]string, p place, m *matcher, o Options) *sheet {
+	s := &sheet{place: p, m: m, o: o}
+	for _, r := range rows[p.row : p.row+p.rows] {
+		head := make([]string, len(r))
+		for i, c := range r {
+			head[i] = value.Fold(c)
+		}
+		s.heads = append(s.heads, head)
+	}
+	from := p.row + p.rows
+	s.below = rows[from:min(len(rows), from+sampled)]
+	width := len(p.headings)
+	for _, r := range s.below {
+		width = max(width, len(r))
+	}
+	for i := 0; i < width; i++ {
+		got := m.match(cell(p.headings, i))
+		if f, ok := toldByLetter(o, i); ok {
+			got = got.fixed(f)
+		}
+		s.matches = append(s.matches, got)
+		s.live = append(s.live, slices.Clone(got.claims))
+		s.cols = append(s.cols, newColumn(i, cell(p.headings, i), got))
+	}
+	return s
+}
+
+func newColumn(i int, raw string, got match) Column {
+	c := Column{Index: i, Heading: raw, Unit: got.unit, Scale: got.scale, DateOrder: got.order, Why: got.why, Sure: !got.unsure, Measure: got.measure}
+	if got.mixed {
+		c.Unit, c.Sure = value.NoUnit, false
+	}
+	return c
+}
+
+// toldByLetter sees "column C" in the job: the one way to tell two headings of one wording apart.
+func toldByLetter(o Options, i int) (Field, bool) {
+	for k, f := range o.Told {
+		if value.Fold(k) == "column "+value.Fold(Letter(i)) {
+			return toldField(f), true
+		}
+	}
+	return Ignore, false
+}
+
+// Letter names a column as spreadsheets do: 0 is A, 26 is AA.
+func Letter(i int) string {
+	name := ""
+	for i++; i > 0; i = (i - 1) / 26 {
+		name = string(rune('A'+(i-1)%26)) + name
+	}
+	return name
+}
+
+// layout writes down what was settled.
+func (s *sheet) layout() Layout {
+	l := Layout{Row: s.row, Rows: s.rows, Columns: s.cols, Holds: s.kinds, Describes: s.desc, Ambiguous: s.found, heads: s.heads}
+	l.Ambiguous = append(l.Ambiguous, s.toldFaults()...)
+	l.Missing = missing(l)
+	return l
+}
+
+// unusable says why a sheet cannot be used; "" if it can.
+func (s *sheet) unusable(l Layout) string {
+	ids, rest := 0, 0
+	for _, c := range l.Columns {
+		switch {
+		case c.Field == Ignore:
+		case slices.Contains(identifiers, c.Field):
+			ids++
+		default:
+			rest++
+		}
+	}
+	switch {
+	case ids == 0:
+		return "no column says which vehicle a row speaks of (unit, vin or registration)"
+	case ids+rest < 2:
+		return "nothing but that column is known"
+	}
+	return ""
+}
+
+// toldFaults names what the job says of headings that the sheet does not have, or of fields that there are not.
+func (s *sheet) toldFaults() []Problem {
+	var out []Problem
+	for _, h := range sortedKeys(s.o.Told) {
+		f := toldField(s.o.Told[h])
+		if f != Ignore && !f.Valid() {
+			out = append(out, Problem{Text: fmt.Sprintf("the job's columns: %q is to be %q, which is no field", h, s.o.Told[h]), Hint: "write one of the names in the job's documentation"})
+			continue
+		}
+		if !s.present(h) {
+			out = append(out, Problem{Fields: []Field{f}, Text: fmt.Sprintf("the job's columns: no heading %q in row %d", h, s.row+1), Hint: "compare the spelling with the sheet"})
+		}
+	}
+	return out
+}
+
+func (s *sheet) present(h string) bool {
+	for i, c := range s.cols {
+		if foldSpace(h) == c.Heading || key(rawWords(h)) == key(rawWords(c.Heading)) || value.Fold(h) == "column "+value.Fold(Letter(i)) {
+			return true
+		}
+	}
+	return false
+}
+
+func sortedKeys(m map[string]string) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	sort.Strings(keys)
+	return keys
+}

@@ -1,0 +1,177 @@
+package header
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// settle decides for each column, in four steps: values, kinds, each column's best claim, rivals for one field.
+func (s *sheet) settle() {
+	s.byValues()
+	s.kinds = s.infer()
+	choice := make([]claim, len(s.cols))
+	for i := range s.cols {
+		choice[i] = s.choose(i)
+	}
+	for _, f := range append(Fields(), Measured) {
+		if !f.Several() {
+			s.rivals(f, choice)
+		}
+	}
+	s.dateOfOdometer(choice)
+	for i := range s.cols {
+		s.finish(i, choice[i])
+	}
+	s.desc = !slices.Contains(s.kinds, Vehicles) && slices.ContainsFunc(choice, func(c claim) bool { return slices.Contains(described, c.field) })
+}
+
+// choose returns the best claim that the kinds allow; none if two are equal or the column holds several things.
+func (s *sheet) choose(i int) claim {
+	if s.matches[i].combined && rankOf(s.live[i]) != told && s.cols[i].Why == s.matches[i].why {
+		s.ambiguous(i)
+		return claim{}
+	}
+	open := s.open(i)
+	if hasClaim(open, State) && hasClaim(open, Status) && rankOf(open) != told {
+		if f := s.stateOrStatus(i); f != Ignore {
+			s.cols[i].Why = "the words underneath"
+			return claim{f, strong, ""}
+		}
+		s.problem([]int{i}, []Field{Status, State}, fmt.Sprintf("%q may be the vehicle's status or the code's state", s.cols[i].Heading))
+		return claim{}
+	}
+	switch {
+	case len(open) == 0:
+		return claim{}
+	case len(open) > 1 && open[1].rank == open[0].rank:
+		s.problem([]int{i}, fieldsOf(open), fmt.Sprintf("%q may be %s", s.cols[i].Heading, orList(fieldsOf(open))))
+		return claim{}
+	}
+	return open[0]
+}
+
+// open lists the claims of a column that could be taken on a sheet of these kinds. On sheets of events the reading's date is the event's.
+func (s *sheet) open(i int) []claim {
+	var out []claim
+	for _, c := range s.live[i] {
+		if c.rank < weak {
+			continue
+		}
+		if c.rank == told {
+			return []claim{c}
+		}
+		if c.field == OdometerDate && !slices.Contains(s.kinds, Vehicles) {
+			c.field, c.rank = Date, weak
+		}
+		if s.allowed(c.field) && !slices.ContainsFunc(out, func(o claim) bool { return o.field == c.field }) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+func fieldsOf(claims []claim) []Field {
+	out := make([]Field, len(claims))
+	for i, c := range claims {
+		out[i] = c.field
+	}
+	return out
+}
+
+// rivals leaves a field to the one column with the best claim. Equal claims are shown and none is taken: the first is as likely wrong as
+// the second.
+func (s *sheet) rivals(f Field, choice []claim) {
+	var cols []int
+	best := rank(0)
+	for i, c := range choice {
+		if c.field == f && c.rank > 0 {
+			cols, best = append(cols, i), max(best, c.rank)
+		}
+	}
+	if len(cols) < 2 {
+		return
+	}
+	top := slices.DeleteFunc(slices.Clone(cols), func(i int) bool { return choice[i].rank < best })
+	if f == VIN && len(top) > 1 {
+		top = s.holdingVINs(top)
+	}
+	for _, i := range cols {
+		if len(top) > 1 || i != top[0] {
+			choice[i] = claim{}
+		}
+	}
+	if len(top) > 1 {
+		s.problem(top, []Field{f}, fmt.Sprintf("%s may each be %s", s.named(top), f))
+	}
+}
+
+// holdingVINs lets values decide between two columns headed as VIN, if only one holds any.
+func (s *sheet) holdingVINs(cols []int) []int {
+	with := slices.DeleteFunc(slices.Clone(cols), func(i int) bool { return share(s.values(i), looksVIN) < mostly })
+	if len(with) == 1 {
+		return with
+	}
+	return cols
+}
+
+// named lists headings with their letters, as duplicates read alike.
+func (s *sheet) named(cols []int) string {
+	parts := make([]string, len(cols))
+	for k, i := range cols {
+		parts[k] = fmt.Sprintf("%q (column %s)", s.cols[i].Heading, Letter(i))
+	}
+	return strings.Join(parts, " and ")
+}
+
+// dateOfOdometer takes a mere "Date" on a list of vehicles for the day of the reading only where there is a reading.
+func (s *sheet) dateOfOdometer(choice []claim) {
+	reading := slices.ContainsFunc(choice, func(c claim) bool { return c.field == Odometer || c.field == EngineHours })
+	for i, c := range choice {
+		if c.field == OdometerDate && c.rank == weak && !reading {
+			choice[i] = claim{}
+			s.problem([]int{i}, []Field{OdometerDate, InServiceDate}, fmt.Sprintf("%q does not say which date it is", s.cols[i].Heading))
+		}
+	}
+}
+
+func (s *sheet) ambiguous(i int) {
+	fields := fieldsOf(s.live[i])
+	s.problem([]int{i}, fields, fmt.Sprintf("%q holds several things in one column (%s)", s.cols[i].Heading, orList(fields)))
+}
+
+func (s *sheet) problem(cols []int, fields []Field, text string) {
+	hint := "name it in the job's columns"
+	if len(cols) > 0 {
+		hint = fmt.Sprintf("say in the job which it is, for example columns: { %q: %s }", s.cols[cols[0]].Heading, fields[0])
+	}
+	for _, i := range cols[min(1, len(cols)):] {
+		if key(rawWords(s.cols[i].Heading)) == key(rawWords(s.cols[cols[0]].Heading)) {
+			hint = fmt.Sprintf("say in the job which it is, for example columns: { \"column %s\": %s }", Letter(cols[0]), fields[0])
+		}
+	}
+	s.found = append(s.found, Problem{Fields: fields, Columns: cols, Text: text, Hint: hint})
+}
+
+// finish writes the decision and what else the column could be.
+func (s *sheet) finish(i int, c claim) {
+	col := &s.cols[i]
+	col.Field = c.field
+	for _, other := range s.live[i] {
+		if other.field != col.Field && !slices.Contains(col.Candidates, other.field) && other.field != Ignore {
+			col.Candidates = append(col.Candidates, other.field)
+		}
+	}
+	col.Fixed = c.rank == told
+	if col.Field == Ignore {
+		col.Sure = col.Fixed || s.matches[i].useless
+		return
+	}
+	col.Sure = col.Sure && (c.rank > weak || len(col.Candidates) == 0)
+	if col.Unit == "" && slices.Contains(fixedKm, col.Field) && hasClaim(s.live[i], col.Field) && rankOf(s.live[i]) >= canonical && strings.Contains(strings.ToLower(col.Heading), "km") {
+		col.Unit = "km"
+	}
+	if col.Field == Measured && col.Measure == "" {
+		col.Measure = col.Heading
+	}
+}

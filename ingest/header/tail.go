@@ -1,0 +1,72 @@
+package header
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"pitlist/ingest/value"
+)
+
+// totalList begins rows that add up or average the rows above (common practice, no source), folded.
+
+var totalList = "total|totals|grand total|sub total|subtotal|sub-total|sum|sums|count|average|avg|mean|median|number of vehicles|no. of vehicles|vehicles in all|" +
+	"summe|summen|gesamt|gesamtsumme|insgesamt|zwischensumme|endsumme|anzahl|anzahl fahrzeuge|mittelwert|durchschnitt|fahrzeuge gesamt|" +
+	"somme|total general|totaux|sous-total|sous total|moyenne|nombre|nombre de vehicules|suma|suma total|total general|subtotales|promedio|media|numero de vehiculos|" +
+	"summa|totalt|delsumma|medel|medelvarde|antal|antal fordon|sum totalt|delsum|gjennomsnitt|antall|antall kjoretoy|i alt|" +
+	"yhteensa|summa yhteensa|valisumma|keskiarvo|lukumaara|maara|razem|ogolem|lacznie|suma czesciowa|srednia|liczba|liczba pojazdow|n"
+
+// footWords begin foot notes.
+var footWords = []string{"note:", "notes:", "source:", "nb:", "n.b.", "quelle:", "hinweis:", "anmerkung:", "stand:", "source :", "remarque", "nota:", "fuente:", "kalla:", "anm:", "anm.:", "kilde:",
+	"merk:", "huom", "lahde:", "uwaga:", "zrodlo:", "page ", "seite ", "pagina ", "sida ", "side ", "sivu ", "strona ", "printed ", "gedruckt ", "imprime ", "end of ", "*", "†", "‡", "1)", "©", "(c) "}
+
+// IsTotal reports a row that speaks of the sheet and not of a vehicle: totals, averages, counts ("N = 41"), or a foot note alone in its row.
+// Ask it only for rows without a valid VIN.
+func IsTotal(cells []string) bool {
+	first, filled := -1, 0
+	for i, c := range cells {
+		if strings.TrimSpace(c) == "" {
+			continue
+		}
+		if filled++; first < 0 {
+			first = i
+		}
+	}
+	if first < 0 || utf8.RuneCountInString(cells[first]) > 400 {
+		return false
+	}
+	f := value.Fold(cells[first])
+	return isTotalText(f) || filled == 1 && isFootNote(f)
+}
+
+// isTotalText sees a total's word, alone, before a colon or equals sign, or before a count: "Total (41)", "N = 41".
+func isTotalText(f string) bool {
+	word := strings.TrimRight(f, " 0123456789.,()=:*")
+	word = strings.TrimRight(word, " (:=")
+	if word == "n" {
+		return strings.ContainsAny(f, "=:")
+	}
+	return totals[word] || totals[strings.TrimLeft(word, "∑σ ")] || strings.HasPrefix(f, "∑")
+}
+
+var totals = func() map[string]bool {
+	m := make(map[string]bool)
+	for _, w := range strings.Split(totalList, "|") {
+		m[w] = true
+	}
+	return m
+}()
+
+// footNoteFrom is the length from which a lone text is no unit number any more.
+const footNoteFrom = 40
+
+func isFootNote(f string) bool {
+	if utf8.RuneCountInString(f) >= footNoteFrom && strings.Contains(f, " ") {
+		return true
+	}
+	for _, w := range footWords {
+		if strings.HasPrefix(f, w) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,240 @@
+package header
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"pitlist/ingest/value"
+)
+
+// Shares of a column's values that must agree before they overrule a heading that leaves things open.
+const (
+	mostly = 0.6 // for VINs, which nothing else looks like
+	nearly = 0.8 // for what other things may look like
+)
+
+// values returns what stands in a column below the heading, blanks left out.
+func (s *sheet) values(i int) []string {
+	var out []string
+	for _, r := range s.below {
+		if i < len(r) {
+			if missing, _ := value.IsMissing(r[i]); !missing {
+				out = append(out, strings.TrimSpace(r[i]))
+			}
+		}
+	}
+	return out
+}
+
+func share(values []string, is func(string) bool) float64 {
+	if len(values) == 0 {
+		return 0
+	}
+	n := 0
+	for _, v := range values {
+		if is(v) {
+			n++
+		}
+	}
+	return float64(n) / float64(len(values))
+}
+
+// looksVIN sees 17 letters and digits, both kinds, without I, O and Q (ISO 3779); blanks and hyphens between them don't count.
+func looksVIN(s string) bool { return looksLikeVIN(s, 17, 17) }
+
+// looksVINFront sees the first 10 or 11 characters of one.
+func looksVINFront(s string) bool { return looksLikeVIN(s, 10, 11) }
+
+func looksLikeVIN(s string, from, to int) bool {
+	letters, digits := 0, 0
+	for _, r := range s {
+		switch {
+		case r >= '0' && r <= '9':
+			digits++
+		case r == 'I' || r == 'O' || r == 'Q' || r == 'i' || r == 'o' || r == 'q':
+			return false
+		case r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z':
+			letters++
+		case r == ' ' || r == '-':
+		default:
+			return false
+		}
+	}
+	return letters > 0 && digits > 0 && letters+digits >= from && letters+digits <= to
+}
+
+// dtcLike sees a trouble code as SAE J2012 writes it, or a J1939 SPN with FMI, at the beginning of a cell.
+var dtcLike = regexp.MustCompile(`(?i)^\s*(?:[PCBU][0-9][0-9A-F]{3}\b|SPN\s*\d|\d{2,6}\s*[/.\-]\s*\d{1,2}\b|(?:no|none|keine?|aucun|ingen|ei)\b.*)`)
+
+// byValues lets values speak where a heading leaves things open.
+func (s *sheet) byValues() {
+	for i := range s.live {
+		values := s.values(i)
+		if len(values) == 0 || rankOf(s.live[i]) == told || s.cols[i].Measure != "" {
+			continue
+		}
+		s.vinByValues(i, values)
+		s.unitByValues(i, values)
+		s.codesByValues(i, values)
+	}
+}
+
+// vinByValues finds whole and shortened VINs under headings that don't say VIN, or say too much.
+func (s *sheet) vinByValues(i int, values []string) {
+	whole, front := share(values, looksVIN), share(values, looksVINFront)
+	claims := s.live[i]
+	top := topField(claims)
+	switch {
+	case (top == VIN || hasClaim(claims, VIN) && rankOf(claims) == weak) && front >= mostly && whole < 1-nearly:
+		s.take(i, VINPrefix, max(rankOf(claims), strong), "10 or 11 characters of a VIN underneath")
+	case top == VINPrefix && whole >= mostly:
+		s.take(i, VIN, strong, "17-character VINs underneath")
+	case top == VIN && rankOf(claims) > weak:
+	case whole >= mostly && (rankOf(claims) <= weak || s.otherwise(i, claims)):
+		s.take(i, VIN, weak, "17-character VINs underneath")
+	case front >= nearly && rankOf(claims) <= weak && len(values) > 1 && s.namesVIN(i):
+		s.take(i, VINPrefix, weak, "10 or 11 characters of a VIN underneath")
+	}
+}
+
+// otherwise reports a unit or serial column full of VINs on a sheet where nothing else claims to hold them.
+func (s *sheet) otherwise(i int, claims []claim) bool {
+	if top := topField(claims); top != Unit && top != EngineSerial || rankOf(claims) == canonical {
+		return false
+	}
+	for j := range s.live {
+		if j != i && hasClaim(s.live[j], VIN) {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *sheet) namesVIN(i int) bool {
+	for _, w := range s.matches[i].all {
+		if slices.Contains([]string{"id", "i", "vin", "fin", "serial", "chassis", "fahrgestell", "ident"}, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// unitByValues tells the vehicle's unit from the odometer's, and a running number from a unit number.
+func (s *sheet) unitByValues(i int, values []string) {
+	if !hasClaim(s.live[i], Unit) && !hasClaim(s.live[i], OdometerUnit) {
+		return
+	}
+	isDistance := share(values, func(v string) bool {
+		u, scale, ok := value.ParseUnit(v)
+		return ok && scale == 1 && (u == value.Km || u == value.Mile)
+	})
+	switch {
+	case isDistance >= nearly:
+		s.take(i, OdometerUnit, strong, "km or miles underneath")
+	case hasClaim(s.live[i], OdometerUnit) && rankOf(s.live[i]) < canonical:
+		s.drop(i, OdometerUnit)
+	case rankOf(s.live[i]) == weak && runningNumbers(values):
+		s.drop(i, Unit)
+		s.cols[i].Why = "numbers the rows"
+	}
+}
+
+// runningNumbers sees 1, 2, 3…: row numbers, which identify no vehicle.
+func runningNumbers(values []string) bool {
+	for k, v := range values {
+		n, err := strconv.Atoi(strings.TrimSuffix(v, "."))
+		if err != nil || n != k+1 {
+			return false
+		}
+	}
+	return len(values) > 2
+}
+
+// codesByValues believes a bare "Code" only where trouble codes stand underneath.
+func (s *sheet) codesByValues(i int, values []string) {
+	if !hasClaim(s.live[i], Codes) || rankOf(s.live[i]) > weak {
+		return
+	}
+	if share(values, dtcLike.MatchString) >= 0.5 {
+		s.take(i, Codes, strong, "trouble codes underneath")
+		return
+	}
+	s.drop(i, Codes)
+}
+
+// stateOrStatus asks the words underneath whether a "Status" is a code's or the vehicle's or the repair's.
+func (s *sheet) stateOrStatus(i int) Field {
+	values := s.values(i)
+	state := share(values, func(v string) bool { _, err := value.ParseCodeState(v); return err == nil })
+	status := share(values, func(v string) bool {
+		_, a := value.ParseStatus(v)
+		_, b := value.ParseRepairStatus(v)
+		return a == nil || b == nil
+	})
+	switch {
+	case state > status && state >= 0.5:
+		return State
+	case status > state && status >= 0.5:
+		return Status
+	}
+	return Ignore
+}
+
+// take gives a column one claim on the strength of its values; it is never sure.
+func (s *sheet) take(i int, f Field, r rank, why string) {
+	rest := slices.DeleteFunc(s.live[i], func(c claim) bool { return c.field == f })
+	for k := range rest {
+		rest[k].rank = nearby
+	}
+	s.live[i] = append([]claim{{f, r, ""}}, rest...)
+	s.cols[i].Sure, s.cols[i].Why = false, why
+}
+
+// drop turns a claim into a mere candidate.
+func (s *sheet) drop(i int, f Field) {
+	for k := range s.live[i] {
+		if s.live[i][k].field == f {
+			s.live[i][k].rank = nearby
+		}
+	}
+	slices.SortStableFunc(s.live[i], func(a, b claim) int { return int(b.rank) - int(a.rank) })
+}
+
+func rankOf(claims []claim) rank {
+	if len(claims) == 0 {
+		return 0
+	}
+	return claims[0].rank
+}
+
+func topField(claims []claim) Field {
+	if rankOf(claims) < weak {
+		return Ignore
+	}
+	return claims[0].field
+}
+
+// hasClaim reports a claim that could be taken.
+func hasClaim(claims []claim, f Field) bool {
+	return slices.ContainsFunc(claims, func(c claim) bool { return c.field == f && c.rank >= weak })
+}
+
+// repeats reports that vehicles recur in the sample: a list of events and not of vehicles.
+func (s *sheet) repeats() bool {
+	for _, f := range identifiers {
+		for i := range s.live {
+			if topField(s.live[i]) != f {
+				continue
+			}
+			values := s.values(i)
+			distinct := make(map[string]bool)
+			for _, v := range values {
+				distinct[v] = true
+			}
+			return len(values) >= 3 && float64(len(distinct)) < nearly*float64(len(values))
+		}
+	}
+	return false
+}

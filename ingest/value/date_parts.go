@@ -1,0 +1,278 @@
+package value
+
+import (
+	"strings"
+	"time"
+	"unicode"
+)
+
+// dateParts is a date taken apart: two or three numbers, or one or two beside a month in words.
+type dateParts struct {
+	num    [3]int
+	digits [3]int // how many digits each was written with
+	n      int
+	month  int  // 1..12 if in words
+	at     int  // how many numbers stand before the month's word
+	mark   rune // between the first two numbers: '.', '/', '-' or ' '
+}
+
+// takeDateApart reads numbers, the month's name and the time of day. A fault is the reason why the text is no date.
+func takeDateApart(text string) (p dateParts, fault string) {
+	if len(text) > 60 {
+		return p, "is no date"
+	}
+	f := Fold(text)
+	for f != "" {
+		switch c := rune(f[0]); {
+		case isDigit(f[0]):
+			if p.n >= 2 && timeOfDay(f) || p.n >= 1 && p.month > 0 && timeOfDay(f) {
+				return p, ""
+			}
+			if f, fault = p.number(f); fault != "" {
+				return p, fault
+			}
+		case c == '.' || c == '/' || c == '-' || c == ' ' || c == ',' || c == '\'' || c == '\\' || c == '(' || c == ')':
+			f = p.separator(f, c)
+		default:
+			if f, fault = p.word(f); fault != "" {
+				return p, fault
+			}
+		}
+	}
+	return p, ""
+}
+
+func isDigit(c byte) bool { return '0' <= c && c <= '9' }
+
+// separator notes the first mark behind the first number; blanks around it don't count.
+func (p *dateParts) separator(f string, c rune) string {
+	if p.n == 1 && (p.mark == 0 || p.mark == ' ') {
+		p.mark = c
+		if c == '\\' {
+			p.mark = '/'
+		}
+	}
+	return f[1:]
+}
+
+func (p *dateParts) number(f string) (rest, fault string) {
+	i, v := 0, 0
+	for i < len(f) && isDigit(f[i]) {
+		v = v*10 + int(f[i]-'0')
+		if i++; i > 8 {
+			return "", "is no date"
+		}
+	}
+	if p.n == 0 && i == 8 && (i == len(f) || f[i] == ' ' || f[i] == 't') {
+		p.num, p.digits, p.n, p.mark = [3]int{v / 10000, v / 100 % 100, v % 100}, [3]int{4, 2, 2}, 3, '-'
+		return dropTime(f[i:])
+	}
+	if p.n == 3 || i > 4 || i == 3 {
+		return "", "has numbers that make no date"
+	}
+	p.num[p.n], p.digits[p.n] = v, i
+	p.n++
+	rest = ordinal(f[i:])
+	if p.n == 3 || p.n == 2 && p.month > 0 {
+		return dropTime(rest)
+	}
+	return rest, ""
+}
+
+// ordinal drops what may stick to a day's number: 3rd, 1er, 3:e, 2º, and German or Nordic points.
+func ordinal(f string) string {
+	for _, end := range [...]string{"st", "nd", "rd", "th", "er", "eme", ":a", ":e", "º"} {
+		if rest, ok := strings.CutPrefix(f, end); ok && (rest == "" || !isLetter(rest[0])) {
+			return rest
+		}
+	}
+	return f
+}
+
+func isLetter(c byte) bool { return 'a' <= c && c <= 'z' }
+
+// word takes a month's name, or passes over a weekday and the small words between.
+func (p *dateParts) word(f string) (rest, fault string) {
+	end := strings.IndexFunc(f, func(r rune) bool { return !unicode.IsLetter(r) })
+	if end < 0 {
+		end = len(f)
+	}
+	w := f[:end]
+	if m, ok := monthNames[w]; ok && p.month == 0 {
+		p.month, p.at = m, p.n
+		return strings.TrimPrefix(f[end:], "."), ""
+	}
+	if end == 0 || !dateFillers[w] {
+		return "", "is no date"
+	}
+	return f[end:], ""
+}
+
+// timeOfDay reports whether a clock stands next ("10:30", "10.30 uhr", "10h30") and not another number of the date.
+func timeOfDay(f string) bool {
+	i := 0
+	for i < len(f) && isDigit(f[i]) {
+		i++
+	}
+	return i <= 2 && i+1 < len(f) && (f[i] == ':' || f[i] == 'h') && isDigit(f[i+1])
+}
+
+// dropTime passes over a clock behind the day and refuses anything else there, so that "12/03/2024 and 4/2025" is not read by half.
+func dropTime(f string) (rest, fault string) {
+	f = strings.TrimLeft(f, " ,.t)")
+	if w := leadingWord(f); dateFillers[w] && w != "" {
+		f = strings.TrimLeft(f[len(w):], " ,.")
+	}
+	if f == "" {
+		return "", ""
+	}
+	if !isDigit(f[0]) && !strings.HasPrefix(f, "(") {
+		return "", "has something behind the date"
+	}
+	for _, r := range f {
+		if !isDigitRune(r) && !strings.ContainsRune(" :.,+-hmszapuuhrkltgmtc()", r) {
+			return "", "has something behind the date"
+		}
+	}
+	if isDigit(f[0]) && !timeOfDay(f) && !(len(f) == 5 && f[2] == '.') {
+		return "", "has something behind the date"
+	}
+	return "", ""
+}
+
+func isDigitRune(r rune) bool { return '0' <= r && r <= '9' }
+
+func leadingWord(f string) string {
+	i := 0
+	for i < len(f) && isLetter(f[i]) {
+		i++
+	}
+	return f[:i]
+}
+
+// day puts the parts together.
+func (p dateParts) day(s string, o DateOptions) (time.Time, How, error) {
+	switch {
+	case p.month > 0:
+		return p.named(s, o)
+	case p.n == 2:
+		return p.monthAndYear(s, o)
+	case p.n < 3:
+		return time.Time{}, "", noDate(s, "is no date")
+	case p.digits[0] == 4:
+		return one(s, ISO, p.num[0], p.num[1], p.num[2])
+	case p.digits[2] == 4 || p.digits[2] == 2 && p.num[0] <= 31:
+		return p.numbers(s, o)
+	case p.digits[0] == 2 && p.num[0] > 31:
+		return one(s, ISO, o.year(p.num[0], 2), p.num[1], p.num[2])
+	}
+	return time.Time{}, "", noDate(s, "has no year that can be told")
+}
+
+// named reads a date whose month stands in words.
+func (p dateParts) named(s string, o DateOptions) (time.Time, How, error) {
+	switch {
+	case p.n == 1 && (p.digits[0] == 4 || p.at == 0 && p.digits[0] == 2):
+		return p.firstOfMonth(s, o, p.month, o.year(p.num[0], p.digits[0]))
+	case p.n != 2:
+		return time.Time{}, "", noDate(s, "names a month without a day and a year")
+	case p.digits[0] == 4:
+		return one(s, MonthName, p.num[0], p.month, p.num[1])
+	case p.digits[1] == 4 || p.digits[1] == 2:
+		return one(s, MonthName, o.year(p.num[1], p.digits[1]), p.month, p.num[0])
+	}
+	return time.Time{}, "", noDate(s, "has no year that can be told")
+}
+
+// monthAndYear reads 03/2024 and 2024-03.
+func (p dateParts) monthAndYear(s string, o DateOptions) (time.Time, How, error) {
+	switch {
+	case p.digits[1] == 4 && p.digits[0] <= 2:
+		return p.firstOfMonth(s, o, p.num[0], p.num[1])
+	case p.digits[0] == 4 && p.digits[1] <= 2:
+		return p.firstOfMonth(s, o, p.num[1], p.num[0])
+	}
+	return time.Time{}, "", noDate(s, "has a day and a month, but no year")
+}
+
+func (p dateParts) firstOfMonth(s string, o DateOptions, month, year int) (time.Time, How, error) {
+	if !o.MonthOnly {
+		return time.Time{}, "", noDate(s, "is a month without a day")
+	}
+	return one(s, FirstOfMonth, year, month, 1)
+}
+
+// numbers reads day, month and year in figures, the year last.
+func (p dateParts) numbers(s string, o DateOptions) (time.Time, How, error) {
+	year := o.year(p.num[2], p.digits[2])
+	byDay, okDay := civil(year, p.num[1], p.num[0])
+	byMonth, okMonth := civil(year, p.num[0], p.num[1])
+	switch {
+	case p.mark == '.':
+		return one(s, Dotted, year, p.num[1], p.num[0])
+	case !okDay && !okMonth:
+		return time.Time{}, "", noDate(s, "is a day that the calendar does not have")
+	case byDay.Equal(byMonth) && okDay && okMonth:
+		return byDay, OnlyReading, nil
+	case okDay && okMonth:
+		return p.byOrder(s, o, byDay, byMonth)
+	case okDay && o.Order != MonthFirst:
+		return byDay, onlyOr(o), nil
+	case okMonth && o.Order != DayFirst:
+		return byMonth, onlyOr(o), nil
+	}
+	return time.Time{}, "", p.against(s, o, byDay, okDay, byMonth)
+}
+
+func onlyOr(o DateOptions) How {
+	if o.Order == Undecided {
+		return OnlyReading
+	}
+	return ByOrder
+}
+
+func (p dateParts) byOrder(s string, o DateOptions, byDay, byMonth time.Time) (time.Time, How, error) {
+	switch o.Order {
+	case DayFirst:
+		return byDay, ByOrder, nil
+	case MonthFirst:
+		return byMonth, ByOrder, nil
+	}
+	return time.Time{}, "", &Problem{Value: s, Reason: "can be read day first or month first, and the column does not show which",
+		Readings: []string{"day first: " + spell(byDay), "month first: " + spell(byMonth)}, Suggestion: "set date_order: day or date_order: month in the job"}
+}
+
+// against is the fault of a date that has only the reading which the column's order excludes.
+func (p dateParts) against(s string, o DateOptions, byDay time.Time, okDay bool, byMonth time.Time) error {
+	other := "month first: " + spell(byMonth)
+	if okDay {
+		other = "day first: " + spell(byDay)
+	}
+	return &Problem{Value: s, Reason: "goes against its column, which has the " + string(o.Order) + " first", Readings: []string{other},
+		Suggestion: "write the day as 2024-03-15"}
+}
+
+func spell(t time.Time) string { return t.Format("2 January 2006") }
+
+func one(s string, how How, y, m, d int) (time.Time, How, error) {
+	t, ok := civil(y, m, d)
+	if !ok {
+		return time.Time{}, "", noDate(s, "is a day that the calendar does not have")
+	}
+	return t, how, nil
+}
+
+// year completes a two-digit year.
+func (o DateOptions) year(y, digits int) int {
+	if digits > 2 {
+		return y
+	}
+	pivot := o.Pivot
+	if pivot == 0 {
+		pivot = 68
+	}
+	if y <= pivot {
+		return 2000 + y
+	}
+	return 1900 + y
+}

@@ -1,0 +1,164 @@
+package value
+
+import "strings"
+
+// The words below are trade wording (common practice, no source), folded as Fold does.
+
+var yesNoWords = map[bool]string{
+	true: "yes y true 1 1.0 x✓ ✓ ✔ ok on ja j oui o vrai si s verdadero kylla k tosi tak t prawda sant sann wahr runs running fahrbereit laeuft lauft " +
+		"roulant roulante anda arranca gar korkelpoinen jezdzi",
+	false: "no n false 0 0.0 ✗ ✘ off nein non faux falso nej nei ei epatosi nie falsz falsch falskt usant nonrunner non-runner " +
+		"defekt stands steht",
+}
+
+var yesNo = words(yesNoWords)
+
+// ParseYesNo reads yes or no in the languages read, ticks and crosses, 1 and 0, and the trade's words for a vehicle that runs or does not.
+// A lone x is refused: some tick with it and some cross out.
+func ParseYesNo(s string) (bool, error) {
+	if v, ok := yesNo[Fold(trim(s))]; ok {
+		return v, nil
+	}
+	return false, notOneOf(s, "is neither yes nor no", "write yes or no")
+}
+
+// Status says what has become of a vehicle.
+type Status string
+
+// The statuses of the vehicles' sheets.
+const (
+	InUse   Status = "in use"
+	Sold    Status = "sold"
+	OffRoad Status = "off road"
+)
+
+var statuses = words(map[Status]string{
+	InUse: "in_use active in_service operational available in_operation running on_road on_the_road deployed live current in_fleet " +
+		"im_einsatz in_betrieb aktiv im_dienst verfugbar zugelassen einsatzbereit en_service actif en_circulation exploite disponible " +
+		"en_uso en_servicio activo operativo i_bruk i_drift i_trafik aktiv brukes kaytossa liikenteessa aktiivinen kaytettavissa " +
+		"w_uzyciu w_eksploatacji czynny aktywny w_ruchu",
+	Sold: "sold disposed disposed_of auctioned gone scrapped written_off write-off retired decommissioned surplus_sold deregistered dead returned " +
+		"verkauft veraussert abgang verschrottet ausgemustert ausgeschieden abgegeben vendu vendue cede reforme rebut sorti " +
+		"vendido vendida baja dado_de_baja dada_de_baja desguazado sald salt avyttrad skrotad avhendet vraket solgt utgatt utrangert kassert " +
+		"myyty poistettu romutettu luovutettu sprzedany sprzedana zbyty zezlomowany skreslony wycofany",
+	OffRoad: "off_road off_the_road off-road vor sorn in_workshop in_shop workshop under_repair in_repair out_of_service oos down standing parked laid_up " +
+		"inactive awaiting_parts awaiting_repair not_in_use stillgelegt abgestellt in_werkstatt in_der_werkstatt ausser_betrieb abgemeldet nicht_im_einsatz steht " +
+		"hors_service immobilise immobilisee a_l'arret en_panne en_reparation en_atelier parado inmovilizado fuera_de_servicio en_taller averiado " +
+		"avstalld ur_drift pa_verkstad ur_bruk avskiltet ute_av_drift pa_verksted ute_av_bruk seisonnassa poissa_kaytosta korjaamolla korjauksessa liikennekaytosta_poistettu " +
+		"wylaczony w_naprawie nieczynny w_warsztacie unieruchomiony odstawiony",
+})
+
+// ParseStatus reads a vehicle's status.
+func ParseStatus(s string) (Status, error) {
+	return oneOf(statuses, s, "is no status of a vehicle", "write in use, sold or off road")
+}
+
+// RepairStatus says whether work was done. Only Done work changes a vehicle.
+type RepairStatus string
+
+// The statuses of the repairs' sheets.
+const (
+	Done        RepairStatus = "done"
+	Declined    RepairStatus = "declined"
+	Recommended RepairStatus = "recommended"
+)
+
+var repairStatuses = words(map[RepairStatus]string{
+	Done: "done complete completed finished closed invoiced carried_out performed repaired ok erledigt ausgefuhrt abgeschlossen fertig durchgefuhrt berechnet repariert " +
+		"fait effectue effectuee termine terminee realise realisee cloture facture hecho realizado realizada terminado completado facturado cerrado " +
+		"klar klart utford utfort avslutad avsluttet ferdig utfort fakturerad fakturert lukket tehty valmis suoritettu korjattu laskutettu wykonano wykonane wykonany zrobione zakonczone gotowe naprawiono",
+	Declined: "declined refused rejected not_authorised not_authorized not_approved cancelled canceled customer_declined not_done abgelehnt nicht_freigegeben nicht_ausgefuhrt storniert nicht_erledigt " +
+		"refuse refusee non_fait annule annulee non_effectue rechazado rechazada no_realizado anulado cancelado denegado avbojd avbojt nekad ej_utford avvist avslatt ikke_utfort avlyst " +
+		"hylatty ei_tehty peruttu odrzucono odrzucone nie_wykonano odmowa anulowano",
+	Recommended: "recommended advised advisory suggested quoted quote estimate due pending open planned deferred monitor to_do scheduled empfohlen angeraten vorgeschlagen angebot offen geplant faellig fallig ausstehend aufgeschoben " +
+		"recommande recommandee conseille conseillee propose devis a_faire a_prevoir prevu recomendado recomendada aconsejado presupuesto pendiente sugerido " +
+		"rekommenderad rekommenderas rekommenderat foreslagen offert oppen planerad anbefalt foreslatt tilbud apen planlagt suositeltu suositellaan ehdotettu tarjous avoin suunniteltu " +
+		"zalecono zalecane zalecany sugerowane oferta do_zrobienia planowane otwarte",
+})
+
+// ParseRepairStatus reads whether a repair was done, declined or only recommended.
+func ParseRepairStatus(s string) (RepairStatus, error) {
+	return oneOf(repairStatuses, s, "is no status of a repair", "write done, declined or recommended")
+}
+
+// Finding is what an inspection found.
+type Finding string
+
+// The findings of the inspections' sheets.
+const (
+	Worn      Finding = "worn"
+	Sound     Finding = "sound"
+	NotOpened Finding = "not opened"
+	Failed    Finding = "failed"
+)
+
+var findings = words(map[Finding]string{
+	Worn: "worn wear worn_out verschlissen abgenutzt verschleiss eingelaufen use usee usure desgastado desgastada desgaste sliten slitt slitet slitasje slitage " +
+		"kulunut kulumaa loppuun_kulunut zuzyty zuzyta zuzyte zuzycie",
+	Sound: "sound good ok okay o.k. i.o. io in_ordnung fine serviceable no_wear no_fault_found nff pass passed gut unauffallig kein_befund ohne_befund bon bonne en_bon_etat rien_a_signaler ras conforme " +
+		"bien bueno buena correcto sin_desgaste sin_novedad bra hel utan_anmarkning u.a. uten_anmerkning i_orden ehja kunnossa hyva ei_vikaa dobry dobra dobre sprawny sprawna bez_uwag w_porzadku",
+	NotOpened: "not_opened not_open unopened not_inspected not_checked not_looked_at nicht_geoffnet ungeoffnet nicht_gepruft non_ouvert non_ouverte pas_ouvert non_controle no_abierto no_abierta sin_abrir no_revisado " +
+		"ej_oppnad inte_oppnad ej_kontrollerad ikke_apnet ikke_kontrollert avaamatta ei_avattu ei_tarkastettu nieotwarty nie_otwarto nie_otwierano niesprawdzony",
+	Failed: "failed fail broken seized defective ausgefallen gebrochen gefressen kaputt defekt casse cassee hors_service rompu grippe roto rota averiado gripado fallado gatt_sonder trasig havererad havarert odelagt brukket skuren " +
+		"rikki rikkoutunut hajonnut leikannut kiinnileikannut uszkodzony uszkodzona zatarty zatarta zepsuty pekniety",
+})
+
+// ParseFinding reads what an inspection found.
+func ParseFinding(s string) (Finding, error) {
+	return oneOf(findings, s, "is no finding of an inspection", "write worn, sound, not opened or failed")
+}
+
+// CodeState says in which memory a trouble code stood.
+type CodeState string
+
+// The states of the codes' sheets. Active codes count as stored.
+const (
+	Stored    CodeState = "stored"
+	Pending   CodeState = "pending"
+	Permanent CodeState = "permanent"
+)
+
+var codeStates = words(map[CodeState]string{
+	Stored: "stored confirmed active current present gespeichert bestatigt aktiv aktuell vorhanden memorise confirme actif present presente almacenado almacenada confirmado activo presente " +
+		"lagrad bekraftad aktiv lagret bekreftet tallennettu vahvistettu aktiivinen zapisany potwierdzony aktywny obecny mode03 mode_03 mode_3 dm1",
+	Pending: "pending intermittent sporadic maturing anstehend sporadisch vorlaufig unbestatigt en_attente provisoire intermittent sporadique pendiente intermitente esporadico " +
+		"vantande vilande tilfallig ventende sporadisk odottava satunnainen oczekujacy sporadyczny mode07 mode_07 mode_7 dm6",
+	Permanent: "permanent dauerhaft permanente permanenter pysyva staly trwaly mode0a mode_0a mode_a dm28",
+})
+
+// ParseCodeState reads whether a code was stored, pending or permanent.
+func ParseCodeState(s string) (CodeState, error) {
+	return oneOf(codeStates, s, "is no state of a trouble code", "write stored, pending or permanent")
+}
+
+// words turns the lists above into a look-up; an underscore in a list stands for a blank. A word on two lists would be read now this way,
+// now that; it is a mistake of this file and stops the program at its start.
+func words[T comparable](lists map[T]string) map[string]T {
+	m := make(map[string]T)
+	for v, list := range lists {
+		for _, w := range strings.Fields(list) {
+			w = Fold(strings.ReplaceAll(w, "_", " "))
+			if was, ok := m[w]; ok && was != v {
+				panic("value: " + w + " stands on two lists")
+			}
+			m[w] = v
+		}
+	}
+	return m
+}
+
+func oneOf[T ~string](table map[string]T, s, reason, suggestion string) (T, error) {
+	key := strings.TrimRight(Fold(trim(s)), ".!")
+	if v, ok := table[key]; ok {
+		return v, nil
+	}
+	if v, ok := table[strings.NewReplacer("_", " ", "-", " ").Replace(key)]; ok {
+		return v, nil
+	}
+	var none T
+	return none, notOneOf(s, reason, suggestion)
+}
+
+func notOneOf(s, reason, suggestion string) error {
+	return &Problem{Value: s, Reason: reason, Suggestion: suggestion}
+}
