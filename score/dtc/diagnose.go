@@ -83,7 +83,7 @@ func (s *scanner) takeIncomplete() int {
 		n += 1 + s.runLength(s.pos+n+1)
 	}
 	word := s.up[s.pos : s.pos+n]
-	if !s.leads() || !s.endsPiece(s.pos+n) {
+	if !s.endsPiece(s.pos+n) || !s.leads() {
 		return 0
 	}
 	switch {
@@ -91,12 +91,25 @@ func (s *scanner) takeIncomplete() int {
 		return s.incomplete(n, "a spreadsheet turned this into a number: format the column as text and enter the code again")
 	case s.o.J1939 && digitCount(word) == n:
 		return s.incomplete(n, "a number alone: write SPN and FMI, as SPN 636 FMI 2")
+	case n <= 2 && digitCount(word) == n && s.followsJ1939():
+		return s.incomplete(n, "a number alone behind an SPN and FMI: write SPN and FMI again, or OC before a count")
 	case n == 4 && digitCount(word) == 4 && word[0] == '0':
 		return s.incomplete(n, fmt.Sprintf("the first letter is missing: P%s, C%s, B%s or U%s?", word, word, word, word))
 	case n == 5 && !isDigit(word[0]) && word[1] <= '3' && digitCount(word) >= 3 && allHex(word[1:]) && letterValue(word[0]) > 3:
 		return s.incomplete(n, "the first letter of a code is P, C, B or U: check how it was typed")
 	}
 	return 0
+}
+
+// followsJ1939 reports whether the piece before was a J1939 code: "SPN 636
+// FMI 2/5" may mean a second FMI, and must not be passed over.
+func (s *scanner) followsJ1939() bool {
+	n := len(s.spans)
+	if n == 0 || !s.spans[n-1].code.IsJ1939() {
+		return false
+	}
+	between := s.up[min(s.spans[n-1].end, s.pos):s.pos]
+	return strings.Trim(between, " ,/&+") == ""
 }
 
 func (s *scanner) incomplete(n int, reason string) int {

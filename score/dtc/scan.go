@@ -108,12 +108,16 @@ func (s *scanner) nothingFound() string {
 	return fmt.Sprintf("no code found in %q: write the codes, \"none\" after a scan without any, or leave the cell empty", shown)
 }
 
+// window bounds how far the scanner looks back or along a chain, so that the
+// time for a cell grows with its length only.
+const window = 100
+
 // pieceStart gives the start of the piece that holds pos: after the last
 // separator or the last thing read.
 func (s *scanner) pieceStart(pos int) int {
-	start := 0
+	start := max(0, pos-window)
 	if n := len(s.spans); n > 0 {
-		start = min(s.spans[n-1].end, pos)
+		start = max(start, min(s.spans[n-1].end, pos))
 	}
 	return start + strings.LastIndexAny(s.up[start:pos], ",;|\n/&+(") + 1
 }

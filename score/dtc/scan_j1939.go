@@ -112,7 +112,7 @@ func (c *cursor) hexNumber() (uint32, bool) {
 // addJ1939 checks the ranges, passes over the count and adds the code or a
 // fault. It returns the bytes taken.
 func (s *scanner) addJ1939(c *cursor, spn, fmi uint32, addr uint8, hasAddr bool) int {
-	after, found := c.extras()
+	after, found := c.extras(hasAddr)
 	if found {
 		addr, hasAddr = after, true
 	}
@@ -135,15 +135,17 @@ func (s *scanner) addJ1939(c *cursor, spn, fmi uint32, addr uint8, hasAddr bool)
 }
 
 // extras passes over what may follow an FMI: "OC 14", "(14)", "x3", "CM 0",
-// "SA 0". The source address is returned, unless it belongs to a further SPN.
-func (c *cursor) extras() (addr uint8, found bool) {
+// "SA 0". The source address is returned, unless it belongs to a further SPN;
+// hadAddress says that this code had one in front, as the next will then too.
+func (c *cursor) extras(hadAddress bool) (addr uint8, found bool) {
 	for {
 		save := c.i
 		c.skip(" \t,;/-")
 		if c.count() {
 			continue
 		}
-		if a, ok := c.address(); ok && !c.spnFollows() {
+		divided := strings.ContainsAny(c.s[save:c.i], ",;")
+		if a, ok := c.address(); ok && !(c.spnFollows() && (divided || hadAddress)) {
 			addr, found = a, true
 			continue
 		}
@@ -175,10 +177,10 @@ func (c *cursor) count() bool {
 	return true
 }
 
-// spnFollows looks ahead for an SPN.
+// spnFollows looks ahead for an SPN with no separator in between.
 func (c *cursor) spnFollows() bool {
 	ahead := *c
-	ahead.skip(partMarks)
+	ahead.skip(" \t:-")
 	return ahead.word("SPN")
 }
 

@@ -10,11 +10,13 @@ import (
 func (s *scanner) takeJ2012() int {
 	n := s.runLength(s.pos)
 	token := s.up[s.pos : s.pos+n]
-	if letterValue(token[0]) > 3 || s.partNumber() {
+	switch {
+	case letterValue(token[0]) > 3, n > 1 && !isDigitLike(token[1]):
 		return 0
-	}
-	if n == 1 {
+	case n == 1:
 		return s.takeSpaced()
+	case s.partNumber():
+		return 0
 	}
 	c, size := leadingCode(token[:min(n, 5)])
 	switch {
@@ -48,7 +50,7 @@ func (s *scanner) takeSpaced() int {
 		return 0
 	}
 	code, size := leadingCode(s.up[s.pos:s.pos+1] + s.up[c.i:c.i+4])
-	if size == 0 || s.unitFollows(c.i+n) {
+	if size == 0 || s.unitFollows(c.i+n) || s.partNumber() {
 		return 0
 	}
 	end := c.i + n - s.pos
@@ -115,7 +117,10 @@ func (s *scanner) abbreviation(mark byte, tail string, end int) bool {
 	if digitCount(tail) > 0 || hexValue(tail[0])|hexValue(tail[1]) > 15 {
 		return false
 	}
-	return mark != '-' || end+1 < len(s.up) && s.up[end] == ' ' && isLetter(rune(s.up[end+1]))
+	c := cursor{s.up, end}
+	c.skip(" ")
+	next := s.runLength(c.i)
+	return mark != '-' || c.i > end && isWord(s.up[c.i:c.i+next]) && !labels[s.up[c.i:c.i+next]] && !c.spnFollows()
 }
 
 // startsCode reports whether a clean code starts at pos. Two codes joined by
@@ -143,7 +148,7 @@ func (s *scanner) joined(pos int) bool {
 // chainLength measures words joined by marks from the current place on.
 func (s *scanner) chainLength() int {
 	n := s.runLength(s.pos)
-	for s.pos+n+1 < len(s.up) && strings.IndexByte("-_:.", s.up[s.pos+n]) >= 0 && isAlnum(s.up[s.pos+n+1]) {
+	for n < window && s.pos+n+1 < len(s.up) && strings.IndexByte("-_:.", s.up[s.pos+n]) >= 0 && isAlnum(s.up[s.pos+n+1]) {
 		n += 1 + s.runLength(s.pos+n+1)
 	}
 	return n
@@ -152,7 +157,7 @@ func (s *scanner) chainLength() int {
 // partNumber reports whether the word at the current place belongs to a part
 // number: digits joined before it, or a word for parts in front.
 func (s *scanner) partNumber() bool {
-	before := s.up[:s.pos]
+	before := s.up[max(0, s.pos-window):s.pos]
 	if n := len(s.spans); n > 0 && s.spans[n-1].end >= s.pos-1 {
 		return false // joined to a code, not to a number
 	}
@@ -171,13 +176,12 @@ func (s *scanner) partNumber() bool {
 	for len(words) > 0 && numberWords[words[len(words)-1]] {
 		words = words[:len(words)-1]
 	}
-	joined := strings.Join(words[max(0, len(words)-2):], " ")
-	return len(words) > 0 && (partWords[words[len(words)-1]] || partWords[joined]) || strings.HasSuffix(strings.TrimRight(before, " .:#"), "P/N")
+	return len(words) > 0 && partWords[words[len(words)-1]] || strings.HasSuffix(strings.TrimRight(before, " .:#"), "P/N")
 }
 
 var (
 	numberWords = set("NO|NR|NUMBER|NUM|NUMMER|NUMERO")
-	partWords   = set("PN|P/N|N|PART|PARTS|TEIL|TEILE|TEILENR|TEILENUMMER|ARTIKEL|ARTIKELNR|ART|REF|REFERENCE|SKU|OE|OEM|VIN|FIN|SERIAL|CHASSIS|UNIT|BUS STOP|ROOM|BAY")
+	partWords   = set("PN|P/N|PART|PARTS|TEILENR|TEILENUMMER|ARTIKEL|ARTIKELNR|REFERENCE|SKU|OE|OEM|SERIAL")
 )
 
 // isWord reports whether w is text: letters only, three or more.

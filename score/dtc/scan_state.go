@@ -7,33 +7,35 @@ import "strings"
 // (pending)", "P0301 PD") or as a heading before several ("Pending: P0301,
 // P0302; Stored: P0420").
 func (s *scanner) assignStates() {
-	var heading, once State
-	from := 0
+	if len(s.spans) == 0 {
+		return
+	}
+	lead := s.text[:s.spans[0].start]
+	heading, sticky := leadState(lead)
+	// A cell that opens with a state on a line of its own has such headings
+	// throughout; else a lone state belongs to the code above it.
+	headed := heading != "" && strings.Contains(lead, "\n")
+	once := heading
+	if !sticky && !headed {
+		heading = ""
+	}
 	for i, sp := range s.spans {
-		// What stands between two codes belongs partly to each.
-		lead := s.text[from:max(from, sp.start)]
-		if i > 0 {
-			_, lead = splitLead(lead)
+		next := len(s.text)
+		if i+1 < len(s.spans) {
+			next = s.spans[i+1].start
 		}
-		once = ""
-		if state, sticky := leadState(lead); sticky {
-			heading = state
-		} else {
-			once = state
+		behind, lead := s.text[min(sp.end, next):next], ""
+		if i+1 < len(s.spans) {
+			behind, lead = splitLead(behind, headed)
 		}
 		if sp.code.Valid() {
-			next := len(s.text)
-			if i+1 < len(s.spans) {
-				next = max(sp.end, s.spans[i+1].start)
-			}
-			behind := s.text[min(sp.end, next):next]
-			if i+1 < len(s.spans) {
-				behind, _ = splitLead(behind)
-			}
 			state := firstState(stateBehind(behind), once, heading)
 			s.cell.Codes = addReading(s.cell.Codes, Reading{Code: sp.code, State: state})
 		}
-		from = sp.end
+		once, sticky = leadState(lead)
+		if once != "" && (sticky || headed) {
+			heading = once
+		}
 	}
 }
 
@@ -49,16 +51,21 @@ func firstState(states ...State) State {
 // splitLead divides the words between two codes: up to the last separator
 // they belong to the code before, the rest to the one after. Without a
 // separator all of it belongs to the code before, unless it ends as a heading.
-func splitLead(between string) (behind, lead string) {
-	cut := strings.LastIndexAny(between, ",;|\n/")
-	if cut < 0 {
-		trimmed := strings.TrimSpace(between)
-		if strings.HasSuffix(trimmed, ":") && strings.IndexByte(trimmed, ' ') < 0 {
-			return "", between
-		}
-		return between, ""
+// Line ends behind a heading do not count.
+func splitLead(between string, headed bool) (behind, lead string) {
+	trimmed := strings.TrimRight(between, " \t\n")
+	heading := strings.HasSuffix(trimmed, ":")
+	if heading || headed && strings.HasSuffix(between, "\n") {
+		between = trimmed
 	}
-	return between[:cut], between[cut+1:]
+	cut := strings.LastIndexAny(between, ",;|\n/")
+	switch {
+	case cut >= 0:
+		return between[:cut], between[cut+1:]
+	case heading && strings.IndexByte(strings.TrimSpace(between), ' ') < 0:
+		return "", between
+	}
+	return between, ""
 }
 
 // leadState reads the state before a code; sticky if it is a heading with a

@@ -92,12 +92,13 @@ func emptiness(text string) emptyWord {
 	if len(text) > 200 {
 		return saysSomething // no cell needs that many words to say none
 	}
+	if hasCodeShape(text) {
+		return saysSomething
+	}
 	folded := foldWords(text)
 	switch {
 	case folded == "" || errorCell(text) || blankWords[folded]:
 		return saysNothing
-	case hasCodeShape(text):
-		return saysSomething
 	case containsAny(folded, noScanPhrases):
 		return saysNothing
 	case noneWords[folded] || containsAny(folded, nonePhrases) || negatedFault(folded):

@@ -1,0 +1,132 @@
+package dtc
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestEveryRowOfTheTableDescribesItself(t *testing.T) {
+	rows := readTable(t, "table/dtc_generic.csv")
+	require.Len(t, rows, 196)
+	for _, r := range rows {
+		t.Run(r["code"], func(t *testing.T) {
+			c := must(Parse(r["code"]))
+			info, ok := Describe(c)
+			require.True(t, ok)
+			assert.Equal(t, Info{r["short_description"], r["system_group"], Severity(r["severity_class"])}, info)
+			assert.NotZero(t, info.Severity.Rank())
+			assert.NotEmpty(t, info.Short)
+			assert.NotEqual(t, OwnerManufacturer, Owner(c), "a generic text for a maker's code")
+			withFT, ok := Describe(c.WithFailureType(0x11))
+			assert.True(t, ok)
+			assert.Equal(t, info.Short+": short to ground", withFT.Short)
+		})
+	}
+}
+
+func TestEveryFMIHasItsMeaning(t *testing.T) {
+	rows := readTable(t, "table/fmi.csv")
+	require.Len(t, rows, 32)
+	for i, r := range rows {
+		require.Equal(t, fmt.Sprint(i), r["fmi"])
+		assert.Equal(t, r["meaning"], FMIText(uint8(i)))
+		info, ok := Describe(must(J1939(110, uint8(i))))
+		assert.True(t, ok)
+		assert.Equal(t, "Coolant temperature: "+r["meaning"], info.Short)
+		assert.Equal(t, "cooling", info.System)
+		assert.Equal(t, r["kind"] == "reserved" || r["kind"] == "special", info.Severity == "")
+	}
+	assert.Empty(t, FMIText(32))
+}
+
+// SAE J1939-73: the levels run 15 < 16 < 0 and 17 < 18 < 1.
+func TestSeverityOfFMIFollowsTheLevelsNotTheNumbers(t *testing.T) {
+	for _, spn := range []uint32{100, 102, 9999, 520348} {
+		for _, order := range [][]uint8{{15, 16, 0}, {17, 18, 1}} {
+			var ranks []int
+			for _, fmi := range order {
+				info, _ := Describe(must(J1939(spn, fmi)))
+				ranks = append(ranks, info.Severity.Rank())
+			}
+			assert.Less(t, ranks[0], ranks[1], "SPN %d", spn)
+			assert.Less(t, ranks[1], ranks[2], "SPN %d", spn)
+		}
+	}
+}
+
+func TestMakersNumbersHaveNoGenericText(t *testing.T) {
+	_, ok := Describe(must(Parse("P1234")))
+	assert.False(t, ok, "manufacturer range")
+	_, ok = Describe(must(Parse("P0099")))
+	assert.False(t, ok, "unlisted number of a standard range")
+	info, ok := Describe(must(J1939(520348, 31)))
+	assert.True(t, ok)
+	assert.Empty(t, info.System)
+	assert.Contains(t, info.Short, "maker's own")
+	assert.Equal(t, OwnerManufacturer, Owner(must(J1939(520192, 0))), "first of the block")
+	assert.Equal(t, OwnerStandard, Owner(must(J1939(520191, 0))), "last before the block")
+}
+
+func TestSeverityOfAPendingCodeIsOneStepLower(t *testing.T) {
+	for from, to := range map[Severity]Severity{Critical: High, High: Medium, Medium: Low, Low: Low, "": ""} {
+		assert.Equal(t, to, from.For(Pending))
+		assert.Equal(t, from, from.For(Stored))
+		assert.Equal(t, from, from.For(Permanent))
+		assert.Equal(t, from, from.For(""))
+		require.NoError(t, from.Validate())
+	}
+	require.Error(t, Severity("urgent").Validate())
+}
+
+func TestStateWords(t *testing.T) {
+	for word, want := range map[string]State{
+		"stored": Stored, "Confirmed": Stored, "ACTIVE": Stored, "inactive": Stored, "previously active": Stored, "gespeichert": Stored, "sporadisch": Stored,
+		"lagret": Stored, "aktiv": Stored, "confirmé": Stored, "Mémorisé": Stored, "almacenado": Stored, "tallennettu": Stored, "zapisany": Stored, "lagrad": Stored,
+		"pending": Pending, "PD": Pending, "not confirmed": Pending, "nicht bestätigt": Pending, "en attente": Pending, "pendiente": Pending, "odottava": Pending,
+		"oczekujący": Pending, "vorläufig": Pending, "Pending DTC": Pending,
+		"permanent": Permanent, "Perm.": Permanent, "dauerhaft": Permanent, "pysyvä": Permanent, "permanente": Permanent, "stały": Permanent, "Mode $0A": Permanent,
+	} {
+		t.Run(word, func(t *testing.T) {
+			got, ok := ParseState(word)
+			assert.True(t, ok)
+			assert.Equal(t, want, got)
+			require.NoError(t, got.Validate())
+		})
+	}
+	got, ok := ParseState("violet")
+	assert.Equal(t, Stored, got)
+	assert.False(t, ok)
+	require.Error(t, State("violet").Validate())
+}
+
+func TestCautionOnDoubtfulRanges(t *testing.T) {
+	assert.Contains(t, Caution(must(Parse("B3001"))), "reserves")
+	assert.Contains(t, Caution(must(Parse("U3003"))), "older tables")
+	assert.Contains(t, Caution(must(J1939(520348, 31))), "maker's own")
+	assert.Empty(t, Caution(must(Parse("P0087"))))
+	assert.Empty(t, Caution(Code{}))
+}
+
+func TestFailureTypeFallsBackToItsHighNibble(t *testing.T) {
+	assert.Equal(t, "signal stuck low", FailureTypeText(must(Parse("C0031-23"))))
+	assert.Equal(t, "general signal failure", FailureTypeText(must(Parse("C0031-28"))))
+	assert.Equal(t, "component failure", FailureTypeText(must(Parse("C0031-96"))))
+	assert.Empty(t, FailureTypeText(must(Parse("C0031-F0"))))
+	assert.Empty(t, FailureTypeText(must(Parse("C0031"))))
+}
+
+func TestTheTablesNameTheirSource(t *testing.T) {
+	note, err := os.ReadFile("table/SOURCE.md")
+	require.NoError(t, err)
+	for _, name := range []string{"dtc_generic.csv", "fmi.csv", "spn.csv", "failure_type.csv"} {
+		assert.Contains(t, string(note), name)
+		for _, r := range readTable(t, "table/"+name) {
+			assert.NotEmpty(t, strings.TrimSpace(r["source"]), "%s: %v", name, r)
+		}
+	}
+}
