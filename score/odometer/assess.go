@@ -36,7 +36,7 @@ func Assess(readings []Reading, today Day, u Usage, l Limits) Estimate {
 	odd := a.sort(today)
 	if !a.agrees() {
 		a.sortOut()
-	} else if !a.lastTooFast() {
+	} else if !a.endTooFast() {
 		for i := range a.points {
 			a.points[i].kept = true
 		}

@@ -21,7 +21,7 @@ func (a *assessment) explainOne(i int) {
 	o := a.around(i)
 	p := &a.points[i]
 	switch {
-	case a.oneUnit(&o, p), a.oneSlip(&o), a.oneFall(&o, p):
+	case a.oneUnit(&o, p), a.oneSlip(&o), a.oneFall(&o, p), a.otherOne(i, o.before):
 		return
 	}
 	a.blame(Implausible, a.shown(p.index)+" does not fit the readings around it; it was left out; read the odometer again.")
@@ -72,16 +72,20 @@ func (a *assessment) window(o *oddOne, perDay float64) {
 
 // oneUnit tries miles read as kilometres, and the reverse; the reading is then kept as converted.
 func (a *assessment) oneUnit(o *oddOne, p *point) bool {
-	for _, miles := range [...]bool{true, false} {
+	stated := a.readings[o.index].Unit
+	for _, inMiles := range [...]bool{true, false} {
 		v := o.km * KMPerMile
 		ratio := o.predicted / o.km
-		if !miles {
+		if inMiles && stated == miles {
+			continue // it was converted already
+		}
+		if !inMiles {
 			v = o.km / KMPerMile
 			ratio = o.km / o.predicted
 		}
 		if a.unitFits(o, v, ratio) {
 			p.km, p.kept = v, true
-			a.blame(UnitMixUp, a.unitWords(p.index, miles))
+			a.blame(UnitMixUp, a.unitWords(p.index, inMiles))
 			return true
 		}
 	}
@@ -110,7 +114,7 @@ func (a *assessment) unitFits(o *oddOne, v, ratio float64) bool {
 // reading is left out all the same, as which slip it was stays a guess.
 func (a *assessment) oneSlip(o *oddOne) bool {
 	factor := 1.0
-	if a.readings[o.index].Unit == "mi" {
+	if a.readings[o.index].Unit == miles {
 		factor = KMPerMile // the slip was made in miles
 	}
 	for _, n := range slips(int64(math.Round(o.km/factor)), o.low/factor, o.predicted/factor) {
@@ -179,26 +183,60 @@ func (a *assessment) oneFall(o *oddOne, p *point) bool {
 	return true
 }
 
-// lastTooFast looks at the last reading where all agree but the last stretch is faster than the yearly
-// limit: kilometres taken for miles, or a digit too many, can hide there. It reports whether it
-// settled the points.
-func (a *assessment) lastTooFast() bool {
+// otherOne tries the reading before as the bad one in place of point i: of two readings that
+// contradict each other the chain kept the higher, but a cause may speak for the lower. It must stand
+// between others, else too much would fit.
+func (a *assessment) otherOne(i int, before *point) bool {
+	if before == nil {
+		return false
+	}
+	p := &a.points[i]
+	before.kept, p.kept = false, true
+	for k := range a.points {
+		if &a.points[k] != before {
+			continue
+		}
+		o := a.around(k)
+		if between := o.before != nil && o.after != nil; between && a.fitsIn(i) && (a.oneUnit(&o, before) || a.oneSlip(&o)) {
+			return true
+		}
+	}
+	before.kept, p.kept = true, false
+	return false
+}
+
+// fitsIn reports whether point i agrees with its kept neighbours.
+func (a *assessment) fitsIn(i int) bool {
+	o := a.around(i)
+	return (o.before == nil || a.limits.follows(*o.before, o.point)) && (o.after == nil || a.limits.follows(o.point, *o.after))
+}
+
+// endTooFast looks at the last reading, then the first, where all agree but the stretch to it is faster
+// than the yearly limit and far beyond the usage: miles and kilometres mixed, or a digit too many, can
+// hide there. It reports whether it settled the points.
+func (a *assessment) endTooFast() bool {
 	const enough = 3
 	n := len(a.points)
 	if n < enough {
 		return false
 	}
-	last, before := a.points[n-1], a.points[n-2]
-	days := float64(last.day) - float64(before.day)
-	if last.km-before.km <= a.limits.WarnPerYear/daysPerYear*days+burstKM {
-		return false
-	}
-	for i := range n - 1 {
-		a.points[i].kept = true
-	}
-	o := a.around(n - 1)
-	if a.oneUnit(&o, &a.points[n-1]) || a.oneSlip(&o) {
-		return true
+	for _, end := range [...][2]int{{n - 1, n - 2}, {0, 1}} {
+		if !a.fast(a.points[min(end[0], end[1])], a.points[max(end[0], end[1])]) {
+			continue
+		}
+		for i := range a.points {
+			a.points[i].kept = i != end[0]
+		}
+		o := a.around(end[0])
+		if (o.km > o.high || o.km < o.low) && (a.oneUnit(&o, &a.points[end[0]]) || a.oneSlip(&o)) {
+			return true
+		}
 	}
 	return false
+}
+
+// fast reports whether the stretch from p to q is above the yearly limit.
+func (a *assessment) fast(p, q point) bool {
+	days := float64(q.day) - float64(p.day)
+	return q.km-p.km > a.limits.WarnPerYear/daysPerYear*days+burstKM
 }

@@ -6,7 +6,7 @@ const (
 	// fallCost is what a lasting fall costs, in readings: one reading below the others is rather a
 	// bad reading, two in agreement are rather a fall. Ours.
 	fallCost = 1.5
-	// doubtCost is taken off an unusually high reading, so that it loses where two contradict each other. Ours.
+	// doubtCost is taken off a reading that looks like ten times another, so that it loses where two contradict each other. Ours.
 	doubtCost = 0.1
 	// lookBack bounds the work on vehicles with very many readings: a chain may leave out at most so many in a row.
 	lookBack = 256
@@ -32,11 +32,7 @@ type step struct {
 func (a *assessment) longest() chain {
 	steps := make([][2]step, len(a.points)) // without and with a fall
 	for i, p := range a.points {
-		worth := 1.0
-		if p.km > a.limits.unusual() {
-			worth -= doubtCost
-		}
-		steps[i] = a.step(steps, i, worth)
+		steps[i] = a.step(steps, i, a.worth(p))
 	}
 	best, fell := 0, 0
 	for i := range steps {
@@ -47,6 +43,19 @@ func (a *assessment) longest() chain {
 		}
 	}
 	return trace(steps, best, fell)
+}
+
+// worth is what keeping p counts: less for an unusually high reading that is about ten times another.
+func (a *assessment) worth(p point) float64 {
+	const least, most = 8, 12
+	if p.km > a.limits.unusual() {
+		for _, q := range a.points {
+			if p.km >= least*q.km && p.km <= most*q.km {
+				return 1 - doubtCost
+			}
+		}
+	}
+	return 1
 }
 
 // step finds the best ways to arrive at point i.

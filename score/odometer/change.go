@@ -81,43 +81,54 @@ func (a *assessment) shift(points []int, km float64) {
 }
 
 // unitChange tries miles: the readings after the fall are miles, or those before were kilometres
-// taken for miles. The smaller set is the wrong one.
+// that a stated "mi" multiplied. The smaller set is the wrong one.
 func (a *assessment) unitChange(f *fallOf) bool {
 	predicted := f.last.km + f.perDay*f.days
-	v := f.first.km * KMPerMile
 	if !inBand(predicted/f.first.km) && !inBand(f.last.km/f.first.km) {
 		return false
 	}
-	if v < f.last.km-a.limits.slack(f.last.km) || v-f.last.km > a.limits.reach(f.last, f.first) {
+	v := f.first.km * KMPerMile
+	possible := v >= f.last.km-a.limits.slack(f.last.km) && v-f.last.km <= a.limits.reach(f.last, f.first)
+	switch {
+	case !possible:
 		return false
-	}
-	if len(f.before) < len(f.after) {
+	case len(f.before) <= len(f.after) && a.readings[f.last.index].Unit == miles:
 		a.scale(f.before, 1/KMPerMile)
 		a.blame(UnitMixUp, a.unitWords(f.last.index, false))
-		return true
+	case len(f.before) >= len(f.after) && a.readings[f.first.index].Unit != miles:
+		a.scale(f.after, KMPerMile)
+		a.blame(UnitMixUp, a.unitWords(f.first.index, true))
+	default:
+		return false
 	}
-	a.scale(f.after, KMPerMile)
-	a.blame(UnitMixUp, a.unitWords(f.first.index, true))
 	return true
 }
 
+// miles is how Reading.Unit states miles.
+const miles = "mi"
+
 func inBand(ratio float64) bool { return ratio >= ratioLow && ratio <= ratioHigh }
 
-// digitChange tries a digit too many before the fall (tenths read as kilometres) or one missing after it.
+// digitChange tries a digit too many before the fall (tenths read as kilometres) or one missing after
+// it. Where both fit, the smaller set is the wrong one, else the unusually high one.
 func (a *assessment) digitChange(f *fallOf) bool {
 	const ten = 10
-	if !a.fits(f.last, f.first.km*ten, f.days, ten*f.perDay) {
-		return false
+	missing := a.fits(f.last, f.first.km*ten, f.days, f.perDay)
+	tenth := f.last
+	tenth.km /= ten
+	tooMany := a.fits(tenth, f.first.km, f.days, max(f.perDay/ten, averagePerYear/daysPerYear))
+	if missing && tooMany {
+		tooMany = len(f.before) < len(f.after) || len(f.before) == len(f.after) && f.last.km > a.limits.unusual()
 	}
-	tooHigh := len(f.before) < len(f.after) || len(f.before) == len(f.after) && f.last.km > a.limits.unusual()
-	if tooHigh {
+	switch {
+	case tooMany:
 		a.scale(f.before, 1.0/ten)
 		a.blame(DigitSlip, a.slipWords(f.last.index, f.last.km/ten, true))
-		return true
+	case missing:
+		a.scale(f.after, ten)
+		a.blame(DigitSlip, a.slipWords(f.first.index, f.first.km*ten, true))
 	}
-	a.scale(f.after, ten)
-	a.blame(DigitSlip, a.slipWords(f.first.index, f.first.km*ten, true))
-	return true
+	return tooMany || missing
 }
 
 // rollover tries counters of five and six digits that passed their end: then the distance is the

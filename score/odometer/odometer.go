@@ -53,7 +53,7 @@ type Limits struct {
 const (
 	fallKM    = 20   // km: a fall that is within reading error whatever the distance
 	burstKM   = 1500 // km: what a day or two on the road can add beyond the yearly limit
-	unusualKM = 5e5  // km: more than this on a light vehicle is doubted first where two readings contradict each other
+	unusualKM = 5e5  // km: more than this on a light vehicle may be a digit too many
 	heavierBy = 3    // the same for a heavy vehicle, as a multiple
 )
 
@@ -96,7 +96,7 @@ func (l *Limits) mostPerDay() float64 { return l.MostPerYear / daysPerYear }
 // slack is the fall from km that is still rounding.
 func (l *Limits) slack(km float64) float64 { return max(l.FallShare*km, fallKM) }
 
-// unusual is the distance above which a reading is doubted first.
+// unusual is the distance above which a digit too many is thought of first.
 func (l *Limits) unusual() float64 {
 	if l.Heavy {
 		return heavierBy * unusualKM

@@ -86,12 +86,10 @@ func (a *assessment) blameRollback(last, first point) {
 // tooFast warns of stretches driven faster than the yearly limit; the readings stay in use.
 func (a *assessment) tooFast(knots []knot) {
 	for i := 1; i < len(knots); i++ {
-		days := float64(knots[i].day) - float64(knots[i-1].day)
-		driven := knots[i].km - knots[i-1].km
-		if driven <= a.limits.WarnPerYear/daysPerYear*days+burstKM {
+		if !a.fast(point{day: knots[i-1].day, km: knots[i-1].km}, point{day: knots[i].day, km: knots[i].km}) {
 			continue
 		}
-		a.blame(Implausible, kilometres(driven)+" between "+knots[i-1].day.String()+" and "+knots[i].day.String()+
+		a.blame(Implausible, kilometres(knots[i].km-knots[i-1].km)+" between "+knots[i-1].day.String()+" and "+knots[i].day.String()+
 			" is more than "+kilometres(a.limits.WarnPerYear)+" a year; check both readings.")
 		return
 	}
@@ -147,6 +145,8 @@ func (a *assessment) why(b []byte, slopeOf int) []byte {
 		b = append(b, "slope of "...)
 		b = strconv.AppendInt(b, int64(slopeOf), 10)
 		return append(b, " readings"...)
+	case a.usage.Default == 0:
+		return append(b, "no use known"...)
 	}
 	return append(b, "default of the job"...)
 }

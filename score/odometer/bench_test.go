@@ -1,0 +1,39 @@
+package odometer
+
+import "testing"
+
+// six is a vehicle as most are: six readings over two years.
+func six() []Reading {
+	return series(20000, 120, 50000, 57200, 64900, 71000, 78800, 86100)
+}
+
+func BenchmarkAssessSix(b *testing.B) {
+	readings := six()
+	b.ReportAllocs()
+	for b.Loop() {
+		Assess(readings, 20700, Usage{Default: 450}, Limits{})
+	}
+}
+
+// BenchmarkAssessThousand is a vehicle with a reading a day, one of them in miles.
+func BenchmarkAssessThousand(b *testing.B) {
+	var readings []Reading
+	for i := range 1000 {
+		readings = append(readings, Reading{Day: Day(18000 + i), KM: 50000 + 60*float64(i)})
+	}
+	for name, last := range map[string]float64{"in order": 110000, "one in miles": 110000 / KMPerMile} {
+		readings[999].KM = last
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				Assess(readings, 19010, Usage{Default: 450}, Limits{})
+			}
+		})
+	}
+}
+
+func BenchmarkKMAt(b *testing.B) {
+	e := Assess(six(), 20700, Usage{Default: 450}, Limits{})
+	for b.Loop() {
+		e.KMAt(20333)
+	}
+}
