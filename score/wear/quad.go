@@ -33,7 +33,7 @@ type axis struct {
 	end    float64 // the place T from which v is counted back
 	base   float64 // u, or v if fromEnd, at τ = 0
 	span   float64 // how far it goes, > 0
-	power  float64 // 1: straight
+	power  float64 // whole, 1: straight
 	toward bool    // true: τ grows toward smaller u (base is a value of v)
 }
 
@@ -46,7 +46,9 @@ func (a axis) at(tau float64) (u, v, jacobian float64) {
 	case 3:
 		w, dw = tau*tau*tau, 3*tau*tau
 	default:
-		dw = math.Pow(tau, a.power-1)
+		for n := a.power; n > 1; n-- {
+			dw *= tau
+		}
 		w, dw = dw*tau, a.power*dw
 	}
 	w = a.base + a.span*w

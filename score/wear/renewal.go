@@ -116,7 +116,7 @@ func (s *State) unseen(e, worn float64) float64 {
 	m := s.model
 	g := m.grid(e)
 	s.places = append(s.places, place{weight: 1, x: s.x, worn: worn, sound: s.sound})
-	for _, p := range m.periods(e, s.x, s.steps) {
+	for _, p := range periods(e, s.x, m.lifeSpread, s.steps) {
 		s.places = m.begin(s.places, g, p, s.x)
 	}
 	s.sound, worn = 0, 0
@@ -131,7 +131,7 @@ func (s *State) unseen(e, worn float64) float64 {
 // periods cuts [0, e] into stretches over which the renewal density and the
 // masses of a life are smooth: about the spread of a life each, and where c(u)
 // steps. Both ends are flattened, as the density may be unbounded there.
-func (m *Model) periods(e, x float64, steps []step) []axis {
+func periods(e, x, spread float64, steps []step) []axis {
 	cuts := []float64{0}
 	for _, st := range steps {
 		if st.at < e {
@@ -142,7 +142,7 @@ func (m *Model) periods(e, x float64, steps []step) []axis {
 	var out []axis
 	for i := 1; i < len(cuts); i++ {
 		lo, hi := cuts[i-1], cuts[i]
-		n := int(min(12, max(2, math.Ceil((hi-lo)/m.lifeSpread))))
+		n := int(min(12, max(2, math.Ceil((hi-lo)/spread))))
 		width := (hi - lo) / float64(n)
 		for k := range n {
 			a := axis{end: x, base: lo + float64(k)*width, span: width, power: 1}

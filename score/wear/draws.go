@@ -1,0 +1,144 @@
+package wear
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"sync"
+
+	"pitlist/score/life"
+)
+
+// Draws is a part's model in many parameter draws at once: the same draws for
+// every vehicle of a fleet, so that ranks can be compared draw by draw. It
+// keeps about 1e-4 of each probability. It is safe for concurrent use.
+type Draws struct {
+	replacement Replacement
+	curves      []curves  // one a draw
+	shares      []float64 // one a draw; nil: the history's own
+	shape, log  row       // of Weibull onsets: shape and ln scale; nil: another family
+	meanDelay   row       // of exponential delays; nil: another family
+
+	mass, gone  *line  // ln worn mass, ln share gone, as in Model
+	wornAhead   *sheet // ln cumulative hazard of the worn
+	soundAhead  *sheet // ln chance to fail of the sound
+	renewals    drawRenewals
+	lifeSpread  float64
+	scratchPool sync.Pool
+}
+
+// NewDraws draws the curves of a part len(z) times from their prior, weight in
+// equivalent failures (life.Draw). z holds four independent standard normals a
+// draw: two for the onset, two for the delay. shares is the share in each draw
+// of vehicles whose membership is not known (History.Share strictly between 0
+// and 1); nil leaves such a history its own share in every draw.
+func NewDraws(onset, delay life.Distribution, r Replacement, weight float64, shares []float64, z [][4]float64) (*Draws, error) {
+	err := errors.Join(check("onset", onset), check("delay", delay), r.Validate())
+	if len(z) == 0 {
+		err = errors.Join(err, errors.New("draws: no normals given"))
+	}
+	if shares != nil && len(shares) != len(z) {
+		err = errors.Join(err, fmt.Errorf("draws: %d shares for %d draws", len(shares), len(z)))
+	}
+	if !(weight > 0) {
+		err = errors.Join(err, fmt.Errorf("draws: weight %v: must be above 0", weight))
+	}
+	if err != nil {
+		return nil, err
+	}
+	d := &Draws{replacement: r, shares: shares, lifeSpread: spread(onset)}
+	for k := range z {
+		o := life.Draw(onset, weight, [2]float64{z[k][0], z[k][1]})
+		g := life.Draw(delay, weight, [2]float64{z[k][2], z[k][3]})
+		d.curves = append(d.curves, coarseCurves(o, g))
+		switch o := o.(type) {
+		case life.Weibull:
+			d.shape, d.log = append(d.shape, o.Shape), append(d.log, math.Log(o.Scale))
+		case life.Exponential:
+			d.shape, d.log = append(d.shape, 1), append(d.log, math.Log(o.Mean))
+		}
+		if e, ok := g.(life.Exponential); ok {
+			d.meanDelay = append(d.meanDelay, e.Mean)
+		}
+	}
+	d.tables(knots(onset) != nil)
+	return d, nil
+}
+
+// Len is the number of draws.
+func (d *Draws) Len() int { return len(d.curves) }
+
+// tables sets up the grids; a table's hazard has steps, which want more points.
+func (d *Draws) tables(steps bool) {
+	mass, over, ahead := 4.0, 4.0, 2.0
+	if steps {
+		mass, over = 32, 8
+	}
+	d.mass = newLine(mass, func(x float64) row {
+		return d.each(func(c *curves) float64 { return max(lowest*1e3, c.wornSegment(0, x, x, nil, nil)) })
+	})
+	d.gone = newLine(mass, func(x float64) row {
+		return d.each(func(c *curves) float64 { return logOf(c.soundFails(0, x)) })
+	})
+	d.wornAhead = newSheet(over, ahead, d.makeWorn)
+	d.soundAhead = newSheet(over, ahead, func(x float64, ds []float64) (rows []row) {
+		for _, far := range ds {
+			rows = append(rows, d.each(func(c *curves) float64 { return logOf(c.soundFails(x, far)) }))
+		}
+		return rows
+	})
+	n := d.Len()
+	d.scratchPool.New = func() any { return newScratch(n) }
+}
+
+func (d *Draws) each(f func(c *curves) float64) row {
+	r := make(row, d.Len())
+	for k := range r {
+		r[k] = f(&d.curves[k])
+	}
+	return r
+}
+
+func (d *Draws) makeWorn(x float64, ds []float64) []row {
+	rows := make([]row, len(ds))
+	for j := range rows {
+		rows[j] = make(row, d.Len())
+	}
+	hazard := make([]float64, len(ds))
+	for k := range d.curves {
+		d.curves[k].wornSegment(0, x, x, ds, hazard)
+		for j, h := range hazard {
+			rows[j][k] = logOf(h)
+		}
+	}
+	return rows
+}
+
+// Seen is one observation over the draws: as Factor, with the likelihoods in
+// each draw, or a single one for all.
+type Seen struct {
+	At            float64 // the part's own distance; at or beyond History.X: now
+	Worn, NotWorn []float64
+}
+
+// DrawState is one draw's State, and what follows over two distances.
+type DrawState struct {
+	Sound, Worn                 float64 // posterior
+	FailWornNext, FailSoundNext float64 // over the first distance
+	FailWornHold, FailSoundHold float64 // over the second
+}
+
+// Percentile is the p-th quantile, p in [0, 1], of values in ascending order,
+// linear between the two nearest ranks (Hyndman & Fan 1996, type 7); no number
+// where there are no values.
+func Percentile(sorted []float64, p float64) float64 {
+	if len(sorted) == 0 {
+		return math.NaN()
+	}
+	at := min(max(p, 0), 1) * float64(len(sorted)-1)
+	i := min(int(at), len(sorted)-1)
+	if i == len(sorted)-1 {
+		return sorted[i]
+	}
+	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
+}
