@@ -1,0 +1,203 @@
+package xlsx
+
+import (
+	"bytes"
+	"context"
+	"encoding/xml"
+	"io"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// seeds are sheets that lead into the corners of both walks.
+var seeds = []string{
+	sheetXML(`<row r="1" hidden="1"><c r="A1" t="s"><v>1</v></c><c r="C1"><v>12.5</v></c></row><row r="3"><c r="B3"><f ca="1">A1</f><v/></c></row>`),
+	sheetXML(`<row><c t="inlineStr"><is><r><rPr><b/></rPr><t>a&amp;b</t></r></is></c><c t="str"><v>&#65;</v></c></row>`),
+	sheetXML(`<row r="1"><c r="A1" t="d"><v>2026-11-23</v></c><extLst><x/></extLst></row></sheetData><sheetData>`),
+	sheetXML("<row r='1'\n><c r=\"b1\" t='b' ><v>1</v></c ></row><!-- x --><row r=\"2\"/>"),
+	"\xEF\xBB\xBF<a:worksheet><a:sheetData><a:row><a:c><a:v>]]&gt;</a:v></a:c></a:row></a:sheetData></a:worksheet>",
+	`<worksheet><sheetData/><x y="&lt;" z=">"/></worksheet><worksheet/>`,
+	`<?xml version="1.1"?><worksheet><sheetData/></worksheet>`,
+}
+
+var fuzzStrings = []string{"", "unit", "Teal"} // as in sstXML
+
+// FuzzSheet: whatever the scanner accepts, encoding/xml accepts with the same
+// figures; and the rows that are delivered are those that encoding/xml decodes.
+func FuzzSheet(f *testing.F) {
+	for _, s := range seeds {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, doc string) {
+		blank := []bool{true, false, false}
+		fast, slow := newSheetForm(blank, 100_000, 100_000), newSheetForm(blank, 100_000, 100_000)
+		fastErr := newScanner(strings.NewReader(doc), fast).run()
+		slowErr := walkXML(strings.NewReader(doc), slow)
+		if fastErr == nil {
+			require.NoError(t, slowErr)
+			require.Equal(t, slow.sheet, fast.sheet)
+		}
+		_, lines, err := readBytes(t, zipOf(t, bookParts(doc)), Options{Limits: Limits{Rows: 100_000}})
+		if slowErr != nil {
+			require.Error(t, err)
+			return
+		}
+		if err != nil { // refused late: allowed, as it is said
+			require.ErrorIs(t, err, Damaged)
+			return
+		}
+		if want, ok := decoded(doc); ok {
+			require.Equal(t, text(want), text(lines))
+		}
+	})
+}
+
+// refText is a text of a cell as encoding/xml decodes it.
+type refText struct {
+	T []string `xml:"t"`
+	R []struct {
+		T []string `xml:"t"`
+	} `xml:"r"`
+}
+
+func (r refText) String() string {
+	s := strings.Join(r.T, "")
+	for _, run := range r.R {
+		s += strings.Join(run.T, "")
+	}
+	return s
+}
+
+// refSheet is a sheet as encoding/xml decodes it.
+type refSheet struct {
+	Rows []struct {
+		R string `xml:"r,attr"`
+		C []struct {
+			R  string    `xml:"r,attr"`
+			T  string    `xml:"t,attr"`
+			V  string    `xml:"v"`
+			F  *struct{} `xml:"f"`
+			IS *refText  `xml:"is"`
+		} `xml:"c"`
+	} `xml:"sheetData>row"`
+}
+
+// decoded gives the rows with values of a document that is known to be in order. ok is
+// false where the decoding into a structure does not say enough.
+func decoded(doc string) (out []line, ok bool) {
+	var s refSheet
+	if xml.Unmarshal([]byte(doc), &s) != nil || strings.Contains(doc, "_x") {
+		return nil, false
+	}
+	number := 0
+	for _, r := range s.Rows {
+		if number++; r.R != "" {
+			number, _ = strconv.Atoi(r.R)
+		}
+		l := line{row: number}
+		column := 0
+		for _, c := range r.C {
+			if column++; c.R != "" {
+				column = columnOf(c.R)
+			}
+			v := c.V
+			if c.T == "inlineStr" && c.IS != nil {
+				v = c.IS.String()
+			}
+			if c.T == "s" && v != "" {
+				i, _ := strconv.Atoi(strings.TrimSpace(v))
+				v = fuzzStrings[i]
+			}
+			if v != "" || c.F != nil {
+				l.cells = append(append(l.cells, make([]string, column-1-len(l.cells))...), v)
+			}
+		}
+		if len(l.cells) > 0 {
+			out = append(out, l)
+		}
+	}
+	return out, true
+}
+
+// columnOf counts the letters of a reference in base 26.
+func columnOf(ref string) (n int) {
+	for _, c := range strings.ToUpper(ref) {
+		if c >= 'A' && c <= 'Z' {
+			n = n*26 + int(c-'A') + 1
+		}
+	}
+	return n
+}
+
+// FuzzStrings: the two walks agree on the shared strings as well.
+func FuzzStrings(f *testing.F) {
+	f.Add(sstXML)
+	f.Add(`<sst><si><r><t>a</t></r><phoneticPr/></si><extLst><x/></extLst></sst>`)
+	f.Fuzz(func(t *testing.T, doc string) {
+		fast, slow := &stringsForm{}, &stringsForm{}
+		if newScanner(strings.NewReader(doc), fast).run() != nil {
+			return
+		}
+		require.NoError(t, walkXML(strings.NewReader(doc), slow))
+		require.Equal(t, slow.blank, fast.blank)
+		var ref struct {
+			SI []refText `xml:"si"`
+		}
+		require.NoError(t, xml.Unmarshal([]byte(doc), &ref))
+		require.Len(t, fast.blank, len(ref.SI))
+		for i, si := range ref.SI {
+			require.Equal(t, si.String() == "", fast.blank[i], "string %d", i)
+		}
+	})
+}
+
+// FuzzOpen: no bytes make it panic, and what is no sound zip is a fault.
+func FuzzOpen(f *testing.F) {
+	f.Add(zipOf(f, bookParts(seeds[0])))
+	f.Add([]byte("PK\x03\x04"))
+	f.Add(append(bytes.Clone(oleMark), encryptedPackage...))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		b, err := Open(context.Background(), write(t, "fuzz.xlsx", data), Options{Limits: Limits{Bytes: 1 << 22, Rows: 10_000}})
+		if err != nil {
+			var fault *Fault
+			require.ErrorAs(t, err, &fault)
+			return
+		}
+		for _, s := range b.Sheets() {
+			_, _ = readSheet(b, s.Name)
+		}
+		require.NoError(t, b.Close())
+	})
+}
+
+// TestScannerRefillsItsBuffer: tags and texts across the end of the buffer.
+func TestScannerRefillsItsBuffer(t *testing.T) {
+	doc := sheetXML(strings.Repeat(`<row><c t="str"><v>a &amp; b</v></c><c t="inlineStr"><is><t xml:space="preserve">Ä</t></is></c></row>`, 500))
+	want := newSheetForm(nil, 1000, 1000)
+	require.NoError(t, walkXML(strings.NewReader(doc), want))
+	for size := 1; size < 80; size++ {
+		form := newSheetForm(nil, 1000, 1000)
+		s := newScanner(&pieces{doc: doc, size: size}, form)
+		s.buf = make([]byte, 256)
+		require.NoError(t, s.run(), "pieces of %d", size)
+		require.Equal(t, want.sheet, form.sheet)
+	}
+}
+
+// pieces hands out a document a few bytes at a time.
+type pieces struct {
+	doc  string
+	size int
+}
+
+func (p *pieces) Read(b []byte) (int, error) {
+	if p.doc == "" {
+		return 0, io.EOF
+	}
+	n := copy(b, p.doc[:min(p.size, len(p.doc))])
+	p.doc = p.doc[n:]
+	return n, nil
+}
