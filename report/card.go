@@ -1,0 +1,123 @@
+package report
+
+import (
+	"strings"
+
+	"pitlist/score"
+	"pitlist/score/plan"
+)
+
+// Card is what a person in the bay needs of one vehicle, and where they write
+// what they found.
+type Card struct {
+	Rank                int
+	Unit, VIN, Plate    string
+	Depot, Vehicle      string
+	Distance            string // "171,400 km", with engine hours where they are known
+	Why                 string
+	Parts               []CardPart
+	Hours               float64 // of the whole vehicle, as the list counts them
+	FoundWorn, Injuries bool
+}
+
+// CardPart is one part to look at.
+type CardPart struct {
+	Name, System string
+	Chance       string // "78 %, likely"; "found worn" where it was seen
+	Visit        string
+	Hours        float64 // without set-up
+	SetUp        float64
+	Steps, Tools []string
+	Limits       []CardLimit
+	Cautions     []string
+	Kit          string // what to lay ready: "KD-1180-B, 1 off"
+}
+
+// CardLimit is a value to measure, what it means, and room to write it.
+type CardLimit struct{ Measure, SoundTo, WornFrom string }
+
+// generalCautions stand on every card (common practice, no source). They
+// bind nobody: local rules and the maker's instructions come first.
+var generalCautions = []string{
+	"Local rules and the maker's instructions come before this card; work only on what you are licensed for.",
+	"Let hot parts cool, take the pressure off fuel, oil, air and coolant before opening a line, and support a lifted vehicle on stands.",
+}
+
+// injuryCaution stands on the card of a part whose failure can hurt someone
+// (common practice, no source).
+const injuryCaution = "A failure of this part can injure. If it is found worn or failed, the vehicle is not to be used until released."
+
+// cards makes one for each row above the line.
+func cards(d *Document) (made []Card, leftOut int) {
+	for i := range d.list.Rows {
+		row := &d.list.Rows[i]
+		switch {
+		case !row.Above:
+		case len(made) == MostCards:
+			leftOut++
+		default:
+			made = append(made, card(row))
+		}
+	}
+	return made, leftOut
+}
+
+func card(row *plan.Row) Card {
+	a, v := row.Assessment, row.Assessment.Vehicle
+	c := Card{
+		Rank: row.Rank, Unit: v.Unit, VIN: vinOf(v), Plate: v.Registration, Depot: v.Depot,
+		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), Distance: distanceOf(a),
+		Why: Why(row), Hours: finite(row.Hours), FoundWorn: row.Group == plan.FoundWorn,
+	}
+	for i := range row.Parts {
+		if f := row.Parts[i].Finding; f != nil {
+			c.Parts = append(c.Parts, cardPart(f))
+			c.Injuries = c.Injuries || canInjure(f)
+		}
+	}
+	return c
+}
+
+func distanceOf(a *score.Assessment) string {
+	var said []string
+	if a.Odometer.Known {
+		said = append(said, KM(a.Odometer.KM))
+	}
+	if a.Hours.Known {
+		said = append(said, Amount(a.Hours.KM, score.ByHours))
+	}
+	return strings.Join(said, ", ")
+}
+
+func cardPart(f *score.Finding) CardPart {
+	p := f.Part
+	c := CardPart{
+		Name: p.Name, System: p.System, Visit: p.Inspection.Visit,
+		Hours: p.Inspection.Hours, SetUp: p.Inspection.SetUpHours,
+		Steps: p.Inspection.Steps, Tools: p.Inspection.Tools,
+		Chance: ChanceWords(f),
+	}
+	for _, l := range p.Inspection.Limits {
+		c.Limits = append(c.Limits, CardLimit{strings.ReplaceAll(l.Measure, "_", " "), figure(l.SoundTo), figure(l.WornFrom)})
+	}
+	c.Cautions = append(c.Cautions, p.Inspection.Cautions...)
+	if canInjure(f) {
+		c.Cautions = append(c.Cautions, injuryCaution)
+	}
+	c.Cautions = append(c.Cautions, generalCautions...)
+	if p.Kit.PartNo != "" {
+		c.Kit = p.Kit.PartNo + ", " + counted(max(1, p.Kit.Quantity), "piece")
+	}
+	return c
+}
+
+// ChanceWords is the chance of being worn with its words: "78 %, likely".
+func ChanceWords(f *score.Finding) string {
+	switch f.Standing {
+	case score.WornFound:
+		return "found worn"
+	case score.Scored:
+		return Percent(f.State.Worn) + ", " + Odds(f.State.Worn)
+	}
+	return string(f.Standing)
+}

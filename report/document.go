@@ -1,0 +1,94 @@
+package report
+
+import (
+	"pitlist/score"
+	"pitlist/score/plan"
+)
+
+// Document is all that a rendering needs, in words and in unrounded numbers.
+// It points to the fleet and the plan it was composed from and changes
+// neither; its long tables are yielded row by row, in a total order.
+type Document struct {
+	Run    Run
+	Title  string   // "weekly-north, 23 Nov 2026"
+	Head   []string // the list's totals and where the line falls, short sentences
+	Line   string   // what stands on the line itself
+	Today  []TodayItem
+	Cards  []Card // for the vehicles above the line, in the list's order, at most MostCards
+	Parts  []PartSummary
+	Depots []plan.Depot
+	Totals plan.Totals
+	Curve  []plan.CurvePoint // hours against failures avoided, at most mostCurve points
+	Clouds []Cloud           // chance of being worn by distance, for the chart
+	Guide  []Chapter         // how to read the list, and what it cannot know
+
+	CardsLeftOut int // vehicles above the line beyond MostCards
+
+	fleet       *score.Fleet
+	assessments []score.Assessment
+	list        plan.List
+	rows        map[*score.Vehicle]*plan.Row
+	groups      [4]int // rows of each group, in the list's order
+	changes     func(*plan.Row) string
+}
+
+// MostCards is the greatest number of cards; nobody prints more for one run
+// (judgement).
+const MostCards = 400
+
+// Compose makes the document of a run. The assessments stand in the fleet's
+// order; the list's rows point to them. It is pure: the same arguments give
+// the same document.
+func Compose(run Run, fleet *score.Fleet, assessments []score.Assessment, list plan.List, catalogue *score.Catalogue) *Document {
+	d := &Document{
+		Run: run, Title: run.Job + ", " + date(run.Day),
+		Depots: list.Depots, Totals: list.Totals,
+		fleet: fleet, assessments: assessments, list: list,
+		rows: make(map[*score.Vehicle]*plan.Row, len(list.Rows)),
+	}
+	for i := range list.Rows {
+		row := &list.Rows[i]
+		d.rows[row.Assessment.Vehicle] = row
+		d.groups[groupIndex(row.Group)]++
+	}
+	d.Head, d.Line = head(d), line(d)
+	d.Today = today(d)
+	d.Cards, d.CardsLeftOut = cards(d)
+	d.Parts = summarise(catalogue, assessments)
+	d.Curve = thinned(list.Totals.Curve)
+	d.Clouds = clouds(catalogue, assessments)
+	d.Guide = guide(d)
+	return d
+}
+
+// WithChanges sets what the column `change` says of a row; a run without
+// memory of earlier ones leaves it empty.
+func (d *Document) WithChanges(say func(*plan.Row) string) { d.changes = say }
+
+// groupOrder is the order of the groups from the list's head to its foot.
+var groupOrder = [...]plan.Group{plan.FoundWorn, plan.Injury, plan.Chosen, plan.Rest}
+
+func groupIndex(g plan.Group) int {
+	for i, known := range groupOrder {
+		if g == known {
+			return i
+		}
+	}
+	return len(groupOrder) - 1
+}
+
+// above counts the rows above the line.
+func (d *Document) above() int {
+	n := 0
+	for i := range d.list.Rows {
+		if d.list.Rows[i].Above {
+			n++
+		}
+	}
+	return n
+}
+
+// canInjure tells that a failure of the part can hurt someone.
+func canInjure(f *score.Finding) bool {
+	return f != nil && f.Part.Consequence == score.CanInjure
+}

@@ -1,0 +1,98 @@
+package report
+
+import (
+	"iter"
+	"strings"
+
+	"pitlist/score"
+	"pitlist/score/plan"
+)
+
+// FindingRow is one part of one vehicle. Probabilities lie in [0, 1] and are
+// not rounded; HasState tells whether there are any.
+type FindingRow struct {
+	Unit, VIN, Depot string
+	Part, PartName   string // the catalogue's id and name
+	Standing         score.Standing
+	Membership       score.Membership
+	MembershipReason string
+	Share            float64
+	Axis             score.Axis
+	Distance         float64 // own distance, on the axis
+	HasState         bool
+	Immune, Sound    float64
+	Worn, Rectified  float64
+	Low, High        float64 // 80 % interval of Worn
+	HasInterval      bool
+	FailNext         float64
+	FailHold         float64
+	Priced           bool // the plan gave it worth and cost of waiting
+	Worth, Waiting   float64
+	Evidence         string
+}
+
+// Findings yields every finding of every vehicle that is judged, by vehicle
+// in the fleet's order, by part in the catalogue's.
+func (d *Document) Findings() iter.Seq[FindingRow] {
+	return func(yield func(FindingRow) bool) {
+		for i := range d.assessments {
+			a := &d.assessments[i]
+			for j := range a.Findings {
+				if !yield(d.findingRow(a, &a.Findings[j])) {
+					return
+				}
+			}
+		}
+	}
+}
+
+func (d *Document) findingRow(a *score.Assessment, f *score.Finding) FindingRow {
+	v, s := a.Vehicle, f.State
+	r := FindingRow{
+		Unit: v.Unit, VIN: vinOf(v), Depot: v.Depot, Part: f.Part.ID, PartName: f.Part.Name,
+		Standing: f.Standing, Membership: f.Belonging.Membership, MembershipReason: f.Belonging.Reason,
+		Share: finite(f.Belonging.Share), Axis: f.Part.Axis, Distance: finite(f.Distance),
+		Immune: finite(s.Immune), Sound: finite(s.Sound), Worn: finite(s.Worn), Rectified: finite(s.Rectified),
+		FailNext: finite(f.NextFail.All), FailHold: finite(f.HoldFail.All),
+		HasInterval: f.HasInterval, Evidence: evidenceOf(f),
+	}
+	r.HasState = r.Immune+r.Sound+r.Worn+r.Rectified > 0
+	if r.HasInterval {
+		r.Low, r.High = finite(f.PLow), finite(f.PHigh)
+	}
+	if c := choiceOf(d.rows[v], f); c != nil {
+		r.Priced, r.Worth, r.Waiting = true, finite(c.Worth), finite(c.Waiting)
+	}
+	return r
+}
+
+// choiceOf finds the money of a finding in its vehicle's row.
+func choiceOf(row *plan.Row, f *score.Finding) *plan.Choice {
+	if row == nil {
+		return nil
+	}
+	for _, list := range [][]plan.Choice{row.Parts, row.Others} {
+		for i := range list {
+			if got := list[i].Finding; got != nil && got.PartIndex == f.PartIndex {
+				return &list[i]
+			}
+		}
+	}
+	return nil
+}
+
+// evidenceOf lists what was seen of the part, each with what it weighs.
+func evidenceOf(f *score.Finding) string {
+	var b strings.Builder
+	facts := ofThisPart(f.Facts)
+	for i := range facts {
+		if b.Len() > 0 {
+			b.WriteString("; ")
+		}
+		b.WriteString(sayFact(&facts[i], f.Part))
+		if facts[i].Group != "" && tells(&facts[i]) {
+			b.WriteString(" [" + SayWeight(facts[i].Weight) + "]")
+		}
+	}
+	return b.String()
+}

@@ -1,0 +1,213 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"pitlist/score"
+	"pitlist/score/plan"
+)
+
+// head says in a few sentences what the list holds.
+func head(d *Document) []string {
+	t := &d.Totals
+	above := d.above()
+	if len(d.list.Rows) == 0 {
+		return []string{"No vehicle has a part that the catalogue speaks of; see the sheet of rows to mend and the parts' ranges."}
+	}
+	first := fmt.Sprintf("Take in %d of %s: %s in the bay, about %s among them expected to be worn.",
+		above, counted(len(d.list.Rows), "vehicle"), hours(t.Hours), counted2(t.ExpectedWorn, "part"))
+	second := fmt.Sprintf("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids about %s. Leaving all of them unseen until then would cost %s.",
+		counted2(t.FailNext.Mean, "failure"), t.FailNext.Low, t.FailNext.High, trimmed1(t.AvoidedNext), Money(t.WaitingAbove, d.Run.Currency))
+	return []string{first, second}
+}
+
+// counted2 writes an expected number: "9.2 parts", "1 part".
+func counted2(x float64, one string) string {
+	s := trimmed1(x)
+	if s == "1" {
+		return "1 " + one
+	}
+	return s + " " + one + "s"
+}
+
+// trimmed1 writes a number with one decimal where it is below 100.
+func trimmed1(x float64) string {
+	x = finite(x)
+	if x >= 100 {
+		return grouped(x)
+	}
+	return strings.TrimSuffix(fmt.Sprintf("%.1f", x), ".0")
+}
+
+// line says where the line falls and why, depot by depot.
+func line(d *Document) string {
+	limited := false
+	var said []string
+	for i := range d.Depots {
+		depot := &d.Depots[i]
+		if !depot.Limited {
+			continue
+		}
+		limited = true
+		said = append(said, depotLine(depot, d.Run.Currency))
+	}
+	if !limited {
+		return "THE LINE. Above it, looking pays; below it, a look costs more than it is worth. No limit of bay-hours is given."
+	}
+	const most = 6 // depots in one line; the sheet of counts has them all
+	if len(said) > most {
+		said = append(said[:most], fmt.Sprintf("and %d more depots", len(said)-most))
+	}
+	return "THE LINE. It falls where the bay-hours end. " + strings.Join(said, "; ") + "."
+}
+
+func depotLine(p *plan.Depot, currency string) string {
+	name := p.Name
+	if name == "" || name == "*" {
+		name = "other depots"
+	}
+	s := fmt.Sprintf("%s: %s of %s used", name, trimmed(p.Used), hours(p.Hours))
+	if p.Used > p.Hours {
+		s += " (injury parts go in whatever the hours)"
+	}
+	switch {
+	case p.Below == 0:
+		return s + ", nothing that pays is left below"
+	case p.NextWaiting > 0:
+		return s + ", " + fmt.Sprintf("%d worth a look left below, the dearest to leave %s", p.Below, Money(p.NextWaiting, currency))
+	}
+	return s + fmt.Sprintf(", %d worth a look left below", p.Below)
+}
+
+// TodayItem is something to look at today. It carries no probability.
+type TodayItem struct {
+	Unit, VIN, Depot string
+	Vehicle          string
+	OdometerKM       float64
+	OdometerKnown    bool
+	Look             string // what to look at
+	Why              string
+	Rank             int // of the same vehicle's row on the list; 0: it is on none
+}
+
+// mostToday limits each kind of item at the head of the list; the rest is
+// told in one sentence (judgement: what a planner reads before coffee).
+const mostToday = 12
+
+// notReleased is the rule for a part whose failure can injure and that was
+// found worn or failed (common practice, no source).
+const notReleased = "Not to be used until released"
+
+// today gathers what stands at the head without a probability: parts found
+// failed or worn that can injure, injury parts over a limit, and codes and
+// words that no entry of the catalogue speaks of.
+func today(d *Document) []TodayItem {
+	var seen, checks []TodayItem
+	for i := range d.list.Rows {
+		row := &d.list.Rows[i]
+		if item, ok := urgent(d, row); ok {
+			seen = append(seen, item)
+		}
+	}
+	for _, a := range d.list.Awaiting {
+		if d.rows[a.Vehicle] == nil {
+			seen = append(seen, awaitingItem(a))
+		}
+	}
+	for i := range d.assessments {
+		a := &d.assessments[i]
+		for j := range a.Checks {
+			if c := &a.Checks[j]; c.Today {
+				item := todayItem(d, a)
+				item.Look, item.Why = checkLook(c), sentence([]string{c.Reason})
+				checks = append(checks, item)
+			}
+		}
+	}
+	return append(cut(checks, "See the sheet “Other checks” for them."), cut(seen, "They stand at the head of the list.")...)
+}
+
+// cut keeps the first items and says how many more there are.
+func cut(items []TodayItem, where string) []TodayItem {
+	if len(items) <= mostToday {
+		return items
+	}
+	more := len(items) - mostToday
+	return append(items[:mostToday:mostToday], TodayItem{Look: "and more", Why: counted(more, "more vehicle") + " of this kind. " + where})
+}
+
+// urgent tells whether a row of the list is also to be told at the head.
+func urgent(d *Document, row *plan.Row) (TodayItem, bool) {
+	item := todayItem(d, row.Assessment)
+	var why, look []string
+	note := func(f *score.Finding, reason string) {
+		look = append(look, f.Part.Name)
+		if canInjure(f) {
+			reason += ". " + notReleased
+		}
+		why = append(why, reason)
+	}
+	for _, f := range row.Awaiting {
+		note(f, "found failed and not renewed since")
+	}
+	for i := range row.Parts {
+		f := row.Parts[i].Finding
+		switch {
+		case f == nil:
+		case f.Standing == score.WornFound:
+			note(f, "found worn and not renewed since")
+		case row.Group == plan.Injury && (f.NoticeWorn || f.NoticeFail):
+			look = append(look, f.Part.Name)
+			why = append(why, "its failure can injure, and its risk is over the limit of the catalogue")
+		}
+	}
+	item.Look, item.Why = joined(look), sentence(why)
+	return item, len(why) > 0
+}
+
+func awaitingItem(a *score.Assessment) TodayItem {
+	item := TodayItem{Why: "Found failed and not renewed since."}
+	fill(&item, a)
+	var look []string
+	injury := false
+	for i := range a.Findings {
+		if f := &a.Findings[i]; f.Standing == score.AwaitingRepair {
+			look = append(look, f.Part.Name)
+			injury = injury || canInjure(f)
+		}
+	}
+	if item.Look = joined(look); injury {
+		item.Why += " " + notReleased + "."
+	}
+	return item
+}
+
+func todayItem(d *Document, a *score.Assessment) TodayItem {
+	var item TodayItem
+	fill(&item, a)
+	if row := d.rows[a.Vehicle]; row != nil {
+		item.Rank = row.Rank
+	}
+	return item
+}
+
+func fill(item *TodayItem, a *score.Assessment) {
+	v := a.Vehicle
+	item.Unit, item.VIN, item.Depot = v.Unit, vinOf(v), v.Depot
+	item.Vehicle = vehicleName(v.Make, v.Model, yearOf(v))
+	item.OdometerKM, item.OdometerKnown = a.Odometer.KM, a.Odometer.Known
+}
+
+// checkLook names what a check asks for in few words.
+func checkLook(c *score.OtherCheck) string {
+	switch {
+	case c.Check != "":
+		return c.Check
+	case c.Part != nil:
+		return c.Part.Name
+	case c.Code.Valid():
+		return c.Code.String()
+	}
+	return "the vehicle"
+}

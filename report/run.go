@@ -1,0 +1,41 @@
+package report
+
+import "pitlist/score"
+
+// Run is what a report must know of the run itself.
+type Run struct {
+	Job     string // name of the job
+	Day     score.Day
+	Name    string // of the run's folder: 2026-11-23, or 2026-11-23-2
+	Version string // of the program
+
+	Desk            string // fleet, trade-in or auction
+	Currency        string // "EUR"
+	Settings        []Setting
+	Inputs          []Input
+	CatalogueDigest string   // SHA-256
+	CatalogueFiles  []string // as the job names them, later ones override
+	Warnings        []string // what limits the run, in plain sentences
+}
+
+// Setting is one line of what the job states, in words: "market", "eu".
+type Setting struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+}
+
+// Input is one file that was read, with its sheets.
+type Input struct {
+	Path   string
+	SHA256 string
+	Sheets []score.Counts
+}
+
+// Counts sums the rows of all sheets of all inputs.
+func (r *Run) Counts() score.Counts {
+	var total score.Counts
+	for _, in := range r.Inputs {
+		total = score.Sum([]score.Counts{total, score.Sum(in.Sheets)})
+	}
+	return total
+}

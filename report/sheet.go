@@ -1,0 +1,182 @@
+package report
+
+import (
+	"iter"
+	"slices"
+	"strings"
+
+	"pitlist/score"
+	"pitlist/score/odometer"
+	"pitlist/score/vin"
+)
+
+// CheckRow is a reason to look that carries no probability.
+type CheckRow struct {
+	Unit, VIN, Depot string
+	Vehicle          string
+	Part, PartName   string // "" where no entry of the catalogue speaks of it
+	Reason, Check    string
+	Today            bool
+	Day              score.Day
+	Where            string // file, sheet and row
+}
+
+// OtherChecks yields them by vehicle, in the fleet's order; those for today
+// come first.
+func (d *Document) OtherChecks() iter.Seq[CheckRow] {
+	return func(yield func(CheckRow) bool) {
+		for _, todays := range []bool{true, false} {
+			for i := range d.assessments {
+				if !d.checksOf(&d.assessments[i], todays, yield) {
+					return
+				}
+			}
+		}
+	}
+}
+
+func (d *Document) checksOf(a *score.Assessment, todays bool, yield func(CheckRow) bool) bool {
+	v := a.Vehicle
+	for i := range a.Checks {
+		c := &a.Checks[i]
+		if c.Today != todays {
+			continue
+		}
+		r := CheckRow{
+			Unit: v.Unit, VIN: vinOf(v), Depot: v.Depot, Vehicle: vehicleName(v.Make, v.Model, yearOf(v)),
+			Reason: c.Reason, Check: c.Check, Today: c.Today, Day: c.Day, Where: d.fleet.Where(c.Ref),
+		}
+		if c.Part != nil {
+			r.Part, r.PartName = c.Part.ID, c.Part.Name
+		}
+		if !yield(r) {
+			return false
+		}
+	}
+	return true
+}
+
+// IssueRow is one thing that was found in an input row.
+type IssueRow struct {
+	File, Sheet   string
+	Row           int // 0: the whole sheet or file
+	Column, Value string
+	Severity      score.Severity
+	Reason        string
+	Suggestion    string
+}
+
+// severities in the order in which a person mends rows.
+var severities = [...]score.Severity{score.Rejected, score.SetAside, score.Noted}
+
+// Issues yields all of one severity in the order in which they were read.
+func (d *Document) Issues(s score.Severity) iter.Seq[IssueRow] {
+	return func(yield func(IssueRow) bool) {
+		for i := range d.fleet.Issues {
+			it := &d.fleet.Issues[i]
+			if it.Severity != s {
+				continue
+			}
+			src, _ := d.fleet.SourceOf(it.Ref)
+			r := IssueRow{File: src.File, Sheet: src.Sheet, Row: int(it.Ref.Row), Column: it.Column, Value: it.Value,
+				Severity: it.Severity, Reason: it.Reason, Suggestion: it.Suggestion}
+			if !yield(r) {
+				return
+			}
+		}
+	}
+}
+
+// AllIssues yields every issue: rejected rows, then what was set aside, then
+// what was only noted.
+func (d *Document) AllIssues() iter.Seq[IssueRow] {
+	return func(yield func(IssueRow) bool) {
+		for _, s := range severities {
+			for r := range d.Issues(s) {
+				if !yield(r) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// VINFinding is what was found of one VIN as it stood in a row.
+type VINFinding struct {
+	Unit, AsRead, VIN string
+	Findings          []string // "good" alone, or all that apply
+	Country           string
+	ModelYear         int // 0: the VIN says nothing sure
+	Suggestion        string
+	Reason            string // in plain words; "" when good
+	Good              bool
+}
+
+// twice is the finding for a VIN that stands on two units.
+const twice = "twice"
+
+// VINs yields one finding for each VIN read, in the order of reading.
+func (d *Document) VINs() iter.Seq[VINFinding] {
+	return func(yield func(VINFinding) bool) {
+		for i := range d.fleet.VINs {
+			if !yield(vinFinding(&d.fleet.VINs[i])) {
+				return
+			}
+		}
+	}
+}
+
+func vinFinding(row *score.VINRow) VINFinding {
+	rep := &row.Report
+	f := VINFinding{Unit: row.Unit, AsRead: rep.Raw, VIN: string(rep.VIN), Country: rep.Country,
+		ModelYear: rep.ModelYear, Reason: rep.Reason}
+	for _, x := range rep.Findings {
+		if !(row.Twice && x == vin.Good) && !(row.Partial && x == vin.Length) {
+			f.Findings = append(f.Findings, string(x))
+		}
+	}
+	if row.Twice {
+		f.Findings = append(f.Findings, twice)
+		f.Reason = strings.TrimSpace(f.Reason + " The same VIN stands on another unit; one of the two is wrong.")
+	}
+	if len(f.Findings) == 0 {
+		f.Findings = []string{string(vin.Good)}
+	}
+	f.Good = slices.Equal(f.Findings, []string{string(vin.Good)})
+	var likely []string
+	for _, s := range rep.Suggestions {
+		likely = append(likely, string(s.VIN))
+	}
+	f.Suggestion = strings.Join(likely, " or ")
+	return f
+}
+
+// OdometerRow is the distance of one vehicle today and what was thought of
+// its readings.
+type OdometerRow struct {
+	Unit, VIN string
+	KM        float64
+	Known     bool
+	Basis     string
+	Readings  int
+	Finding   odometer.Finding
+	Detail    string
+}
+
+// Odometers yields one row for each vehicle, in the fleet's order.
+func (d *Document) Odometers() iter.Seq[OdometerRow] {
+	return func(yield func(OdometerRow) bool) {
+		for i := range d.assessments {
+			a := &d.assessments[i]
+			e := &a.Odometer
+			r := OdometerRow{Unit: a.Vehicle.Unit, VIN: vinOf(a.Vehicle), KM: finite(e.KM), Known: e.Known, Basis: e.Basis,
+				Readings: len(a.Vehicle.Readings), Finding: e.Finding, Detail: e.Detail}
+			if r.Finding == "" {
+				r.Finding = odometer.None
+			}
+			if !yield(r) {
+				return
+			}
+		}
+	}
+}

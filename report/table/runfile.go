@@ -1,0 +1,127 @@
+package table
+
+import (
+	"context"
+	"encoding/json"
+	"io"
+
+	"pitlist/report"
+	"pitlist/score"
+)
+
+// runFile is run.json: what the run rested on and what it came to.
+type runFile struct {
+	Job       string           `json:"job"`
+	Day       string           `json:"day"`
+	Name      string           `json:"name"`
+	Version   string           `json:"version"`
+	Desk      string           `json:"desk"`
+	Currency  string           `json:"currency"`
+	Settings  []report.Setting `json:"settings"`
+	Inputs    []inputFile      `json:"inputs"`
+	Rows      counts           `json:"rows"`
+	Catalogue catalogueFile    `json:"catalogue"`
+	Totals    totals           `json:"totals"`
+	Depots    []depot          `json:"depots"`
+	Warnings  []string         `json:"warnings"`
+}
+
+type inputFile struct {
+	Path   string  `json:"path"`
+	SHA256 string  `json:"sha256"`
+	Sheets []sheet `json:"sheets"`
+}
+
+type sheet struct {
+	Sheet string `json:"sheet"`
+	counts
+}
+
+// counts add up: read = used + set_aside + rejected + merged + blank.
+type counts struct {
+	Read     int `json:"read"`
+	Used     int `json:"used"`
+	SetAside int `json:"set_aside"`
+	Rejected int `json:"rejected"`
+	Merged   int `json:"merged"`
+	Blank    int `json:"blank"`
+	Hidden   int `json:"hidden"`
+}
+
+type catalogueFile struct {
+	SHA256 string   `json:"sha256"`
+	Files  []string `json:"files"`
+}
+
+type totals struct {
+	Vehicles     int     `json:"vehicles"`
+	Above        int     `json:"above_line"`
+	Hours        float64 `json:"hours"`
+	ExpectedWorn float64 `json:"expected_worn_above"`
+	FailNext     count   `json:"failures_next_run"`
+	FailAbove    count   `json:"failures_next_run_above"`
+	Avoided      float64 `json:"failures_avoided_next_run"`
+	WaitingAbove float64 `json:"cost_of_waiting_above"`
+	WaitingRest  float64 `json:"cost_of_waiting_rest"`
+}
+
+type count struct {
+	Mean float64 `json:"mean"`
+	Low  int     `json:"p10"`
+	High int     `json:"p90"`
+}
+
+type depot struct {
+	Name        string   `json:"name"`
+	Hours       *float64 `json:"hours"` // null: no limit
+	Used        float64  `json:"used"`
+	Above       int      `json:"above_line"`
+	Below       int      `json:"below_line_worth_a_look"`
+	NextWaiting float64  `json:"greatest_cost_of_waiting_below"`
+}
+
+func runJSON(_ context.Context, w io.Writer, d *report.Document) error {
+	r := &d.Run
+	f := runFile{
+		Job: r.Job, Day: iso(r.Day), Name: r.Name, Version: r.Version, Desk: r.Desk, Currency: r.Currency,
+		Settings: list(r.Settings), Inputs: []inputFile{}, Rows: countsOf(r.Counts()),
+		Catalogue: catalogueFile{r.CatalogueDigest, list(r.CatalogueFiles)},
+		Totals:    totalsOf(d), Depots: []depot{}, Warnings: list(r.Warnings),
+	}
+	for _, in := range r.Inputs {
+		one := inputFile{in.Path, in.SHA256, []sheet{}}
+		for _, c := range in.Sheets {
+			one.Sheets = append(one.Sheets, sheet{c.Source.Sheet, countsOf(c)})
+		}
+		f.Inputs = append(f.Inputs, one)
+	}
+	for i := range d.Depots {
+		p := &d.Depots[i]
+		one := depot{Name: p.Name, Used: p.Used, Above: p.Above, Below: p.Below, NextWaiting: p.NextWaiting}
+		if p.Limited {
+			one.Hours = &p.Hours
+		}
+		f.Depots = append(f.Depots, one)
+	}
+	out := json.NewEncoder(w)
+	out.SetEscapeHTML(false)
+	out.SetIndent("", "  ")
+	return out.Encode(f)
+}
+
+// list is never null in JSON.
+func list[T any](items []T) []T { return append([]T{}, items...) }
+
+func countsOf(c score.Counts) counts {
+	return counts{c.Read, c.Used, c.SetAside, c.Rejected, c.Merged, c.Blank, c.Hidden}
+}
+
+func totalsOf(d *report.Document) totals {
+	t := &d.Totals
+	return totals{
+		Vehicles: t.Vehicles, Above: t.Above, Hours: t.Hours, ExpectedWorn: t.ExpectedWorn,
+		FailNext:  count{t.FailNext.Mean, t.FailNext.Low, t.FailNext.High},
+		FailAbove: count{t.FailNextAbove.Mean, t.FailNextAbove.Low, t.FailNextAbove.High},
+		Avoided:   t.AvoidedNext, WaitingAbove: t.WaitingAbove, WaitingRest: t.WaitingRest,
+	}
+}

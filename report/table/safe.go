@@ -1,0 +1,45 @@
+package table
+
+import "strings"
+
+// risky are the first characters by which a spreadsheet takes a cell for a
+// formula, or drops it and looks at the next (OWASP, CSV Injection; their
+// full-width forms from memory).
+const risky = "=+-@\t\r\n＝＋－＠"
+
+// Safe makes a text cell harmless when the file is opened in a spreadsheet: a
+// cell that begins like a formula gets a leading apostrophe. Real numbers
+// ("-12.5", "+47") are left alone. What is not UTF-8 becomes U+FFFD.
+func Safe(text string) string {
+	if text == "" {
+		return ""
+	}
+	text = strings.ToValidUTF8(text, "\uFFFD")
+	for _, first := range text {
+		if strings.ContainsRune(risky, first) && !isNumber(text) {
+			return "'" + text
+		}
+		break
+	}
+	return text
+}
+
+// isNumber accepts an optional sign, digits, and at most one decimal point or
+// comma between digits; nothing a spreadsheet could calculate.
+func isNumber(s string) bool {
+	if s[0] == '+' || s[0] == '-' {
+		s = s[1:]
+	}
+	digits, points := 0, 0
+	for i := range len(s) {
+		switch c := s[i]; {
+		case c >= '0' && c <= '9':
+			digits++
+		case (c == '.' || c == ',') && i > 0 && i < len(s)-1:
+			points++
+		default:
+			return false
+		}
+	}
+	return digits > 0 && points <= 1
+}

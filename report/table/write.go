@@ -1,0 +1,115 @@
+package table
+
+import (
+	"bufio"
+	"context"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"sync"
+
+	"pitlist/report"
+)
+
+// Create makes a new file by its plain name. What it returns is closed once,
+// and its Close reports what writing it cost (a full disk).
+type Create func(name string) (io.WriteCloser, error)
+
+// Folder creates the files in dir, and refuses to overwrite one. Each is
+// synced to the disk before it is closed.
+func Folder(dir string) Create {
+	return func(name string) (io.WriteCloser, error) {
+		f, err := os.OpenFile(filepath.Join(dir, name), os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
+		if err != nil {
+			return nil, err
+		}
+		return synced{f}, nil
+	}
+}
+
+type synced struct{ *os.File }
+
+func (s synced) Close() error { return errors.Join(s.Sync(), s.File.Close()) }
+
+// file is one of the files of a run with what writes its content.
+type file struct {
+	name string
+	put  func(ctx context.Context, w io.Writer, d *report.Document) error
+}
+
+// files lists what a run writes for programs.
+var files = [...]file{
+	{"worklist.csv", worklist},
+	{"findings.csv", findings},
+	{"other_checks.csv", otherChecks},
+	{"rejected.csv", rejected},
+	{"vins.csv", vins},
+	{"odometer.csv", odometers},
+	{"run.json", runJSON},
+}
+
+// Write writes all files of the document, several at a time. It stops when
+// the context ends, and returns every fault; the caller removes what was
+// begun.
+func Write(ctx context.Context, create Create, d *report.Document) error {
+	errs := make([]error, len(files))
+	var wait sync.WaitGroup
+	for i := range files {
+		wait.Go(func() {
+			if err := writeFile(ctx, create, &files[i], d); err != nil {
+				errs[i] = fmt.Errorf("write %s: %w", files[i].name, err)
+			}
+		})
+	}
+	wait.Wait()
+	return errors.Join(errs...)
+}
+
+func writeFile(ctx context.Context, create Create, f *file, d *report.Document) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	out, err := create(f.name)
+	if err != nil {
+		return err
+	}
+	buffer := bufio.NewWriterSize(out, 1<<16)
+	err = f.put(ctx, buffer, d)
+	return errors.Join(err, buffer.Flush(), out.Close())
+}
+
+// rows writes records of a CSV file; it remembers its first error and asks
+// the context every so often.
+type rows struct {
+	ctx context.Context
+	csv *csv.Writer
+	n   int
+	err error
+}
+
+const askEvery = 1024 // rows between two looks at the context
+
+func newRows(ctx context.Context, w io.Writer, header ...string) *rows {
+	r := &rows{ctx: ctx, csv: csv.NewWriter(w)}
+	r.err = r.csv.Write(header)
+	return r
+}
+
+// put writes one record and tells whether to go on.
+func (r *rows) put(cells ...string) bool {
+	if r.n++; r.err == nil && r.n%askEvery == 0 {
+		r.err = r.ctx.Err()
+	}
+	if r.err == nil {
+		r.err = r.csv.Write(cells)
+	}
+	return r.err == nil
+}
+
+func (r *rows) end() error {
+	r.csv.Flush()
+	return errors.Join(r.err, r.csv.Error())
+}

@@ -1,0 +1,133 @@
+package workbook
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/xuri/excelize/v2"
+
+	"pitlist/report"
+)
+
+// Options say how much goes into the workbook. The zero value is usable.
+type Options struct {
+	TmpDir   string // where long sheets are spooled; "" the system's folder
+	Below    int    // vehicles below the line; 0: 5,000, negative: none
+	Findings int    // lines on the sheet of findings; 0: 5,000
+}
+
+const (
+	defaultBelow    = 5000
+	defaultFindings = 5000
+	mostIssueRows   = 1_000_000 // a sheet holds 1,048,576 rows
+)
+
+func (o Options) below() int {
+	switch {
+	case o.Below == 0:
+		return defaultBelow
+	case o.Below < 0:
+		return 0
+	}
+	return o.Below
+}
+
+func (o Options) findings() int {
+	if o.Findings <= 0 {
+		return defaultFindings
+	}
+	return o.Findings
+}
+
+// The sheets, in their order.
+const (
+	sheetList     = "Look first"
+	sheetCards    = "Cards"
+	sheetChecks   = "Other checks"
+	sheetMend     = "Rows to mend"
+	sheetOdd      = "Distances and VINs"
+	sheetFindings = "Findings"
+	sheetParts    = "Parts"
+	sheetCharts   = "Charts"
+	sheetCounts   = "Rows counted"
+	sheetGuide    = "How to read this"
+)
+
+// book is a workbook in the making.
+type book struct {
+	ctx    context.Context
+	file   *excelize.File
+	doc    *report.Document
+	opts   Options
+	styles map[look]int
+}
+
+// Write writes the workbook of the document. It stops when the context ends;
+// what was written to w by then is no workbook.
+func Write(ctx context.Context, w io.Writer, d *report.Document, opts Options) (err error) {
+	b := &book{ctx: ctx, doc: d, opts: opts, styles: map[look]int{},
+		file: excelize.NewFile(excelize.Options{TmpDir: opts.TmpDir})}
+	defer func() { err = errors.Join(err, b.file.Close()) }()
+	if err := b.fill(); err != nil {
+		return err
+	}
+	var raw bytes.Buffer
+	if err := b.file.Write(&raw); err != nil {
+		return fmt.Errorf("write workbook: %w", err)
+	}
+	if err := settle(w, raw.Bytes()); err != nil {
+		return fmt.Errorf("write workbook: %w", err)
+	}
+	return ctx.Err()
+}
+
+// fill makes every sheet in its order.
+func (b *book) fill() error {
+	if err := b.properties(); err != nil {
+		return err
+	}
+	for i, s := range []struct {
+		name string
+		make func() error
+	}{
+		{sheetList, b.list}, {sheetCards, b.cards}, {sheetChecks, b.checks}, {sheetMend, b.mend}, {sheetOdd, b.odd},
+		{sheetFindings, b.findings}, {sheetParts, b.parts}, {sheetCharts, b.charts}, {sheetCounts, b.counts}, {sheetGuide, b.guide},
+	} {
+		if err := b.ctx.Err(); err != nil {
+			return err
+		}
+		if err := b.sheet(i, s.name); err != nil {
+			return fmt.Errorf("sheet %q: %w", s.name, err)
+		}
+		if err := s.make(); err != nil {
+			return fmt.Errorf("sheet %q: %w", s.name, err)
+		}
+	}
+	b.file.SetActiveSheet(0)
+	return nil
+}
+
+// sheet makes a sheet; the first is the one that a new file has.
+func (b *book) sheet(i int, name string) error {
+	if i == 0 {
+		return b.file.SetSheetName(b.file.GetSheetName(0), name)
+	}
+	_, err := b.file.NewSheet(name)
+	return err
+}
+
+// properties name the file. Its times are the day of the run, so that the
+// same run gives the same bytes.
+func (b *book) properties() error {
+	if err := b.file.SetDefaultFont(fontName); err != nil {
+		return err
+	}
+	at := b.doc.Run.Day.Time().Format("2006-01-02T15:04:05Z")
+	return b.file.SetDocProps(&excelize.DocProperties{
+		Title: clean(b.doc.Title), Creator: "pitlist " + clean(b.doc.Run.Version), Created: at, Modified: at,
+		Description: reasonNotDiagnosis,
+	})
+}

@@ -1,0 +1,183 @@
+package workbook
+
+import (
+	"fmt"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// Colours and signs of the charts: Okabe and Ito's set, which colour-blind
+// readers tell apart (from memory); each series also has a sign of its own,
+// so that it holds on black-and-white paper.
+var series = [...]struct{ colour, sign string }{
+	{"0072B2", "circle"}, {"D55E00", "triangle"}, {"009E73", "square"},
+}
+
+// The figures behind the charts stand on the same sheet, right of the page.
+const dataColumn = 14 // N
+
+// charts makes the sheet of charts with the figures they show.
+func (b *book) charts() error {
+	cols := make([]column, dataColumn-1)
+	for i := range cols {
+		cols[i] = column{width: 11, least: 11, most: 11}
+	}
+	if err := b.pageSetUp(sheetCharts, cols, page{}); err != nil {
+		return err
+	}
+	id, err := b.style(look{title, text})
+	if err != nil {
+		return err
+	}
+	c := &chartSheet{book: b, next: dataColumn}
+	c.put(1, 1, "Charts")
+	c.do(b.file.SetCellStyle(sheetCharts, "A1", "A1", id))
+	c.hoursChart()
+	c.distanceChart()
+	if c.err == nil && c.used == 0 {
+		c.put(1, 3, "Nothing in this run to draw.")
+	}
+	if c.err != nil {
+		return c.err
+	}
+	return b.define("_xlnm.Print_Area", sheetCharts, "$A$1:$M$46")
+}
+
+// chartSheet writes the charts' figures column by column; it remembers its
+// first error.
+type chartSheet struct {
+	*book
+	next int // next free column
+	used int // charts made
+	err  error
+}
+
+func (c *chartSheet) do(err error) {
+	if c.err == nil {
+		c.err = err
+	}
+}
+
+func (c *chartSheet) put(col, row int, v any) {
+	cell, err := excelize.CoordinatesToCellName(col, row)
+	c.do(err)
+	if c.err == nil {
+		c.do(c.file.SetCellValue(sheetCharts, cell, v))
+	}
+}
+
+// points writes two columns under their headings and returns a series that
+// shows them, named by the heading of the second: a name from the catalogue
+// never stands in a formula.
+func (c *chartSheet) points(headX, nameY string, n int, at func(int) (x, y float64)) excelize.ChartSeries {
+	col := c.next
+	c.next += 2
+	c.put(col, 1, clean(headX))
+	c.put(col+1, 1, clean(nameY))
+	for i := range n {
+		x, y := at(i)
+		c.put(col, i+2, x)
+		c.put(col+1, i+2, y)
+	}
+	letter, err := excelize.ColumnNumberToName(col + 1)
+	c.do(err)
+	return excelize.ChartSeries{
+		Name:       fmt.Sprintf("'%s'!$%s$1", sheetCharts, letter),
+		Categories: c.area(col, n), Values: c.area(col+1, n),
+	}
+}
+
+func (c *chartSheet) area(col, n int) string {
+	letter, err := excelize.ColumnNumberToName(col)
+	c.do(err)
+	return fmt.Sprintf("'%s'!$%s$2:$%s$%d", sheetCharts, letter, letter, n+1)
+}
+
+// hoursChart draws bay-hours against failures avoided, and where the run's
+// line stands on that curve.
+func (c *chartSheet) hoursChart() {
+	curve := c.doc.Curve
+	if len(curve) < 2 || c.err != nil {
+		return
+	}
+	whole := c.points("Bay-hours", "looking in the list's order", len(curve), func(i int) (float64, float64) { return curve[i].Hours, curve[i].Avoided })
+	lineAt, avoided := c.doc.Totals.Hours, 0.0
+	for _, p := range curve {
+		if p.Hours <= lineAt+1e-9 {
+			avoided = p.Avoided
+		}
+	}
+	point := c.points("Bay-hours", "the line of this run", 1, func(int) (float64, float64) { return lineAt, avoided })
+	whole.Line, whole.Marker = stroke(series[0].colour), excelize.ChartMarker{Symbol: "none"}
+	point.Line, point.Marker = noStroke(), mark(1, 11)
+	c.add("A3", &excelize.Chart{
+		Type: excelize.Scatter, Series: []excelize.ChartSeries{whole, point},
+		Title: chartTitle("What more hours in the bay would avoid"),
+		XAxis: axisOf("hours in the bay", "0"), YAxis: axisOf("failures avoided while held", "0.0"),
+	})
+}
+
+// distanceChart draws the chance of being worn by distance, a vehicle a
+// point, for the parts with the most worn ones expected.
+func (c *chartSheet) distanceChart() {
+	var all []excelize.ChartSeries
+	for i, cloud := range c.doc.Clouds {
+		if i == len(series) || c.err != nil {
+			break
+		}
+		one := c.points("km", cloud.Name, len(cloud.Points), func(k int) (float64, float64) {
+			return cloud.Points[k].Distance, cloud.Points[k].Worn
+		})
+		one.Line, one.Marker = noStroke(), mark(i, 6)
+		all = append(all, one)
+	}
+	if len(all) == 0 || c.err != nil {
+		return
+	}
+	at := "A3"
+	if c.used > 0 {
+		at = "A25"
+	}
+	y := axisOf("chance of being worn", "0%")
+	top := 1.0
+	y.Maximum = &top
+	c.add(at, &excelize.Chart{
+		Type: excelize.Scatter, Series: all,
+		Title: chartTitle("Chance of being worn by the part's own distance, a sign a vehicle"),
+		XAxis: axisOf("km run by the part", "#,##0"), YAxis: y,
+	})
+}
+
+func (c *chartSheet) add(at string, chart *excelize.Chart) {
+	chart.Dimension = excelize.ChartDimension{Width: 960, Height: 410}
+	chart.Legend = excelize.ChartLegend{Position: "bottom"}
+	zero := 0.0
+	chart.XAxis.Minimum, chart.YAxis.Minimum = &zero, &zero
+	if c.err == nil {
+		c.do(c.file.AddChart(sheetCharts, at, chart))
+		c.used++
+	}
+}
+
+func chartTitle(s string) excelize.ChartTitle {
+	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: s, Font: &excelize.Font{Bold: true, Size: 13, Family: fontName, Color: "000000"}}}}
+}
+
+func axisOf(name, format string) excelize.ChartAxis {
+	return excelize.ChartAxis{
+		MajorGridLines: true,
+		NumFmt:         excelize.ChartNumFmt{CustomNumFmt: format},
+		Title:          excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: name, Font: &excelize.Font{Size: 10, Family: fontName, Color: "000000"}}}},
+	}
+}
+
+func mark(i, size int) excelize.ChartMarker {
+	fill := excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{series[i].colour}}
+	return excelize.ChartMarker{Symbol: series[i].sign, Size: size, Fill: fill}
+}
+
+func stroke(colour string) excelize.LineOptions {
+	return excelize.LineOptions{Type: excelize.LineSolid, Width: 2.25, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}}
+}
+
+func noStroke() excelize.LineOptions { return excelize.LineOptions{Type: excelize.LineNone} }

@@ -1,0 +1,215 @@
+package workbook
+
+import (
+	"fmt"
+
+	"github.com/xuri/excelize/v2"
+
+	"pitlist/report"
+)
+
+// column is one column of a long sheet.
+type column struct {
+	head        string
+	shape       shape
+	least, most float64 // bounds of its width; 0: narrowest, widest
+	width       float64
+	off         bool // right of the printed page
+}
+
+// chance is a probability in a cell: rounded, in whole percents or tenths.
+type chance float64
+
+// blank is an empty cell that still has its row's look.
+type blank struct{}
+
+// grid writes one long sheet row by row, in ascending order.
+type grid struct {
+	book  *book
+	name  string
+	cols  []column
+	out   *excelize.StreamWriter
+	row   int // last row written
+	cells []any
+}
+
+// page is how a sheet prints and what stays in sight.
+type page struct {
+	portrait  bool
+	headRow   int // row of the column headings: repeated on every page, frozen; 0: none
+	frozen    int // columns that stay in sight
+	lastRow   int // of the sheet, with headings
+	filter    bool
+	fullScale bool // not fitted to the page's width: manual page breaks count only so
+}
+
+// fit widens a column for a cell's text.
+func (c *column) fit(v any) {
+	least, most := c.bounds()
+	switch t := v.(type) {
+	case string:
+		c.width = max(c.width, fitted(t, least, most))
+	case float64, int:
+		c.width = max(c.width, fitted(fmt.Sprintf("%.0f,000", t2f(t)), least, most))
+	}
+}
+
+func t2f(v any) float64 {
+	switch t := v.(type) {
+	case int:
+		return float64(t)
+	case float64:
+		return t
+	}
+	return 0
+}
+
+func (c *column) bounds() (least, most float64) {
+	least, most = c.least, c.most
+	if least == 0 {
+		least = narrowest
+	}
+	if most == 0 {
+		most = widest
+	}
+	return least, most
+}
+
+// settleWidths gives every column a width: at least its longest heading word
+// on three lines, at least its least.
+func settleWidths(cols []column) {
+	for i := range cols {
+		c := &cols[i]
+		least, _ := c.bounds()
+		c.width = max(c.width, least)
+		for c.head != "" && textLines(c.head, (c.width-1)*0.9) > 3 {
+			c.width++
+		}
+	}
+}
+
+// grid prepares a sheet. Everything that is not a row is set on the file
+// before the stream begins, since what is set later is lost.
+func (b *book) grid(name string, cols []column, p page) (*grid, error) {
+	settleWidths(cols)
+	for i := range cols {
+		letter, err := excelize.ColumnNumberToName(i + 1)
+		if err != nil {
+			return nil, err
+		}
+		if err := b.file.SetColWidth(name, letter, letter, cols[i].width); err != nil {
+			return nil, err
+		}
+	}
+	if err := b.pageSetUp(name, cols, p); err != nil {
+		return nil, err
+	}
+	out, err := b.file.NewStreamWriter(name)
+	if err != nil {
+		return nil, err
+	}
+	return &grid{book: b, name: name, cols: cols, out: out}, nil
+}
+
+func (g *grid) end() error { return g.out.Flush() }
+
+// put writes one row in a tone; its height fits the tallest wrapped cell.
+func (g *grid) put(t tone, values ...any) error {
+	tall := 1
+	g.cells = g.cells[:0]
+	for i, v := range values {
+		if v == nil {
+			g.cells = append(g.cells, nil)
+			continue
+		}
+		c := &g.cols[i]
+		cell, err := g.cell(t, c.shape, v)
+		if err != nil {
+			return err
+		}
+		if s, ok := cell.Value.(string); ok && (c.shape == wrapped || t == heading) {
+			tall = max(tall, textLines(s, c.width-1))
+		}
+		g.cells = append(g.cells, cell)
+	}
+	return g.write(height(tall), g.cells)
+}
+
+func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
+	switch x := v.(type) {
+	case chance:
+		r := report.Rounded(float64(x))
+		if k = tenth; r >= 0.1 && r <= 0.9 || r == 0 && x == 0 || r == 1 {
+			k = percent
+		}
+		v = r
+	case string:
+		if k != centred && k != wrapped {
+			k = text
+		}
+		if t == heading {
+			k = wrapped
+		}
+		v = clean(x)
+	case blank:
+		v = nil
+	}
+	id, err := g.book.style(look{t, k})
+	return excelize.Cell{StyleID: id, Value: v}, err
+}
+
+// write puts the cells on the next row.
+func (g *grid) write(tall float64, cells []any) error {
+	g.row++
+	if g.row%512 == 0 {
+		if err := g.book.ctx.Err(); err != nil {
+			return err
+		}
+	}
+	return g.out.SetRow(fmt.Sprintf("A%d", g.row), cells, excelize.RowOpts{Height: tall})
+}
+
+// headings writes the row of column headings.
+func (g *grid) headings() error {
+	values := make([]any, len(g.cols))
+	for i := range g.cols {
+		values[i] = g.cols[i].head
+	}
+	return g.put(heading, values...)
+}
+
+// across writes a text over all printed columns, as high as it needs.
+func (g *grid) across(t tone, s string) error {
+	id, err := g.book.style(look{t, wrapped})
+	if err != nil {
+		return err
+	}
+	s, printed, width := clean(s), 0, 0.0
+	for i := range g.cols {
+		if !g.cols[i].off {
+			printed++
+			width += g.cols[i].width
+		}
+	}
+	tall := height(textLines(s, width))
+	if t == title {
+		tall = 24
+	}
+	if err := g.write(tall, []any{excelize.Cell{StyleID: id, Value: s}}); err != nil || printed < 2 {
+		return err
+	}
+	return g.merge(1, printed)
+}
+
+// merge joins cells of the last row, from one column to another.
+func (g *grid) merge(from, to int) error {
+	a, err := excelize.CoordinatesToCellName(from, g.row)
+	if err != nil {
+		return err
+	}
+	z, err := excelize.CoordinatesToCellName(to, g.row)
+	if err != nil {
+		return err
+	}
+	return g.out.MergeCell(a, z)
+}

@@ -1,0 +1,128 @@
+package workbook
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"pitlist/report"
+	"pitlist/score"
+)
+
+// shownFrom is the chance of being worn from which a part of a vehicle stands
+// on the sheet of findings (judgement).
+const shownFrom = 0.05
+
+// findings makes the sheet of all vehicle-parts that are likely enough worn.
+func (b *book) findings() error {
+	found, left := b.likely()
+	var rows [][]any
+	for i := range found {
+		rows = append(rows, findingCells(&found[i]))
+	}
+	say := "Every part of every vehicle with a chance of being worn of 5 % or more, the likeliest first, on the list or not."
+	if left > 0 {
+		say += fmt.Sprintf(" %d more stand in findings.csv.", left)
+	}
+	return b.long(sheetFindings, "Findings", none(len(rows), say), []column{
+		{head: "Unit", shape: text, most: 18},
+		{head: "Depot", shape: text, most: 16},
+		{head: "Part", shape: wrapped, least: 14, most: 26},
+		{head: "Chance worn", shape: percent, least: 8, most: 8},
+		{head: "Low", shape: percent, least: 8, most: 8},
+		{head: "High", shape: percent, least: 8, most: 8},
+		{head: "In words", shape: wrapped, least: 12, most: 14},
+		{head: "Own distance", shape: whole, least: 10, most: 12},
+		{head: "", shape: text, least: 8, most: 8},
+		{head: "Of the range?", shape: text, least: 9, most: 9},
+		{head: "What decided it", shape: wrapped, least: 20, most: 34},
+		{head: "Fails before next run", shape: percent, least: 9, most: 9},
+		{head: "Fails while held", shape: percent, least: 9, most: 9},
+		{head: "What was seen, and what it weighs", shape: wrapped, least: 30, most: 60},
+	}, page{frozen: 1}, rows, nil)
+}
+
+// likely picks the findings to show, by chance of being worn.
+func (b *book) likely() (found []report.FindingRow, left int) {
+	for r := range b.doc.Findings() {
+		if r.Worn >= shownFrom && (r.Standing == score.Scored || r.Standing == score.WornFound) {
+			found = append(found, r)
+		}
+	}
+	// The rows come in a total order; a stable sort keeps it among equals.
+	slices.SortStableFunc(found, func(a, b report.FindingRow) int { return cmp.Compare(b.Worn, a.Worn) })
+	if n := b.opts.findings(); len(found) > n {
+		left = len(found) - n
+		found = found[:n]
+	}
+	return found, left
+}
+
+func findingCells(r *report.FindingRow) []any {
+	p, words := any(chance(r.Worn)), report.Odds(r.Worn)
+	if r.Standing == score.WornFound {
+		p, words = blank{}, string(r.Standing)
+	}
+	return []any{name(r.Unit, r.VIN), r.Depot, r.PartName, p, when(r.HasInterval, chance(r.Low)),
+		when(r.HasInterval, chance(r.High)), words, r.Distance, r.Axis.Unit(), string(r.Membership), r.MembershipReason,
+		chance(r.FailNext), chance(r.FailHold), r.Evidence}
+}
+
+// parts makes the sheet of the catalogue as this run used it.
+func (b *book) parts() error {
+	var rows [][]any
+	for _, p := range b.doc.Parts {
+		source := p.Source
+		if p.CurveSource != "" {
+			source += "; curves from " + p.CurveSource
+		}
+		reviewed := ""
+		if p.Reviewed != 0 {
+			reviewed = p.Reviewed.String()
+		}
+		injure := "no"
+		if p.CanInjure {
+			injure = "yes"
+		}
+		rows = append(rows, []any{p.Name, p.System, p.Inside, p.Unknown, p.Outside, p.ExpectedWorn, injure, p.Curve, p.Weight, source, reviewed})
+	}
+	return b.long(sheetParts, "Parts of the catalogue", none(len(rows), "What the list rests on: each weak part, the vehicles it met in this run, its curve and where that comes from. Parts that few failures stand behind deserve the least trust."), []column{
+		{head: "Part", shape: wrapped, least: 16, most: 30},
+		{head: "System", shape: wrapped, least: 12, most: 20},
+		{head: "In the range", shape: whole, least: 9, most: 9},
+		{head: "Not known", shape: whole, least: 9, most: 9},
+		{head: "Outside", shape: whole, least: 9, most: 9},
+		{head: "Worn ones expected", shape: value, least: 10, most: 10},
+		{head: "Can injure", shape: centred, least: 8, most: 8},
+		{head: "Curve", shape: wrapped, least: 24, most: 40},
+		{head: "Failures behind it", shape: value, least: 10, most: 10},
+		{head: "Source", shape: wrapped, least: 20, most: 40},
+		{head: "Reviewed", shape: text, least: 11, most: 11},
+	}, page{}, rows, nil)
+}
+
+// guide makes the sheet on how to read the list and what it cannot know.
+func (b *book) guide() error {
+	cols := []column{{shape: wrapped, width: 110, least: 110, most: 110}}
+	g, err := b.grid(sheetGuide, cols, page{portrait: true})
+	if err != nil {
+		return err
+	}
+	if err := g.across(title, "How to read this"); err != nil {
+		return err
+	}
+	for _, chapter := range b.doc.Guide {
+		if err := g.put(plain, blank{}); err != nil {
+			return err
+		}
+		if err := g.put(section, chapter.Heading); err != nil {
+			return err
+		}
+		for _, p := range chapter.Paragraphs {
+			if err := g.put(lead, p); err != nil {
+				return err
+			}
+		}
+	}
+	return g.end()
+}

@@ -1,0 +1,154 @@
+package workbook
+
+import "github.com/xuri/excelize/v2"
+
+// The font is one whose widths every office program has (Liberation Sans
+// measures like it).
+const (
+	fontName = "Arial"
+	fontSize = 10
+)
+
+// The few colours: a dark slate for headings, greys, and one pale amber that
+// prints as light grey. Nothing is told by colour alone.
+const (
+	slate = "1F3A4D"
+	grey  = "E4E7EA"
+	amber = "FFE9B8"
+	faint = "595959"
+	rule  = "A6ADB4"
+)
+
+// tone is what kind of row a cell stands in.
+type tone int
+
+const (
+	plain   tone = iota
+	waiting      // below the line
+	urgent       // to look at today
+	section      // names the rows after it
+	theLine      // the line itself
+	heading      // column headings
+	title        // of the sheet
+	lead         // sentences under the title
+	box          // room to write
+	strong       // a label, or what matters most on a card
+	banner       // the first row of a card
+)
+
+// shape is how a cell shows its value.
+type shape int
+
+const (
+	text    shape = iota
+	wrapped       // text over several lines
+	whole         // 171,400
+	money         // 1,240
+	hour          // 12.25
+	percent       // 78%
+	tenth         // 4.2%
+	value         // a figure with up to two decimals
+	centred       // short text in the middle
+)
+
+// look is a style asked for.
+type look struct {
+	tone  tone
+	shape shape
+}
+
+// style returns the number of a look, made when first asked for.
+func (b *book) style(l look) (int, error) {
+	if id, ok := b.styles[l]; ok {
+		return id, nil
+	}
+	s := &excelize.Style{
+		Font:      &excelize.Font{Family: fontName, Size: fontSize},
+		Alignment: &excelize.Alignment{Vertical: "top"},
+	}
+	l.shape.apply(s)
+	l.tone.apply(s)
+	id, err := b.file.NewStyle(s)
+	if err == nil {
+		b.styles[l] = id
+	}
+	return id, err
+}
+
+func (k shape) apply(s *excelize.Style) {
+	format := ""
+	switch k {
+	case wrapped:
+		s.Alignment.WrapText = true
+	case whole, money:
+		format = "#,##0"
+	case hour:
+		format = "0.00"
+	case percent:
+		format = "0%"
+	case tenth:
+		format = "0.0%"
+	case value:
+		format = "#,##0.##"
+	case centred:
+		s.Alignment.Horizontal = "center"
+	}
+	if format != "" {
+		s.CustomNumFmt = &format
+		s.Alignment.Horizontal = "right"
+	}
+}
+
+func (t tone) apply(s *excelize.Style) {
+	switch t {
+	case plain:
+		s.Border = lines(rule, 1, "bottom")
+	case waiting:
+		s.Font.Color = faint
+		s.Border = lines(rule, 1, "bottom")
+	case urgent:
+		s.Fill = filled(amber)
+		s.Font.Bold = true
+		s.Border = lines(rule, 1, "bottom")
+	case section:
+		s.Fill = filled(grey)
+		s.Font.Bold = true
+		s.Alignment.Vertical = "center"
+	case theLine:
+		s.Fill = filled(grey)
+		s.Font.Bold = true
+		s.Border = lines("000000", 5, "top", "bottom")
+		s.Alignment.Vertical = "center"
+	case heading:
+		s.Fill = filled(slate)
+		s.Font.Bold, s.Font.Color = true, "FFFFFF"
+		s.Alignment.WrapText, s.Alignment.Vertical = true, "center"
+	case title:
+		s.Font.Bold, s.Font.Size = true, 15
+		s.Alignment.Vertical = "center"
+	case lead:
+		s.Alignment.WrapText, s.Alignment.Vertical = true, "center"
+	case box:
+		s.Border = lines("000000", 1, "left", "right", "top", "bottom")
+		s.Alignment.Vertical = "center"
+	case strong:
+		s.Font.Bold = true
+	case banner:
+		s.Font.Bold, s.Font.Size = true, 13
+		s.Fill = filled(grey)
+		s.Border = lines("000000", 5, "top")
+		s.Alignment.Vertical = "center"
+	}
+}
+
+func filled(colour string) excelize.Fill {
+	return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}
+}
+
+func lines(colour string, style int, sides ...string) []excelize.Border {
+	var out []excelize.Border
+	for _, side := range sides {
+		out = append(out, excelize.Border{Type: side, Color: colour, Style: style})
+	}
+	return out
+}

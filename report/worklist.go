@@ -1,0 +1,129 @@
+package report
+
+import (
+	"iter"
+	"strconv"
+	"strings"
+
+	"pitlist/score"
+	"pitlist/score/plan"
+)
+
+// WorkRow is one vehicle of the list. Probabilities lie in [0, 1], money is
+// in the run's currency, distances are km, hours are bay-hours; nothing is
+// rounded.
+type WorkRow struct {
+	Rank              int
+	Group             plan.Group
+	Above             bool
+	Unit, VIN         string
+	Registration      string
+	Depot             string
+	Make, Model       string
+	ModelYear         int     // 0: not stated
+	OdometerKM        float64 // today
+	OdometerKnown     bool
+	OdometerBasis     string
+	LeadPart          string // the catalogue's id
+	LeadName          string
+	Parts             []string // names of all parts that the row speaks of
+	PWorn             float64
+	PLow, PHigh       float64 // 80 % interval of PWorn
+	HasInterval       bool
+	FailNext          float64
+	FailHold          float64
+	Worth             float64
+	Waiting           float64
+	Hours, Cumulative float64
+	Stays             float64 // share of draws above the line; negative: not reckoned
+	Injury            bool    // a failure of a part the row speaks of can hurt someone
+	BeforeKM          float64 // 0: none
+	BeforeDate        score.Day
+	Change            string
+	Why               string
+}
+
+// Worklist yields the vehicles from the head of the list to its foot.
+func (d *Document) Worklist() iter.Seq[WorkRow] {
+	return func(yield func(WorkRow) bool) {
+		for i := range d.list.Rows {
+			if !yield(d.workRow(&d.list.Rows[i])) {
+				return
+			}
+		}
+	}
+}
+
+// Length is the number of vehicles on the list.
+func (d *Document) Length() int { return len(d.list.Rows) }
+
+func (d *Document) workRow(row *plan.Row) WorkRow {
+	a, v := row.Assessment, row.Assessment.Vehicle
+	w := WorkRow{
+		Rank: row.Rank, Group: row.Group, Above: row.Above,
+		Unit: v.Unit, VIN: vinOf(v), Registration: v.Registration, Depot: v.Depot,
+		Make: v.Make, Model: v.Model, ModelYear: yearOf(v),
+		OdometerKM: finite(a.Odometer.KM), OdometerKnown: a.Odometer.Known, OdometerBasis: a.Odometer.Basis,
+		FailNext: finite(row.FailNext), FailHold: finite(row.FailHold),
+		Worth: finite(row.Worth), Waiting: finite(row.Waiting),
+		Hours: finite(row.Hours), Cumulative: finite(row.Cumulative), Stays: finite(row.Stays),
+		Why: Why(row),
+	}
+	w.setLead(row)
+	if row.Before.Known {
+		w.BeforeKM, w.BeforeDate = finite(row.Before.KM), row.Before.Day
+	}
+	if d.changes != nil {
+		w.Change = d.changes(row)
+	}
+	return w
+}
+
+func (w *WorkRow) setLead(row *plan.Row) {
+	for i := range row.Parts {
+		if f := row.Parts[i].Finding; f != nil {
+			w.Parts = append(w.Parts, f.Part.Name)
+			w.Injury = w.Injury || canInjure(f)
+		}
+	}
+	f := row.Lead.Finding
+	if f == nil {
+		return
+	}
+	w.Injury = w.Injury || canInjure(f)
+	w.LeadPart, w.LeadName = f.Part.ID, f.Part.Name
+	w.PWorn, w.HasInterval = finite(f.State.Worn), f.HasInterval
+	if f.HasInterval {
+		w.PLow, w.PHigh = finite(f.PLow), finite(f.PHigh)
+	}
+}
+
+// FoundWorn tells that no probability is to be shown: it was seen.
+func (w *WorkRow) FoundWorn() bool { return w.Group == plan.FoundWorn }
+
+// Vehicle names make, model and year as far as they are known.
+func (w *WorkRow) Vehicle() string { return vehicleName(w.Make, w.Model, w.ModelYear) }
+
+func vehicleName(mk, model string, year int) string {
+	words := []string{mk, model}
+	if year > 0 {
+		words = append(words, strconv.Itoa(year))
+	}
+	return strings.Join(strings.Fields(strings.Join(words, " ")), " ")
+}
+
+// yearOf is the stated model year, else the VIN's.
+func yearOf(v *score.Vehicle) int {
+	if v.ModelYear != 0 {
+		return v.ModelYear
+	}
+	return v.VINYear
+}
+
+// vinOf is the VIN, else what is known of its start.
+func vinOf(v *score.Vehicle) string {
+	if v.VIN != "" {
+		return string(v.VIN)
+	}
+	return v.VINPrefix
+}
