@@ -174,8 +174,7 @@ func (s *scanner) describe() {
 	for c := range s.clauses {
 		k := &s.clauses[c]
 		k.acts = s.some(k.from, k.to, anyAct)
-		says := k.acts || s.some(k.from, k.to, anyStatus|cNeg|cDone|cHearsay|cObs)
-		k.refers = says && s.refers(k)
+		k.refers = s.refers(k)
 		k.listed = !k.acts && !s.some(k.from, k.to, anyStatus|cNeg|cMaybe|cFault)
 	}
 }

@@ -177,7 +177,7 @@ func (l *Lexicon) index() {
 		if k.stem > negStem {
 			l.initials[w[0]] = append(l.initials[w[0]], k.stem)
 		}
-		if longEnough([]byte(w)) && (k.stem > negStem || k.class.has(slipped)) {
+		if longEnough([]byte(w)) && (k.stem > negStem || len(w) >= slipClassLetters && k.class.has(slipped)) {
 			l.slips[w[0]] = append(l.slips[w[0]], slipWord{w, k})
 		}
 	}

@@ -11,8 +11,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// sentence is a row of a table of sentences.
-type sentence struct {
+// tableRow is a row of a table of sentences.
+type tableRow struct {
 	text, phrase string
 	kind         Kind
 	hit, negated bool
@@ -31,10 +31,10 @@ func readRows(t testing.TB, name string) [][]string {
 	return rows[1:]
 }
 
-func readSentences(t testing.TB, name string) (out []sentence) {
+func readSentences(t testing.TB, name string) (out []tableRow) {
 	t.Helper()
 	for _, r := range readRows(t, name) {
-		s := sentence{text: r[0], phrase: r[1], kind: Kind(r[2]), hit: r[3] == "yes", negated: r[4] == "yes", why: r[6]}
+		s := tableRow{text: r[0], phrase: r[1], kind: Kind(r[2]), hit: r[3] == "yes", negated: r[4] == "yes", why: r[6]}
 		intent, hearsay := strings.CutSuffix(r[5], " hearsay")
 		s.intent, s.hearsay = Intent(intent), hearsay
 		require.NoError(t, s.kind.Validate(), r)
@@ -79,7 +79,7 @@ type tally struct{ right, wrong, missed, misread int }
 func (c tally) precision() float64 { return float64(c.right) / float64(max(1, c.right+c.wrong)) }
 func (c tally) recall() float64    { return float64(c.right) / float64(max(1, c.right+c.missed)) }
 
-func (c *tally) count(want sentence, h Hit, found bool) {
+func (c *tally) count(want tableRow, h Hit, found bool) {
 	switch {
 	case found && !want.hit:
 		c.wrong++

@@ -26,8 +26,8 @@ func stem(w []byte) []byte {
 		w = cut
 	}
 	n := len(w)
-	if n > 3 && w[n-1] == 'e' {
-		return w[:n-1]
+	if n > 3 && w[n-1] == 'e' || n > 4 && (w[n-1] == 'a' || w[n-1] == 'y') && !hasVowel(w[n-2:n-1]) {
+		return w[:n-1] // noisy, noise; pompa, pompy
 	}
 	if n > 3 && w[n-1] == w[n-2] {
 		return w[:n-1] // plugged, plug; pull, pulling
@@ -73,6 +73,10 @@ func isUnstemmed(w []byte) bool {
 
 // slipLetters is the least length at which a word may be bridged to another by one typing slip.
 const slipLetters = 5
+
+// slipClassLetters is the same for the words of acting and judging. It is greater because a slip bridged to one of them
+// changes what is said to have been done: stored is not scored.
+const slipClassLetters = 7
 
 // oneSlip tells whether a and b differ by one letter changed, left out, put in, or by two neighbours exchanged. The
 // first letter must agree: it is seldom mistyped, and front and font, rear and near stay apart.

@@ -23,9 +23,9 @@ var thingLists = []wordList{
 	{cHead | cHolds, `housing bowl casing case body pan canister pot chamber sump gehause boitier carcasa hus kotelo obudowa`},
 	{cQuantity, `pressure voltage signal current output flow reading readings value values temperature code codes dtc speed delivery
 		pression presion druck trykk tryck paine cisnienie spannung signal senal`},
-	{cVocab, `near rear font front brake break header heater lead leads value valve boots boost wheel while belts bolts fitter fitters
+	{cVocab, `stored stores storing stared started score scores filed failing fading worm warn warned boken spoken near rear font front brake break header heater lead value valve boots boost wheel while  fitter fitters
 		motor rotor petal pedal pedals bearing wearing hearing tearing cooling coolant started starter starting cower nosy noise
-		nose noses piston pistol hoses houses cheek pumps bumps jumps dumps tanks thanks censor senior casket basket radiation
+		nose noses piston pistol houses cheek bumps jumps dumps thanks censor senior casket basket radiation
 		radiator buttery battery string strong spring sprung sprint shift shaft shafts crack crank clank cable cabin table rattle
 		battle cattle knack knock knob sterling steering stirring medal metal mettle petrol patrol clutch crutch steel steal still
 		front frost trunk track truck trace tread thread treat trailer trailed tyres tires types tubes cubes plate plates place
@@ -64,11 +64,12 @@ var forms = []formList{
 		gone through;gone over;gone into;went through;pas seulement;not sure why;best before;good will;new style;new type;
 		good and;fine tune;road test;test drive`},
 	{cRec, `to be;on order;back order;backorder;next service;next visit;next time;next inspection;next mot;at next;before next;next pm;
-		hay que;do wymiany;a prevoir;a remplacer;a changer;por cambiar;por sustituir;zu ersetzen;zu erneuern;zu tauschen;
+		hay que;a prevoir;
 		nachster service;nachste inspektion;nachsten service;nachsten inspektion;beim nachsten;bei nachster;prochaine visite;
 		prochain entretien;proxima visita;proxima revision;nasta service;neste service;seuraavassa huollossa;ma byttes;ma skiftes;
 		bor byttes;bor bytas;steht an;going to;want to;wants to;plan to;planned for;will be;will need;going to need;due for;
 		parts ordered;price for;cost for`},
+	{cRec | cRenew, `do wymiany;a remplacer;a changer;por cambiar;por sustituir;por reemplazar;zu ersetzen;zu erneuern;zu tauschen;zu wechseln;att byta`},
 	{cPrep | cFunc, `due to;owing to;because of;caused by;as a result of;in place of;a cause de;debido a;pa grund av;grunnet`},
 	{cNeg, `free of;free from;instead of;rather than;anstatt;statt;au lieu de;en lugar de;i stedet for;lack of success;failed to;
 		clear of;devoid of;absence of;frei von;exempt de;libre de;fri fran;fri for;wolne od`},
@@ -80,7 +81,6 @@ var forms = []formList{
 	{cRemove, `took off;taken off;took out;taken out`},
 	{cRenew, `remove and replace;removed and replaced;r and r;exchange unit fitted;fitted exchange;changed out;changed over;swapped out;
 		mis a neuf`},
-	{cNoun, `r and r of;replacement of`},
 	{cPlace, `left hand;right hand;off side;near side`},
 }
 
