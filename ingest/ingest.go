@@ -1,0 +1,202 @@
+// Package ingest turns files into a fleet: it reads the sheets, understands
+// their columns, joins them by VIN, else by unit, else by registration, and
+// keeps the account of every row.
+//
+// It judges nothing but form: what a code or a distance means for a part is
+// package score's business. The usual steps:
+//
+//  1. list the Inputs (files with what the job says of them);
+//  2. Read them all; files are read in parallel, their order kept;
+//  3. look at Result.Sheets for how each column was understood, at
+//     Fleet.Issues for what was refused, and at Fleet.Counts for the account.
+package ingest
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"runtime"
+	"sync"
+
+	"pitlist/ingest/csv"
+	"pitlist/ingest/header"
+	"pitlist/ingest/value"
+	"pitlist/ingest/xlsx"
+	"pitlist/score"
+	"pitlist/score/vin"
+)
+
+// Input is one file with what the job says of it.
+type Input struct {
+	Path      string
+	Password  string // of a protected workbook
+	Encoding  string // of a text file; "" decides by its bytes
+	DateOrder value.Order
+	Sheets    []Told
+}
+
+// Told is what the job says of one sheet.
+type Told struct {
+	Name         string // of the sheet; "" for a text file
+	Holds        []header.Kind
+	Columns      map[string]string // heading -> canonical name, or "ignore"
+	OdometerUnit string            // "km" or "mi"; "" as the sheet says, else km
+	DateOrder    value.Order
+}
+
+// Options are the job's settings that reading needs.
+type Options struct {
+	Day       score.Day // of the run
+	Market    vin.Market
+	DateOrder value.Order // where a column cannot decide it
+	Encoding  string
+	Strict    bool     // one unreadable file stops the run
+	Measures  []string // the measures that the catalogue speaks of
+	TmpDir    string
+	Progress  func(path string, rows int) // told now and then, from several goroutines; may be nil
+}
+
+// Result is what was read.
+type Result struct {
+	Fleet  *score.Fleet
+	Files  []FileView
+	Sheets []SheetView
+}
+
+// FileView tells of one file.
+type FileView struct {
+	Path   string
+	SHA256 string
+	Notes  []string
+	Err    error // why it could not be read; nil
+}
+
+// SheetView tells how a sheet was understood.
+type SheetView struct {
+	Source  score.Source
+	Hidden  bool
+	Layout  header.Layout
+	Columns []ColumnView
+	Counts  score.Counts
+	Issues  int // rows or cells of it in Fleet.Issues
+	Notes   []string
+	Skipped string // why nothing of it was read; "" where it was
+}
+
+// ColumnView tells how a column was understood.
+type ColumnView struct {
+	Column  header.Column
+	How     string   // what its values decided: "day first: 25/03/2024", "decimal comma"
+	Samples []string // three values as they stand
+	Refused int
+}
+
+// ErrNothing says that no vehicle was found in any input.
+var ErrNothing = errors.New("no vehicle found in any input")
+
+// Fault stops a run: what is wrong and what to do.
+type Fault struct {
+	Text, Hint string
+	Err        error
+}
+
+func (f *Fault) Error() string { return f.Text }
+
+// Unwrap gives the cause.
+func (f *Fault) Unwrap() error { return f.Err }
+
+// Read reads all inputs into one fleet. Without Options.Strict a file that
+// cannot be read is told of in Files and as an issue; with it, or where no
+// vehicle was found at all, an error ends the run.
+func Read(ctx context.Context, inputs []Input, o Options) (*Result, error) {
+	files := make([]*file, len(inputs))
+	limit := make(chan struct{}, max(1, runtime.GOMAXPROCS(0)))
+	var wg sync.WaitGroup
+	for i := range inputs {
+		wg.Go(func() {
+			limit <- struct{}{}
+			defer func() { <-limit }()
+			files[i] = readFile(ctx, &inputs[i], &o)
+		})
+	}
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return assemble(files, &o)
+}
+
+// assemble joins the files and checks the account.
+func assemble(files []*file, o *Options) (*Result, error) {
+	res := &Result{}
+	for _, f := range files {
+		res.Files = append(res.Files, f.view)
+		if f.view.Err != nil && o.Strict {
+			return res, &Fault{Text: f.view.Err.Error(), Hint: hint(f.view.Err), Err: f.view.Err}
+		}
+	}
+	res.Fleet = join(files, o)
+	for _, f := range files {
+		for _, s := range f.sheets {
+			s.view.Counts = s.counts()
+			res.Sheets = append(res.Sheets, s.view)
+			res.Fleet.Counts = append(res.Fleet.Counts, s.view.Counts)
+			if !s.view.Counts.Balanced() {
+				return res, fmt.Errorf("internal: the account of %s %s does not add up: %+v", s.view.Source.File, s.view.Source.Sheet, s.view.Counts)
+			}
+		}
+	}
+	res.tally()
+	if len(res.Fleet.Vehicles) == 0 {
+		return res, nothing(res)
+	}
+	return res, nil
+}
+
+// tally counts the issues of each sheet.
+func (r *Result) tally() {
+	n := map[int32]int{}
+	for i := range r.Fleet.Issues {
+		n[r.Fleet.Issues[i].Ref.Source]++
+	}
+	for i := range r.Sheets {
+		r.Sheets[i].Issues = n[int32(i+1)]
+	}
+}
+
+// nothing explains an empty fleet by what stood in its way.
+func nothing(r *Result) error {
+	f := &Fault{Text: ErrNothing.Error(), Hint: "run `pitlist read JOB` to see how each sheet was understood", Err: ErrNothing}
+	for _, v := range r.Files {
+		if v.Err != nil {
+			f.Text, f.Hint, f.Err = v.Err.Error(), hint(v.Err), errors.Join(ErrNothing, v.Err)
+			return f
+		}
+	}
+	for _, s := range r.Sheets {
+		if s.Skipped != "" {
+			where := filepath.Base(s.Source.File)
+			if s.Source.Sheet != "" {
+				where += ", sheet " + s.Source.Sheet
+			}
+			f.Text = fmt.Sprintf("%s: %s: %s", ErrNothing, where, s.Skipped)
+			f.Hint = `name the columns in the job, for example sheets: [{ name: Sheet1, columns: { "Fleet ref": unit } }]`
+			return f
+		}
+	}
+	return f
+}
+
+// hint finds what to do about a file's fault.
+func hint(err error) string {
+	var x *xlsx.Fault
+	var c *csv.Fault
+	switch {
+	case errors.As(err, &x):
+		return x.Hint
+	case errors.As(err, &c):
+		return c.Hint
+	}
+	return ""
+}

@@ -1,0 +1,153 @@
+package score
+
+import (
+	"pitlist/score/dtc"
+	"pitlist/score/evidence"
+	"pitlist/score/odometer"
+	"pitlist/score/wear"
+)
+
+// Standing says how a part of a vehicle stands before any plan is made.
+type Standing string
+
+// The standings. Only Scored findings carry probabilities that compete for
+// bay-hours.
+const (
+	Scored         Standing = "scored"
+	WornFound      Standing = "found worn"      // by an inspection, and not renewed since
+	AwaitingRepair Standing = "awaiting repair" // found failed, and not renewed since
+	Improved       Standing = "improved part"   // renewed with the improved design: its story has ended
+	NotOfRange     Standing = "outside"         // not of the weak population
+	NoDistance     Standing = "no distance"     // nothing tells how far the part has run
+)
+
+// Assessment is all that is judged of one vehicle before planning.
+type Assessment struct {
+	Vehicle  *Vehicle
+	Odometer odometer.Estimate
+	Hours    odometer.Estimate // engine hours; Known is false where no part needs them
+	Ahead    Ahead
+	Findings []Finding    // in the catalogue's order; parts that do not concern the vehicle left out
+	Checks   []OtherCheck // what is worth a look outside the wear model
+	SetAside string       // why the vehicle is not judged: "sold"; "" where it is
+	Notes    []string     // conflicts and gaps that limit the judgement
+}
+
+// Ahead holds the distances that the vehicle will cover, by axis.
+type Ahead struct {
+	NextKM, HoldKM         float64 // km until the next run, and over the holding distance
+	NextHours, HoldHours   float64
+	NextMonths, HoldMonths float64
+	HoldReason             string // which limit decided the holding distance
+}
+
+// On returns next-run and holding distance on an axis.
+func (a Ahead) On(axis Axis) (next, hold float64) {
+	switch axis {
+	case ByHours:
+		return a.NextHours, a.HoldHours
+	case ByMonths:
+		return a.NextMonths, a.HoldMonths
+	}
+	return a.NextKM, a.HoldKM
+}
+
+// Finding is what is known of one part of one vehicle.
+type Finding struct {
+	Part      *WeakPart
+	PartIndex int // in the catalogue
+	Belonging Belonging
+	Standing  Standing
+
+	Distance    float64 // own distance on the part's axis, since new or since renewed
+	Renewed     float64 // axis distance z of the last renewal; 0: none on record
+	HistoryFrom float64 // own distance from which the records are complete (E)
+	State       wear.State
+	PLow, PHigh float64 // 80 % interval of p_worn; both 0 where HasInterval is false
+	HasInterval bool
+
+	Next, Hold  float64 // distances ahead on the part's axis
+	NextFail    Fails
+	HoldFail    Fails
+	RiskFail    float64 // chance of failure over the part's RiskKM; injury parts
+	Evidence    []evidence.Observation
+	Facts       []Fact // the story in the order of time, for the reason and the card
+	Draws       *Draws // what each parameter draw makes of it; nil where not needed
+	NoticeWorn  bool   // injury: p_worn over WornLimit
+	NoticeFail  bool   // injury: RiskFail over RiskLimit
+	Uncertain   []string
+	model       *wear.Model
+	rateOfUse   float64 // axis distance a day
+	odometerNow float64
+}
+
+// Fails are chances of failure over one distance ahead.
+type Fails struct {
+	IfWorn, IfSound float64
+	All             float64 // weighted with the posterior
+}
+
+// Draws holds for every parameter draw what the plan needs of a finding.
+type Draws struct {
+	Worn, Sound []float32 // posterior
+	WornNext    []float32 // failure before the next run, if worn
+	WornHold    []float32 // failure over the holding distance, if worn
+	SoundHold   []float32 // the same, if sound
+	Risk        []float32 // failure over the part's RiskKM; injury parts only
+}
+
+// FactKind names what a Fact is.
+type FactKind string
+
+// The kinds of facts.
+const (
+	FactCode        FactKind = "code"           // codes of the latest scan that a rule speaks of
+	FactCameBack    FactKind = "code came back" // the same after a treatment was done
+	FactCleanScan   FactKind = "clean scan"     // scanned, and none of the group's codes there
+	FactStale       FactKind = "old code"       // stored, but may date from the part that left
+	FactWords       FactKind = "words"          // symptom in a text
+	FactNoWords     FactKind = "no words"       // a channel that counts was silent
+	FactMeasure     FactKind = "measured"
+	FactClean       FactKind = "inspected, sound"
+	FactFoundWorn   FactKind = "found worn"
+	FactFailed      FactKind = "failed"
+	FactRenewed     FactKind = "renewed"
+	FactTreated     FactKind = "treated"     // a symptom was treated, the part was not
+	FactDeclined    FactKind = "declined"    // a renewal that the owner declined
+	FactRecommended FactKind = "recommended" // a renewal that was advised, not done
+)
+
+// Fact is one dated thing of a part's story.
+type Fact struct {
+	Kind    FactKind
+	Day     Day
+	At      float64 // axis distance (odometer km, hours, months) when seen
+	Text    string  // the row's words, or the phrase that matched
+	Phrase  string  // the catalogue phrase or measure that matched
+	Codes   []dtc.Code
+	Value   float64 // of a measure
+	Since   float64 // km since codes were erased; negative: not known
+	After   *Fact   // the treatment after which a code came back
+	Group   string  // of the evidence; "" for what is no evidence
+	Outside string  // what the rule says of a vehicle outside the ranges
+	// Weight is P(seen | worn) / P(seen | not worn); 1 where it tells nothing.
+	Weight float64
+	Ref    Ref
+}
+
+// OtherCheck is a reason to look that carries no probability.
+type OtherCheck struct {
+	Part   *WeakPart // nil where no entry of the catalogue speaks of it
+	Reason string
+	Check  string
+	Today  bool // stands at the head of the first sheet
+	Code   dtc.Code
+	Day    Day
+	Ref    Ref
+}
+
+// OdometerNow is the vehicle's distance today, km.
+func (f *Finding) OdometerNow() float64 { return f.odometerNow }
+
+// UseADay is the use a day on the part's axis; 0 where it is not known.
+func (f *Finding) UseADay() float64 { return f.rateOfUse }

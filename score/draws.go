@@ -1,0 +1,184 @@
+package score
+
+import (
+	"fmt"
+	"hash/fnv"
+	"math/rand/v2"
+	"slices"
+
+	"gonum.org/v1/gonum/mathext"
+
+	"pitlist/score/evidence"
+	"pitlist/score/wear"
+)
+
+// partDraws is a part in every parameter draw: its curves, the share that
+// belongs where nothing decides, and its rules' rates. One set serves the
+// whole fleet, so that ranks can be compared draw by draw.
+type partDraws struct {
+	curves *wear.Draws
+	rates  [][]rateDraws // group -> rule
+}
+
+// rateDraws are a rule's two rates, a draw each.
+type rateDraws struct{ worn, notWorn []float64 }
+
+// drawAll draws every part. The random numbers of a part depend on the seed
+// and its id alone, so that a change in one entry moves no other.
+func drawAll(parts []WeakPart, s *Settings) ([]*partDraws, error) {
+	out := make([]*partDraws, len(parts))
+	for i := range parts {
+		p := &parts[i]
+		id := fnv.New64a()
+		id.Write([]byte(p.ID))
+		r := rand.New(rand.NewPCG(s.Seed, id.Sum64()))
+		z := make([][4]float64, s.Draws)
+		shares := make([]float64, s.Draws)
+		for k := range z {
+			for j := range z[k] {
+				z[k][j] = r.NormFloat64()
+			}
+			shares[k] = beta(p.ShareIfUnknown, p.Weight, r.Float64())
+		}
+		curves, err := wear.NewDraws(p.Onset, p.Delay, p.Replacement, p.Weight, shares, z)
+		if err != nil {
+			return nil, fmt.Errorf("part %s: %w", p.ID, err)
+		}
+		out[i] = &partDraws{curves: curves}
+		for g := range p.Evidence {
+			out[i].rates = append(out[i].rates, drawRates(&p.Evidence[g], s.Draws, r))
+		}
+	}
+	return out, nil
+}
+
+// beta is the u-quantile of Beta(p·w, (1−p)·w): a share or rate p known with
+// the weight of w observations.
+func beta(p, w, u float64) float64 {
+	a, b := p*w, (1-p)*w
+	if !(a > 0) || !(b > 0) {
+		return p
+	}
+	return mathext.InvRegIncBeta(a, b, u)
+}
+
+// drawRates draws the two rates of every rule of a group; rates that sum to
+// more than 1, rules of codes that came back aside, are divided by their sum.
+func drawRates(g *evidence.Group, n int, r *rand.Rand) []rateDraws {
+	out := make([]rateDraws, len(g.Rules))
+	for i := range g.Rules {
+		rule := &g.Rules[i]
+		out[i] = rateDraws{make([]float64, n), make([]float64, n)}
+		for k := range n {
+			out[i].worn[k] = beta(rule.Worn, rule.PriorWeight(), r.Float64())
+			out[i].notWorn[k] = beta(rule.NotWorn, rule.PriorWeight(), r.Float64())
+		}
+	}
+	for k := range n {
+		var worn, notWorn float64
+		for i := range out {
+			if len(g.Rules[i].CameBackAfter) == 0 {
+				worn, notWorn = worn+out[i].worn[k], notWorn+out[i].notWorn[k]
+			}
+		}
+		for i := range out {
+			if len(g.Rules[i].CameBackAfter) > 0 {
+				continue
+			}
+			if worn > 1 {
+				out[i].worn[k] /= worn
+			}
+			if notWorn > 1 {
+				out[i].notWorn[k] /= notWorn
+			}
+		}
+	}
+	return out
+}
+
+// drawn holds what one worker reuses for intervals.
+type drawn struct {
+	states []wear.DrawState
+	sorted []float64
+	seen   []wear.Seen
+}
+
+// shownFrom is the p_worn below which no interval is shown.
+const shownFrom = 0.01
+
+// interval runs the draws for a finding that could matter: p_worn is shown
+// with an interval, or an inspection could pay. What cannot pay in any plan is
+// left out; it is most of a fleet.
+func (w *worker) interval(f *Finding, h wear.History, obs []evidence.Observation) {
+	if w.draws == nil || f.Standing != Scored {
+		return
+	}
+	p := f.Part
+	if f.State.Worn < shownFrom && f.State.Worn*p.Costs.Failure < w.settings.WorthALook {
+		return
+	}
+	d := w.draws[f.PartIndex]
+	w.drawn.see(d, h.Factors[:len(h.Factors)-len(obs)], p.Evidence, obs)
+	w.drawn.states = slices.Grow(w.drawn.states[:0], d.curves.Len())[:d.curves.Len()]
+	d.curves.Assess(h, w.drawn.seen, f.Next, f.Hold, w.drawn.states)
+	f.Draws = w.drawn.keep()
+	if f.State.Worn >= shownFrom {
+		f.PLow, f.PHigh, f.HasInterval = w.drawn.percentiles()
+	}
+	if p.Consequence == CanInjure {
+		d.curves.Assess(h, w.drawn.seen, p.RiskKM, p.RiskKM, w.drawn.states)
+		f.Draws.Risk = make([]float32, len(w.drawn.states))
+		for k := range w.drawn.states {
+			s := &w.drawn.states[k]
+			f.Draws.Risk[k] = float32(s.Worn*s.FailWornNext + s.Sound*s.FailSoundNext)
+		}
+	}
+}
+
+// see lists the observations with their likelihoods in every draw: clean
+// inspections with the part's own detection, the evidence with drawn rates.
+func (b *drawn) see(d *partDraws, clean []wear.Factor, groups []evidence.Group, obs []evidence.Observation) {
+	b.seen = b.seen[:0]
+	for _, c := range clean {
+		b.seen = append(b.seen, wear.Seen{At: c.At, Worn: []float64{c.Worn}, NotWorn: []float64{c.NotWorn}})
+	}
+	for i := range obs {
+		o := &obs[i]
+		rates := d.rates[o.Group]
+		if o.Rule != evidence.None {
+			b.seen = append(b.seen, wear.Seen{At: o.At, Worn: rates[o.Rule].worn, NotWorn: rates[o.Rule].notWorn})
+			continue
+		}
+		n := d.curves.Len()
+		s := wear.Seen{At: o.At, Worn: make([]float64, n), NotWorn: make([]float64, n)}
+		for k := range n {
+			s.Worn[k] = groups[o.Group].Silence(*o, func(r int) float64 { return rates[r].worn[k] })
+			s.NotWorn[k] = groups[o.Group].Silence(*o, func(r int) float64 { return rates[r].notWorn[k] })
+		}
+		b.seen = append(b.seen, s)
+	}
+}
+
+// keep copies the states into the slim form that planning needs.
+func (b *drawn) keep() *Draws {
+	n := len(b.states)
+	all := make([]float32, 5*n)
+	next := func() []float32 { r := all[:n:n]; all = all[n:]; return r }
+	d := &Draws{Worn: next(), Sound: next(), WornNext: next(), WornHold: next(), SoundHold: next()}
+	for k := range b.states {
+		s := &b.states[k]
+		d.Worn[k], d.Sound[k] = float32(s.Worn), float32(s.Sound)
+		d.WornNext[k], d.WornHold[k], d.SoundHold[k] = float32(s.FailWornNext), float32(s.FailWornHold), float32(s.FailSoundHold)
+	}
+	return d
+}
+
+// percentiles are the 10th and the 90th of p_worn over the draws.
+func (b *drawn) percentiles() (low, high float64, ok bool) {
+	b.sorted = b.sorted[:0]
+	for k := range b.states {
+		b.sorted = append(b.sorted, b.states[k].Worn)
+	}
+	slices.Sort(b.sorted)
+	return wear.Percentile(b.sorted, 0.1), wear.Percentile(b.sorted, 0.9), true
+}

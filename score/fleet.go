@@ -1,0 +1,216 @@
+package score
+
+import (
+	"pitlist/score/dtc"
+	"pitlist/score/odometer"
+	"pitlist/score/phrase"
+	"pitlist/score/vin"
+)
+
+// Day counts days since 1970-01-01; the zero value means "not stated" (no
+// fact of a vehicle is dated that day).
+type Day = odometer.Day
+
+// Stated is a number that a file may or may not give.
+type Stated struct {
+	Value float64
+	Known bool
+}
+
+// Is makes a stated number.
+func Is(v float64) Stated { return Stated{Value: v, Known: true} }
+
+// Fleet is all that was read: vehicles with their facts, joined, and an
+// account of every row.
+type Fleet struct {
+	Vehicles []Vehicle // ordered by unit, then VIN
+	Sources  []Source  // what Ref.Source points to, less one
+	Counts   []Counts  // one for each sheet read, in reading order
+	Issues   []Issue
+	VINs     []VINRow // one for each VIN read
+}
+
+// VINRow is what was found of one VIN as written in a vehicle row.
+type VINRow struct {
+	Unit    string
+	Ref     Ref
+	Report  vin.Report
+	Twice   bool // the same VIN stands on another unit
+	Partial bool // a vin_prefix: 10 or 11 characters, no judgement of the whole
+}
+
+// Vehicle is one vehicle with every fact that the sheets hold of it.
+type Vehicle struct {
+	Unit         string // as the fleet writes it; "" where only a VIN is given
+	VIN          vin.VIN
+	VINPrefix    string // first 10 or 11 characters where that is all there is
+	Registration string
+	Depot        string
+	Make, Model  string
+	ModelYear    int // stated; 0 not stated
+	VINYear      int // what position 10 of the VIN says; 0 where it says nothing sure
+	YearConflict bool
+
+	EngineFamily, EngineSerial string
+	BuildDate, InService       Day
+	Stated                     StatedUse
+	HistoryFromKM              Stated // km from which the records are complete
+	HistoryFromHours           Stated
+	NextService                Day
+	DisposalDate               Day
+	DisposalKM                 Stated
+	Status                     Status
+	NotRunning                 bool // stated that it does not run
+	Desk                       DeskFacts
+
+	Readings    []Reading // odometer, in km
+	Hours       []Reading // engine hours; KM holds hours
+	Scans       []Scan
+	Repairs     []Repair
+	Inspections []Inspection
+	Remarks     []Remark
+	Ref         Ref // the row that brought the vehicle
+}
+
+// StatedUse is use as the planner gives it; it is taken as given.
+type StatedUse struct {
+	KMPerWeek, HoursPerWeek Stated
+}
+
+// DeskFacts are the columns that only the buying desks read.
+type DeskFacts struct {
+	Lot, SaleOrder       string
+	GuidePrice, Price    Stated
+	WarrantyKM           Stated
+	WarrantyMonths       Stated
+	CannotOpen, CanStand bool
+}
+
+// Status is the vehicle's own: whether it is in use, sold or off the road.
+type Status string
+
+// The statuses; the zero value is taken as in use.
+const (
+	InUse   Status = "in use"
+	Sold    Status = "sold"
+	OffRoad Status = "off road"
+)
+
+// Reading is one dated odometer reading (km) or engine-hour reading (h).
+type Reading struct {
+	Day    Day
+	KM     float64
+	Unit   string // as stated: "km", "mi", "h"; "" where nothing states it
+	Source string // words for people: "scan", "repair", "vehicle sheet"
+	Ref    Ref
+}
+
+// Scan is one reading of the fault memory: codes, or nothing found.
+type Scan struct {
+	Day        Day
+	KM         Stated
+	Codes      []dtc.Reading
+	SinceClear Stated // km since codes were last erased
+	WarmUps    Stated
+	Incomplete Stated // number of monitors not complete
+	MIL        string // "on", "off", "" not stated
+	Undated    bool   // the row gave no day; Day is its sheet's latest, else the run's
+	Ref        Ref
+}
+
+// Repair is one line of workshop text.
+type Repair struct {
+	Day     Day
+	KM      Stated
+	Text    string
+	Status  phrase.Intent // of a status column; "" where there is none
+	PartNo  string
+	Cost    Stated
+	Undated bool
+	Ref     Ref
+}
+
+// Result is what an inspection of a part found.
+type Result string
+
+// The results, as inspection sheets and returned lists write them.
+const (
+	FoundSound  Result = "sound"
+	FoundWorn   Result = "worn"
+	NotOpened   Result = "not opened"
+	FoundFailed Result = "failed"
+)
+
+// Inspection is one look at one part.
+type Inspection struct {
+	Day      Day
+	KM       Stated
+	Part     string // catalogue id or name, as written
+	Position string
+	Result   Result
+	By       string
+	Measures []Measure
+	Undated  bool
+	Ref      Ref
+}
+
+// Measure is a measured value of a part, in the unit of its catalogue entry.
+type Measure struct {
+	Name  string
+	Value float64
+}
+
+// Remark is free text on a vehicle sheet, dated by the sheet.
+type Remark struct {
+	Day  Day
+	Text string
+	Ref  Ref
+}
+
+// Name is the shortest sure way to speak of the vehicle: its unit, else its
+// VIN, else its registration, else the VIN's first characters.
+func (v *Vehicle) Name() string {
+	switch {
+	case v.Unit != "":
+		return v.Unit
+	case v.VIN != "":
+		return string(v.VIN)
+	case v.Registration != "":
+		return v.Registration
+	}
+	return v.VINPrefix
+}
+
+// At returns the vehicle as it was known at the end of day d: facts dated
+// later are gone. It is the only place where later facts are cut off, so that
+// a backtest cannot see the future by accident. Rows that gave no day of
+// their own are left out when strict is set (a backtest).
+func (v *Vehicle) At(d Day, strict bool) Vehicle {
+	known := func(day Day, undated bool) bool { return day <= d && !(strict && undated) }
+	out := *v
+	out.Readings = keep(v.Readings, func(r *Reading) bool { return known(r.Day, false) })
+	out.Hours = keep(v.Hours, func(r *Reading) bool { return known(r.Day, false) })
+	out.Scans = keep(v.Scans, func(s *Scan) bool { return known(s.Day, s.Undated) })
+	out.Repairs = keep(v.Repairs, func(r *Repair) bool { return known(r.Day, r.Undated) })
+	out.Inspections = keep(v.Inspections, func(i *Inspection) bool { return known(i.Day, i.Undated) })
+	out.Remarks = keep(v.Remarks, func(r *Remark) bool { return known(r.Day, false) })
+	return out
+}
+
+// keep returns the items that hold; the slice itself where all do, so that a
+// run for today copies nothing.
+func keep[T any](items []T, holds func(*T) bool) []T {
+	for i := range items {
+		if holds(&items[i]) {
+			continue
+		}
+		out := append([]T(nil), items[:i]...)
+		for j := i + 1; j < len(items); j++ {
+			if holds(&items[j]) {
+				out = append(out, items[j])
+			}
+		}
+		return out
+	}
+	return items
+}

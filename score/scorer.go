@@ -1,0 +1,349 @@
+package score
+
+import (
+	"context"
+	"fmt"
+	"runtime"
+	"strings"
+	"sync"
+	"sync/atomic"
+
+	"pitlist/score/evidence"
+	"pitlist/score/odometer"
+	"pitlist/score/wear"
+)
+
+// Scorer judges vehicles against a catalogue for one run. What depends on the
+// catalogue alone is computed once, when it is made; it is safe for use by
+// several goroutines.
+type Scorer struct {
+	catalogue *Catalogue
+	settings  Settings
+	words     *wording
+	models    []*wear.Model
+	draws     []*partDraws // nil where no intervals are asked for
+	aware     []bool       // the part was known by the run's day
+	scanning  []bool       // the part has a code rule
+}
+
+// NewScorer compiles the catalogue for the run. It errs on curves or phrases
+// that cannot be used; a linted catalogue has none.
+func NewScorer(c *Catalogue, s Settings) (*Scorer, error) {
+	words, err := compile(c.Parts)
+	if err != nil {
+		return nil, err
+	}
+	sc := &Scorer{catalogue: c, settings: s, words: words}
+	for i := range c.Parts {
+		p := &c.Parts[i]
+		m, err := wear.New(p.Onset, p.Delay, p.Replacement)
+		if err != nil {
+			return nil, fmt.Errorf("part %s: %w", p.ID, err)
+		}
+		sc.models = append(sc.models, m)
+		sc.aware = append(sc.aware, p.KnownSince <= s.Day)
+	}
+	if s.Draws > 0 {
+		if sc.draws, err = drawAll(c.Parts, &s); err != nil {
+			return nil, err
+		}
+	}
+	return sc, nil
+}
+
+// AssessAll judges every vehicle, in parallel, the order kept. done, if not
+// nil, is told how many have been judged, from several goroutines.
+func (sc *Scorer) AssessAll(ctx context.Context, vehicles []Vehicle, done func(n int)) ([]Assessment, error) {
+	const batch = 64
+	out := make([]Assessment, len(vehicles))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			w := sc.worker()
+			for ctx.Err() == nil {
+				from := int(next.Add(batch)) - batch
+				if from >= len(vehicles) {
+					return
+				}
+				to := min(from+batch, len(vehicles))
+				for i := from; i < to; i++ {
+					out[i] = w.assess(&vehicles[i])
+				}
+				if done != nil {
+					done(to - from)
+				}
+			}
+		})
+	}
+	wg.Wait()
+	return out, ctx.Err()
+}
+
+// Assess judges one vehicle.
+func (sc *Scorer) Assess(v *Vehicle) Assessment { return sc.worker().assess(v) }
+
+// worker holds what one goroutine reuses from vehicle to vehicle.
+type worker struct {
+	*Scorer
+	reader   reader
+	gathered gathered
+	hours    []odometer.Reading
+	scans    []scanned
+	drawn    drawn
+	likely   map[string][]int // make, model, VIN start -> parts that may concern it
+	key      strings.Builder
+}
+
+func (sc *Scorer) worker() *worker {
+	return &worker{
+		Scorer: sc,
+		reader: reader{words: sc.words, seen: map[string][]phraseHit{}},
+		likely: map[string][]int{},
+	}
+}
+
+func (w *worker) assess(v *Vehicle) Assessment {
+	if w.settings.Strict {
+		cut := v.At(w.settings.Day, true)
+		v = &cut
+	} else {
+		v = v.upTo(w.settings.Day)
+	}
+	a := Assessment{Vehicle: v}
+	if v.Status == Sold {
+		a.SetAside = "sold"
+		return a
+	}
+	t, v := w.track(v)
+	a.Odometer, a.Hours = t.odometer, t.hours
+	a.Ahead = w.settings.ahead(v, &t)
+	texts := w.reader.texts(v)
+	w.scans = scans(v, w.scans)
+	for _, i := range w.parts(v) {
+		if f, check, ok := w.part(i, v, &t, texts, a.Ahead); ok {
+			a.Findings = append(a.Findings, f)
+			a.Checks = append(a.Checks, check...)
+		}
+	}
+	a.Checks = append(a.Checks, w.otherChecks(v, &a, texts)...)
+	return a
+}
+
+// upTo returns the vehicle itself where no fact is later than the day.
+func (v *Vehicle) upTo(d Day) *Vehicle {
+	later := false
+	for i := range v.Readings {
+		later = later || v.Readings[i].Day > d
+	}
+	for i := range v.Scans {
+		later = later || v.Scans[i].Day > d
+	}
+	for i := range v.Repairs {
+		later = later || v.Repairs[i].Day > d
+	}
+	for i := range v.Inspections {
+		later = later || v.Inspections[i].Day > d
+	}
+	for i := range v.Hours {
+		later = later || v.Hours[i].Day > d
+	}
+	for i := range v.Remarks {
+		later = later || v.Remarks[i].Day > d
+	}
+	if !later {
+		return v
+	}
+	cut := v.At(d, false)
+	return &cut
+}
+
+// track estimates distance and hours today. Rows whose own odometer reading
+// turned out odd lose it: their day places them instead.
+func (w *worker) track(v *Vehicle) (track, *Vehicle) {
+	gather(v, &w.gathered)
+	stated := v.Stated.KMPerWeek.Value
+	t := track{today: w.settings.Day}
+	t.odometer = odometer.Assess(w.gathered.readings, t.today,
+		odometer.Usage{Stated: stated, Default: w.settings.DefaultKMPerWeek}, odometer.Limits{})
+	if len(t.odometer.Odd) > 0 {
+		v = w.distrust(v, t.odometer.Odd)
+	}
+	if len(v.Hours) > 0 {
+		w.hours = w.hours[:0]
+		for i := range v.Hours {
+			h := &v.Hours[i]
+			w.hours = append(w.hours, odometer.Reading{Day: h.Day, KM: h.KM, Unit: h.Unit, Source: h.Source, Ref: i})
+		}
+		t.hours = odometer.Assess(w.hours, t.today,
+			odometer.Usage{Stated: v.Stated.HoursPerWeek.Value, Default: w.settings.DefaultHoursPerWeek}, odometer.Limits{})
+	}
+	t.born, t.bornFrom = birth(v)
+	return t, v
+}
+
+// parts lists the catalogue entries whose make, model and maker's code do not
+// rule the vehicle out, remembered for the next vehicle of the same kind.
+func (w *worker) parts(v *Vehicle) []int {
+	w.key.Reset()
+	w.key.WriteString(v.Make)
+	w.key.WriteByte(0)
+	w.key.WriteString(v.Model)
+	w.key.WriteByte(0)
+	if code := v.wmi(); code != "" {
+		w.key.WriteString(code[:3])
+	}
+	key := w.key.String()
+	if list, ok := w.likely[key]; ok {
+		return list
+	}
+	list := make([]int, 0, len(w.catalogue.Parts))
+	for i := range w.catalogue.Parts {
+		if w.aware[i] {
+			list = append(list, i)
+		}
+	}
+	w.likely[key] = list
+	return list
+}
+
+// part judges one part of the vehicle; ok is false where the part does not
+// concern it and nothing speaks of it.
+func (w *worker) part(i int, v *Vehicle, t *track, texts []said, ahead Ahead) (Finding, []OtherCheck, bool) {
+	p := &w.catalogue.Parts[i]
+	b := p.Belongs(v)
+	s := story{part: p, index: i, axis: t}
+	s.collect(v, texts, w.words)
+	s.tell()
+	facts := s.facts(v, texts, w.scans, w.words)
+	obs := evidence.Weigh(p.Evidence, w.words.rules[i], facts)
+	if b.Membership == Outside && s.foundWorn == nil && s.failed == nil && !s.shown {
+		checks := w.outsideChecks(p, &s, obs, b, texts)
+		if !b.Near && len(checks) == 0 {
+			return Finding{}, nil, false
+		}
+		f := Finding{Part: p, PartIndex: i, Belonging: b, Standing: NotOfRange}
+		f.Distance = s.now
+		return f, checks, true
+	}
+	return w.judge(&s, b, obs, v, texts, ahead), nil, true
+}
+
+// judge runs the wear model for one part and says how it stands.
+func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Vehicle, texts []said, ahead Ahead) Finding {
+	f := Finding{Part: s.part, PartIndex: s.index, Belonging: b, Evidence: obs, Uncertain: s.conflicts}
+	f.Facts = w.tellFacts(s, obs, v, texts)
+	f.Next, f.Hold = ahead.On(s.part.Axis)
+	f.rateOfUse, f.odometerNow = s.axis.perDay(s.part.Axis), s.axis.odometer.KM
+	f.Renewed, f.Distance = s.renewed, max(0, s.now-s.renewed)
+	if s.shown || s.foundWorn != nil || s.failed != nil {
+		f.Belonging = shownBy(b)
+	}
+	switch _, known := s.axis.now(s.part.Axis); {
+	case s.failed != nil:
+		f.Standing = AwaitingRepair
+		return f
+	case s.renewal != nil && s.part.Replacement == wear.Improved:
+		f.Standing = Improved
+		return f
+	case !known && s.foundWorn == nil:
+		f.Standing = NoDistance
+		f.Uncertain = append(f.Uncertain, "no credible "+string(s.part.Axis)+" reading: nothing can be reckoned")
+		return f
+	case s.foundWorn != nil:
+		f.Standing = WornFound
+	default:
+		f.Standing = Scored
+	}
+	h := s.history(f.Belonging, w.recordsFrom(s, v))
+	f.HistoryFrom = h.E
+	h.Factors = append(h.Factors, factorsOf(obs)...)
+	f.model = w.models[s.index]
+	f.follow(f.model, h)
+	w.interval(&f, h, obs)
+	return f
+}
+
+// shownBy: a recorded failure or worn finding shows membership.
+func shownBy(b Belonging) Belonging {
+	if b.Membership == Inside {
+		return b
+	}
+	return Belonging{Inside, "shown by what was found on this vehicle (" + b.Reason + ")", 1, true}
+}
+
+func factorsOf(obs []evidence.Observation) []wear.Factor {
+	out := make([]wear.Factor, len(obs))
+	for i, o := range obs {
+		out[i] = wear.Factor{At: o.At, Worn: o.Worn, NotWorn: o.NotWorn}
+	}
+	return out
+}
+
+// follow fills in the posterior and what follows over each distance ahead.
+func (f *Finding) follow(m *wear.Model, h wear.History) {
+	f.State = m.Assess(h)
+	f.NextFail, f.HoldFail = f.fails(f.Next), f.fails(f.Hold)
+	if p := f.Part; p.Consequence == CanInjure {
+		f.RiskFail = f.fails(p.RiskKM).All
+		f.NoticeFail = f.RiskFail > p.RiskLimit
+		f.NoticeWorn = f.State.Worn > p.WornLimit
+	}
+}
+
+func (f *Finding) fails(d float64) Fails {
+	return Fails{IfWorn: f.State.FailWorn(d), IfSound: f.State.FailSound(d), All: f.State.Fail(d)}
+}
+
+// recordsFrom is E on the part's axis, counted from new: the distance from
+// which the vehicle's records are complete.
+func (w *worker) recordsFrom(s *story, v *Vehicle) float64 {
+	switch {
+	case s.part.Axis == ByKM && v.HistoryFromKM.Known:
+		return v.HistoryFromKM.Value
+	case s.part.Axis == ByHours && v.HistoryFromHours.Known:
+		return v.HistoryFromHours.Value
+	case s.part.Axis != ByKM && v.HistoryFromKM.Known && v.HistoryFromKM.Value == 0:
+		return 0
+	}
+	how := w.settings.RecordsFrom
+	if w.settings.NoneUnlessRepairs {
+		how = RecordsNone
+		if len(v.Repairs) > 0 {
+			how = RecordsFirst
+		}
+	}
+	switch how {
+	case RecordsNew:
+		return 0
+	case RecordsNone:
+		return s.now
+	}
+	return s.firstRecord(v)
+}
+
+// firstRecord is the axis position of the first dated repair or inspection;
+// 0 within 5,000 km of new or 60 days of entering service; today without any.
+func (s *story) firstRecord(v *Vehicle) float64 {
+	const nearNewKM, nearNewDays = 5000, 60
+	day, km, found := Day(0), Stated{}, false
+	first := func(d Day, k Stated, undated bool) {
+		if !undated && d != 0 && (!found || d < day) {
+			day, km, found = d, k, true
+		}
+	}
+	for i := range v.Repairs {
+		first(v.Repairs[i].Day, v.Repairs[i].KM, v.Repairs[i].Undated)
+	}
+	for i := range v.Inspections {
+		first(v.Inspections[i].Day, v.Inspections[i].KM, v.Inspections[i].Undated)
+	}
+	if !found {
+		return s.now
+	}
+	if k := s.kmAt(day, km); k >= 0 && k <= nearNewKM || v.InService != 0 && day-v.InService <= nearNewDays {
+		return 0
+	}
+	at, _ := s.axis.at(s.part.Axis, day, km)
+	return at
+}

@@ -1,0 +1,271 @@
+package score
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"pitlist/score/evidence"
+	"pitlist/score/phrase"
+	"pitlist/score/wear"
+)
+
+// event is one thing that happened to a part, on the part's axis.
+type event struct {
+	day    Day
+	at     float64
+	kind   FactKind
+	failed bool // a renewal whose text, or an inspection, says that it had failed
+	text   string
+	phrase int // lexicon id that matched; -1 where none
+	km     Stated
+	ref    Ref
+}
+
+// rank orders the events of one day: what was found before what was done.
+func (e *event) rank() int {
+	if e.kind == FactRenewed {
+		return 1
+	}
+	return 0
+}
+
+// story is what the records say of one part of one vehicle, cut at its last
+// renewal. The zero value is made usable by tell.
+type story struct {
+	part   *WeakPart
+	index  int
+	axis   *track
+	events []event
+
+	now       float64 // axis position today
+	renewed   float64 // axis position z of the last renewal; 0: none
+	renewal   *event  // the last renewal
+	shown     bool    // a failure or worn finding has shown membership
+	clean     []event // clean inspections since the renewal, before any worn finding
+	foundWorn *event  // since the renewal
+	failed    *event  // since the renewal: found failed, not put right
+	conflicts []string
+}
+
+// collect gathers the part's events from texts and inspections.
+func (s *story) collect(v *Vehicle, texts []said, w *wording) {
+	for i := range texts {
+		s.fromText(&texts[i], w)
+	}
+	for i := range v.Inspections {
+		s.fromInspection(&v.Inspections[i])
+	}
+	slices.SortStableFunc(s.events, func(a, b event) int {
+		return cmp.Or(cmp.Compare(a.day, b.day), cmp.Compare(a.rank(), b.rank()))
+	})
+}
+
+func (s *story) fromText(t *said, w *wording) {
+	if len(t.hits) == 0 {
+		return
+	}
+	e := event{day: t.day, text: t.text, km: t.km, ref: t.ref, phrase: -1}
+	var renewed, failed, named bool
+	for _, h := range t.hits {
+		o := &w.owner[h.ID]
+		if o.part != s.index || h.Negated && o.kind != phrase.Name {
+			continue
+		}
+		e.phrase = h.ID
+		switch o.kind {
+		case phrase.Renews:
+			renewed = s.act(t, h, e) || renewed
+		case phrase.Failed:
+			failed = true
+		case phrase.Treats:
+			if t.intent(h) == phrase.Done {
+				s.add(e, FactTreated)
+			}
+		case phrase.Name:
+			if !named {
+				named = s.looked(t, h, e)
+			}
+		}
+	}
+	if failed && renewed {
+		s.events[len(s.events)-1].failed = true
+	}
+}
+
+// act files a hit of a renewing phrase: done, declined or advised.
+func (s *story) act(t *said, h phrase.Hit, e event) bool {
+	switch t.intent(h) {
+	case phrase.Done:
+		if n := len(s.events); n > 0 && s.events[n-1].kind == FactRenewed && s.events[n-1].ref == e.ref {
+			return true // a second phrase of the same line
+		}
+		s.add(e, FactRenewed)
+		return true
+	case phrase.Declined:
+		s.add(e, FactDeclined)
+	case phrase.Recommended:
+		s.add(e, FactRecommended)
+	}
+	return false
+}
+
+// looked files a text that says how the part was found.
+func (s *story) looked(t *said, h phrase.Hit, e event) bool {
+	switch t.intent(h) {
+	case phrase.FoundGood:
+		s.add(e, FactClean)
+	case phrase.FoundWorn:
+		s.add(e, FactFoundWorn)
+	default:
+		return false
+	}
+	return true
+}
+
+func (s *story) fromInspection(n *Inspection) {
+	if !s.part.isCalled(n.Part) {
+		return
+	}
+	e := event{day: n.Day, km: n.KM, ref: n.Ref, phrase: -1, text: "inspection: " + string(n.Result)}
+	switch n.Result {
+	case FoundSound:
+		s.add(e, FactClean)
+	case FoundWorn:
+		s.add(e, FactFoundWorn)
+	case FoundFailed:
+		e.failed = true
+		s.add(e, FactFailed)
+	}
+}
+
+// isCalled tells whether a sheet's word for a part means this one.
+func (p *WeakPart) isCalled(name string) bool {
+	if strings.EqualFold(name, p.ID) || strings.EqualFold(name, p.Name) {
+		return true
+	}
+	for _, c := range p.Called {
+		if strings.EqualFold(name, c) {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *story) add(e event, kind FactKind) {
+	e.kind = kind
+	e.at, _ = s.axis.at(s.part.Axis, e.day, e.km)
+	s.events = append(s.events, e)
+}
+
+// tell cuts the story at the last renewal and sorts out what holds since.
+func (s *story) tell() {
+	s.now, _ = s.axis.now(s.part.Axis)
+	for i := range s.events {
+		e := &s.events[i]
+		switch e.kind {
+		case FactRenewed:
+			s.shown = s.shown || e.failed || s.foundWorn != nil || s.failed != nil
+			s.renewed, s.renewal = math.Min(e.at, s.now), e
+			s.clean, s.foundWorn, s.failed = s.clean[:0], nil, nil
+		case FactClean:
+			if s.foundWorn != nil || s.failed != nil {
+				s.conflicts = append(s.conflicts, "inspected as sound after it was found "+s.trouble()+", with no renewal between; the earlier finding holds until a renewal is on record")
+				continue
+			}
+			s.clean = append(s.clean, *e)
+		case FactFoundWorn:
+			if s.foundWorn == nil {
+				s.foundWorn = e
+			}
+		case FactFailed:
+			s.failed = e
+		}
+	}
+}
+
+func (s *story) trouble() string {
+	if s.failed != nil {
+		return "failed"
+	}
+	return "worn"
+}
+
+// since tells whether a fact is later than the last renewal, and gives its
+// own distance. A fact of the renewal's own day belongs to the part that
+// left, unless its distance is greater.
+func (s *story) since(day Day, km Stated) (own float64, ok bool) {
+	at, _ := s.axis.at(s.part.Axis, day, km)
+	if s.renewal != nil {
+		if day < s.renewal.day || (day == s.renewal.day && !(km.Known && s.renewal.km.Known && km.Value > s.renewal.km.Value)) {
+			return 0, false
+		}
+	}
+	return math.Max(0, at-s.renewed), true
+}
+
+// history is what the wear model wants to know, save the evidence.
+func (s *story) history(b Belonging, from float64) wear.History {
+	h := wear.History{X: math.Max(0, s.now-s.renewed), Share: b.Share}
+	h.E = math.Min(h.X, math.Max(0, from-s.renewed))
+	if s.shown || s.foundWorn != nil {
+		h.Share = 1
+	}
+	r := s.part.Inspection.Detects
+	for i := range s.clean {
+		h.Factors = append(h.Factors, wear.Factor{At: math.Max(0, s.clean[i].at-s.renewed), Worn: 1 - r, NotWorn: 1})
+	}
+	if s.foundWorn != nil {
+		h.Found, h.FoundWornAt = true, math.Max(0, s.foundWorn.at-s.renewed)
+	}
+	return h
+}
+
+// facts gathers the observations since the renewal for the evidence rules.
+func (s *story) facts(v *Vehicle, texts []said, scans []scanned, w *wording) evidence.Facts {
+	f := evidence.Facts{Now: math.Max(0, s.now-s.renewed), TextRead: len(texts) > 0}
+	f.Scan = s.scan(scans)
+	for i := range texts {
+		t := &texts[i]
+		if len(t.hits) == 0 {
+			continue
+		}
+		own, ok := s.since(t.day, t.km)
+		if !ok {
+			continue
+		}
+		for _, h := range t.hits {
+			o := &w.owner[h.ID]
+			if o.part != s.index || h.Negated {
+				continue
+			}
+			in := t.intent(h)
+			switch {
+			case o.kind == phrase.Symptom && in != phrase.FoundGood:
+				f.Words = append(f.Words, evidence.Word{Phrase: h.ID, At: own, Ref: i})
+			case o.kind == phrase.Treats && in == phrase.Done:
+				f.Treatments = append(f.Treatments, evidence.Treatment{Phrase: h.ID, Day: int32(t.day), KM: s.kmAt(t.day, t.km), Ref: i})
+			}
+		}
+	}
+	for i := range v.Inspections {
+		n := &v.Inspections[i]
+		own, ok := s.since(n.Day, n.KM)
+		if !ok || !s.part.isCalled(n.Part) {
+			continue
+		}
+		for _, m := range n.Measures {
+			f.Measures = append(f.Measures, evidence.Measure{Name: m.Name, Value: m.Value, At: own, Ref: i})
+		}
+	}
+	return f
+}
+
+// known writes a stated distance as the evidence package wants it.
+func known(s Stated) float64 {
+	if !s.Known {
+		return -1
+	}
+	return s.Value
+}
