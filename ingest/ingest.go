@@ -43,6 +43,7 @@ type Told struct {
 	Columns      map[string]string // heading -> canonical name, or "ignore"
 	OdometerUnit string            // "km" or "mi"; "" as the sheet says, else km
 	DateOrder    value.Order
+	HeaderRow    int // 1-based row of the headings; 0: found
 }
 
 // Options are the job's settings that reading needs.

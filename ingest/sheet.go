@@ -193,10 +193,17 @@ func (s *sheet) begin(head []held, conv *converter) {
 // recognise finds the heading and looks at the values under it.
 func (s *sheet) recognise(head []held) bool {
 	cells := make([][]string, len(head))
+	first := 0
 	for i := range head {
 		cells[i] = head[i].cells
+		if head[i].row < s.told.HeaderRow {
+			first = i + 1
+		}
 	}
-	layout, err := header.Recognise(cells, header.Options{Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures})
+	layout, err := header.Recognise(cells[min(first, len(cells)):], header.Options{Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures})
+	if layout.Row >= 0 {
+		layout.Row += first
+	}
 	s.view.Layout = layout
 	if err != nil {
 		s.unrecognised(err, len(head))

@@ -1,0 +1,254 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"time"
+
+	"pitlist/config"
+	"pitlist/ingest"
+	"pitlist/ingest/header"
+	"pitlist/ingest/value"
+	"pitlist/report"
+	"pitlist/score"
+	"pitlist/score/plan"
+	"pitlist/score/vin"
+)
+
+// drawSeed makes every run draw alike; draws is how many parameter draws the
+// intervals rest on.
+const (
+	drawSeed = 20261125
+	draws    = 200
+)
+
+// batch is one job on one day, from its files to its plan.
+type batch struct {
+	job       *config.Job
+	files     []config.InputFile
+	day       score.Day
+	catalogue *score.Catalogue
+	read      *ingest.Result
+	assessed  []score.Assessment
+	list      plan.List
+	took      []took
+	progress  *progress
+}
+
+// took is how long one stage of a run took.
+type took struct {
+	Stage   string  `json:"stage"`
+	Seconds float64 `json:"seconds"`
+}
+
+// stage runs one stage of the batch and keeps its time.
+func (b *batch) stage(name string, f func() error) error {
+	begin := time.Now()
+	err := f()
+	b.took = append(b.took, took{name, time.Since(begin).Seconds()})
+	return err
+}
+
+// configure reads the job and its catalogue; every fault of both comes back
+// in one error.
+func configure(path string, day score.Day, p *progress) (*batch, error) {
+	job, faults, err := config.LoadJob(path)
+	if err != nil {
+		return nil, usageError(err, "give the path of a job file, such as weekly.yaml")
+	}
+	b := &batch{job: job, day: day, progress: p}
+	if len(faults) > 0 {
+		return nil, faultsError(faults)
+	}
+	catalogues, faults := job.CatalogueFiles()
+	if len(faults) == 0 {
+		b.catalogue, faults, err = config.LoadCatalogue(catalogues)
+	}
+	if err != nil {
+		return nil, usageError(err, "check the catalogue files that the job names")
+	}
+	if len(faults) > 0 {
+		return nil, faultsError(faults)
+	}
+	if b.files, faults = job.InputFiles(); len(faults) > 0 {
+		return nil, faultsError(faults)
+	}
+	return b, nil
+}
+
+// readInputs reads every file of the job into one fleet.
+func (b *batch) readInputs(ctx context.Context) error {
+	return b.stage("read", func() error {
+		inputs, err := b.inputs()
+		if err != nil {
+			return err
+		}
+		tmp, err := os.MkdirTemp("", "pitlist-")
+		if err != nil {
+			return err
+		}
+		defer os.RemoveAll(tmp)
+		b.read, err = ingest.Read(ctx, inputs, ingest.Options{
+			Day: b.day, Market: vin.Market(b.job.Market), DateOrder: value.Order(b.job.DateOrder),
+			Encoding: b.job.Encoding, Strict: b.job.Strict, Measures: measures(b.catalogue), TmpDir: tmp,
+			Progress: b.progress.rows,
+		})
+		return err
+	})
+}
+
+// inputs turns the job's files into what ingest reads. Passwords come from the
+// environment and go nowhere else.
+func (b *batch) inputs() ([]ingest.Input, error) {
+	out := make([]ingest.Input, 0, len(b.files))
+	for _, f := range b.files {
+		in := ingest.Input{Path: f.Path}
+		if env := f.Input.PasswordEnv; env != "" {
+			if in.Password = os.Getenv(env); in.Password == "" {
+				return nil, usageError(fmt.Errorf("the environment variable %s, which holds the password of %s, is not set", env, f.Shown),
+					"set it before the run; the password itself stays out of the job file")
+			}
+		}
+		for _, s := range f.Input.Sheets {
+			t := ingest.Told{Name: s.Name, Columns: s.Columns, OdometerUnit: s.OdometerUnit, DateOrder: value.Order(s.DateOrder), HeaderRow: s.HeaderRow}
+			for _, k := range s.Holds {
+				t.Holds = append(t.Holds, header.Kind(k))
+			}
+			if s.Encoding != "" {
+				in.Encoding = s.Encoding
+			}
+			in.Sheets = append(in.Sheets, t)
+		}
+		out = append(out, in)
+	}
+	return out, nil
+}
+
+// measures lists the measured values that the catalogue speaks of.
+func measures(c *score.Catalogue) []string {
+	var out []string
+	add := func(m string) {
+		if m != "" && !slices.Contains(out, m) {
+			out = append(out, m)
+		}
+	}
+	for i := range c.Parts {
+		for _, l := range c.Parts[i].Inspection.Limits {
+			add(l.Measure)
+		}
+		for _, g := range c.Parts[i].Evidence {
+			for _, r := range g.Rules {
+				add(r.Measured)
+			}
+		}
+	}
+	return out
+}
+
+// settings are the job's figures that the judgement needs.
+func (b *batch) settings() score.Settings {
+	u := b.job.Usage
+	return score.Settings{
+		Day: b.day, NextRunDays: u.NextRunDays, HoldingKM: u.HoldingKM, HoldingHours: u.HoldingHours, HoldingMonths: u.HoldingMonths,
+		DefaultKMPerWeek: u.DefaultKMPerWeek, DefaultHoursPerWeek: u.DefaultHoursPerWeek,
+		RecordsFrom:       string(b.job.RecordsFrom),
+		NoneUnlessRepairs: !b.job.RecordsGiven && b.job.Desk != config.Fleet,
+		Draws:             draws, Seed: drawSeed,
+		WorthALook: b.job.Money.BayHour / 4,
+	}
+}
+
+// judge scores every vehicle and plans the hours.
+func (b *batch) judge(ctx context.Context) error {
+	err := b.stage("score", func() error {
+		scorer, err := score.NewScorer(b.catalogue, b.settings())
+		if err != nil {
+			return err
+		}
+		b.progress.start("judging", len(b.read.Fleet.Vehicles))
+		b.assessed, err = scorer.AssessAll(ctx, b.read.Fleet.Vehicles, b.progress.add)
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if b.concerned() == 0 {
+		return errNoneConcerned(b)
+	}
+	return b.stage("plan", func() error {
+		b.list = b.options().Make(b.assessed, b.day)
+		return ctx.Err()
+	})
+}
+
+func (b *batch) options() *plan.Options {
+	m := b.job.Money
+	return &plan.Options{BayHour: m.BayHour, OffRoadDay: m.OffRoadDay, BayHours: b.job.BayHours}
+}
+
+// concerned counts the vehicles that any entry of the catalogue may fit.
+func (b *batch) concerned() int {
+	n := 0
+	for i := range b.assessed {
+		for j := range b.assessed[i].Findings {
+			if b.assessed[i].Findings[j].Standing != score.NotOfRange {
+				n++
+				break
+			}
+		}
+	}
+	return n
+}
+
+func errNoneConcerned(b *batch) error {
+	models := map[string]bool{}
+	for i := range b.read.Fleet.Vehicles {
+		if m := b.read.Fleet.Vehicles[i].Model; m != "" && len(models) < 6 {
+			models[m] = true
+		}
+	}
+	names := make([]string, 0, len(models))
+	for m := range models {
+		names = append(names, m)
+	}
+	slices.Sort(names)
+	text := fmt.Sprintf("no entry of the catalogue fits any of the %d vehicles", len(b.read.Fleet.Vehicles))
+	if len(names) > 0 {
+		text += " (models such as " + strings.Join(names, ", ") + ")"
+	}
+	return &failure{code: exitFailed, err: errors.New(text), hint: "compare the catalogue's fits (wmi, make, model) with what `pitlist read` shows"}
+}
+
+// run describes the batch for the report.
+func (b *batch) run(name string) report.Run {
+	r := report.Run{
+		Job: b.job.Name, Day: b.day, Name: name, Version: version(), Desk: string(b.job.Desk), Currency: b.job.Money.Currency,
+		CatalogueDigest: b.catalogue.Digest, CatalogueFiles: b.job.Catalogue,
+	}
+	sheets := map[string][]score.Counts{}
+	for _, s := range b.read.Sheets {
+		sheets[s.Source.File] = append(sheets[s.Source.File], s.Counts)
+	}
+	for i, f := range b.read.Files {
+		r.Inputs = append(r.Inputs, report.Input{Path: b.files[i].Shown, SHA256: f.SHA256, Sheets: sheets[f.Path]})
+		if f.Err != nil {
+			r.Warnings = append(r.Warnings, "not read: "+f.Err.Error())
+		}
+		for _, n := range f.Notes {
+			r.Warnings = append(r.Warnings, b.files[i].Shown+": "+n)
+		}
+	}
+	for _, s := range b.read.Sheets {
+		for _, n := range s.Notes {
+			r.Warnings = append(r.Warnings, place(s.Source)+": "+n)
+		}
+	}
+	for _, s := range b.job.SkippedInputs() {
+		r.Warnings = append(r.Warnings, s+" was left out: it is open in another program, and what is being changed may not be saved yet")
+	}
+	return r
+}
