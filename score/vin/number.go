@@ -11,10 +11,15 @@ func lostDigits(text string) bool {
 	if scientific(text) {
 		return true
 	}
-	t := strings.TrimSuffix(strings.TrimSuffix(text, ".0"), ",0")
-	t = strings.NewReplacer(".", "", ",", "").Replace(t)
-	return len(t) == size && digits(t) && (t != text || strings.HasSuffix(t, "00"))
+	if !strings.ContainsAny(text, ".,") {
+		return len(text) == size && strings.HasSuffix(text, "00") && digits(text)
+	}
+	whole := strings.TrimSuffix(strings.TrimSuffix(text, ".0"), ",0")
+	whole = thousandsMarks.Replace(whole)
+	return len(whole) == size && digits(whole)
 }
+
+var thousandsMarks = strings.NewReplacer(".", "", ",", "")
 
 // scientific reports whether text has the form d.ddE16, with a point or a comma, with or without a
 // plus sign. The point, the comma, the plus or a mantissa of one digit tell it from a VIN with an E.
