@@ -23,6 +23,7 @@ var realNames = map[string]Field{"unit_id": Unit, "vin": VIN, "vin_prefix": VINP
 // realBeyond are columns right beyond the collection's mapping, by hand.
 var realBeyond = map[string]map[int]Field{
 	"nhtsa_cmpl": {37: BuildDate}, // MANUF_DT, date of manufacture
+	"nhtsa_rcl":  {22: Remarks},   // NOTES
 }
 
 // realValues are rows below the heading where the values decide; invented.

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 	"time"
 )
 
@@ -50,7 +49,7 @@ const (
 	FirstOfMonth How = "first of the month"  // 03/2024, with MonthOnly
 )
 
-// The serials that a date column takes: 3 October 1954 to 10 January 2119 (1900 system). Below it a number is a distance, a year or a slip.
+// The serials that a date column takes: 3 October 1954 to 11 January 2119 (1900 system). Below it a number is a distance, a year or a slip.
 const (
 	FirstSerial = 20000
 	LastSerial  = 80000
@@ -67,7 +66,21 @@ func ParseDate(s string, o DateOptions) (day time.Time, how How, err error) {
 	if n, ok := plainWhole(s); ok && len(s) == 5 {
 		return serialDay(s, n, o)
 	}
+	if y, m, d, ok := plainISO(s); ok {
+		return one(s, ISO, y, m, d)
+	}
 	return parseDate(s, o)
+}
+
+// plainISO reads 2024-03-15 and nothing else: the form that programs write, and so the most frequent text.
+func plainISO(s string) (y, m, d int, ok bool) {
+	if len(s) != 10 || s[4] != '-' || s[7] != '-' {
+		return 0, 0, 0, false
+	}
+	year, okY := plainWhole(s[:4])
+	month, okM := plainWhole(s[5:7])
+	day, okD := plainWhole(s[8:])
+	return int(year), int(month), int(day), okY && okM && okD
 }
 
 func parseDate(s string, o DateOptions) (time.Time, How, error) {
@@ -87,14 +100,21 @@ func parseDate(s string, o DateOptions) (time.Time, How, error) {
 
 // plainFloat reads a raw number of a workbook: digits, a point, an exponent. "15.03" is one too; numberDay refuses it by its size.
 func plainFloat(text string) (float64, bool) {
+	points, exps := 0, 0
 	for i := 0; i < len(text); i++ {
 		switch c := text[i]; {
-		case '0' <= c && c <= '9', c == '.' && strings.Count(text, ".") == 1:
-		case i > 0 && (c == 'E' || c == 'e' || c == '+' || c == '-') && strings.ContainsAny(text, "Ee"):
-		case i == 0 && c == '-' && strings.Count(text, "-") == 1:
+		case '0' <= c && c <= '9':
+		case c == '.' && exps == 0:
+			points++
+		case (c == 'E' || c == 'e') && i > 0:
+			exps++
+		case (c == '-' || c == '+') && (i == 0 || text[i-1] == 'E' || text[i-1] == 'e'):
 		default:
 			return 0, false
 		}
+	}
+	if points > 1 || exps > 1 {
+		return 0, false
 	}
 	v, err := strconv.ParseFloat(text, 64)
 	return v, err == nil && !math.IsInf(v, 0)

@@ -13,7 +13,7 @@ type dateParts struct {
 	n      int
 	month  int  // 1..12 if in words
 	at     int  // how many numbers stand before the month's word
-	mark   rune // between the first two numbers: '.', '/', '-' or ' '
+	mark   rune // between the first two numbers: '.', '/', '-' or ' '; 0 for eight digits run together
 }
 
 // takeDateApart reads numbers, the month's name and the time of day. A fault is the reason why the text is no date.
@@ -64,7 +64,7 @@ func (p *dateParts) number(f string) (rest, fault string) {
 		}
 	}
 	if p.n == 0 && i == 8 && (i == len(f) || f[i] == ' ' || f[i] == 't') {
-		p.num, p.digits, p.n, p.mark = [3]int{v / 10000, v / 100 % 100, v % 100}, [3]int{4, 2, 2}, 3, '-'
+		p.num, p.digits, p.n = [3]int{v / 10000, v / 100 % 100, v % 100}, [3]int{4, 2, 2}, 3
 		return dropTime(f[i:])
 	}
 	if p.n == 3 || i > 4 || i == 3 {
@@ -119,28 +119,30 @@ func timeOfDay(f string) bool {
 
 // dropTime passes over a clock behind the day and refuses anything else there, so that "12/03/2024 and 4/2025" is not read by half.
 func dropTime(f string) (rest, fault string) {
-	f = strings.TrimLeft(f, " ,.t)")
-	if w := leadingWord(f); dateFillers[w] && w != "" {
-		f = strings.TrimLeft(f[len(w):], " ,.")
+	f = skipFillers(f)
+	if n := clock(f); n > 0 {
+		f = skipFillers(f[n:])
 	}
-	if f == "" {
-		return "", ""
+	if n := zone(f); n > 0 {
+		f = skipFillers(f[n:])
 	}
-	if !isDigit(f[0]) && !strings.HasPrefix(f, "(") {
-		return "", "has something behind the date"
-	}
-	for _, r := range f {
-		if !isDigitRune(r) && !strings.ContainsRune(" :.,+-hmszapuuhrkltgmtc()", r) {
-			return "", "has something behind the date"
-		}
-	}
-	if isDigit(f[0]) && !timeOfDay(f) && !(len(f) == 5 && f[2] == '.') {
+	if f != "" {
 		return "", "has something behind the date"
 	}
 	return "", ""
 }
 
-func isDigitRune(r rune) bool { return '0' <= r && r <= '9' }
+// skipFillers passes over marks and small words: "kl.", "uhr", "pm", a weekday in brackets.
+func skipFillers(f string) string {
+	for {
+		f = strings.TrimLeft(f, " ,.()")
+		w := leadingWord(f)
+		if w == "" || !dateFillers[w] {
+			return f
+		}
+		f = f[len(w):]
+	}
+}
 
 func leadingWord(f string) string {
 	i := 0
@@ -148,6 +150,43 @@ func leadingWord(f string) string {
 		i++
 	}
 	return f[:i]
+}
+
+// clock gives the length of a time of day: 10:30, 10.30, 10h30, 103000, 10:30:15.123. Zero if there is none.
+func clock(f string) int {
+	i := digitRun(f, 6)
+	if i == 6 || i == 4 {
+		return i
+	}
+	if i == 0 || i > 2 || i+2 >= len(f) || !strings.ContainsRune(":.h", rune(f[i])) || digitRun(f[i+1:], 3) != 2 {
+		return 0
+	}
+	i += 3
+	for i < len(f) && (f[i] == ':' || f[i] == '.' || f[i] == ',') && digitRun(f[i+1:], 9) > 0 {
+		i += 1 + digitRun(f[i+1:], 9)
+	}
+	return i
+}
+
+// zone gives the length of a time zone's offset: +02:00, -0500, +01.
+func zone(f string) int {
+	if f == "" || f[0] != '+' && f[0] != '-' || digitRun(f[1:], 4) < 2 {
+		return 0
+	}
+	i := 1 + digitRun(f[1:], 4)
+	if i == 3 && i < len(f) && f[i] == ':' && digitRun(f[i+1:], 2) == 2 {
+		i += 3
+	}
+	return i
+}
+
+// digitRun counts the digits at the beginning, up to most.
+func digitRun(f string, most int) int {
+	i := 0
+	for i < len(f) && i < most && isDigit(f[i]) {
+		i++
+	}
+	return i
 }
 
 // day puts the parts together.
@@ -159,6 +198,8 @@ func (p dateParts) day(s string, o DateOptions) (time.Time, How, error) {
 		return p.monthAndYear(s, o)
 	case p.n < 3:
 		return time.Time{}, "", noDate(s, "is no date")
+	case p.digits[0] == 4 && p.mark == 0:
+		return one(s, Compact, p.num[0], p.num[1], p.num[2])
 	case p.digits[0] == 4:
 		return one(s, ISO, p.num[0], p.num[1], p.num[2])
 	case p.digits[2] == 4 || p.digits[2] == 2 && p.num[0] <= 31:

@@ -37,7 +37,25 @@ func ParseNumber(s string, o NumberOptions) (v float64, unit Unit, err error) {
 		}
 		return n, NoUnit, nil
 	}
+	if n, ok := plainFraction(s); ok && o.Scale <= 1 {
+		return n, NoUnit, nil
+	}
 	return parseNumber(s, o)
+}
+
+// plainFraction reads what workbooks hold raw: digits, a point, and more digits than could be thousands.
+func plainFraction(s string) (float64, bool) {
+	at := strings.IndexByte(s, '.')
+	if at < 1 || len(s)-at == 4 || len(s)-at < 2 || len(s) > 24 {
+		return 0, false
+	}
+	for i := 0; i < len(s); i++ {
+		if c := s[i] - '0'; c > 9 && i != at {
+			return 0, false
+		}
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	return v, err == nil
 }
 
 // plainWhole reads up to 15 digits: what a float64 holds exactly.

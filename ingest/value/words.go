@@ -148,16 +148,18 @@ func words[T comparable](lists map[T]string) map[string]T {
 }
 
 func oneOf[T ~string](table map[string]T, s, reason, suggestion string) (T, error) {
-	key := strings.TrimRight(Fold(trim(s)), ".!")
-	if v, ok := table[key]; ok {
-		return v, nil
-	}
-	if v, ok := table[strings.NewReplacer("_", " ", "-", " ").Replace(key)]; ok {
-		return v, nil
+	key := Fold(trim(s))
+	for _, k := range [...]string{key, strings.TrimRight(key, ".!"), plainer.Replace(key)} {
+		if v, ok := table[k]; ok {
+			return v, nil
+		}
 	}
 	var none T
 	return none, notOneOf(s, reason, suggestion)
 }
+
+// plainer takes out what people put between the words of a fixed wording, or leave away.
+var plainer = strings.NewReplacer("_", " ", "-", " ", ".", "")
 
 func notOneOf(s, reason, suggestion string) error {
 	return &Problem{Value: s, Reason: reason, Suggestion: suggestion}
