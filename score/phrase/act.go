@@ -201,7 +201,7 @@ func (s *scanner) lend(c int, f facts) facts {
 	k := &s.clauses[c]
 	g := s.stated(k.from, k.to)
 	f.acts = s.classes(k.from, k.to) & anyAct
-	f.denied = s.deniedAct(k.from, k.to)
+	f.denied = s.deniedAct(k.from, k.to, anyAct|cAssent)
 	f.rec, f.decl, f.hearsay, f.maybe = f.rec || g.rec, f.decl || g.decl, f.hearsay || g.hearsay, f.maybe || g.maybe
 	return f
 }

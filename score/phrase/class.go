@@ -41,6 +41,7 @@ const (
 	cSays                       // states, reports: hearsay with a person before it
 	cPerson                     // customer, driver
 	cMaybe                      // possible, suspected, if
+	cAssent                     // authorise, want: denied, they decline
 	cNum                        // numbers and codes
 	cShort                      // a short form: a full stop after it does not end the clause
 	cVocab                      // known, nothing else: never bridged to another word

@@ -8,6 +8,7 @@ type clause struct {
 	listed   bool  // names things only: "battery, belt"
 	purpose  bool  // "to replace gearbox"
 	acts     bool
+	aside    bool // in brackets
 }
 
 // prepare works out what the sieve's candidates are judged by.
@@ -145,7 +146,7 @@ func (s *scanner) resolve(i int) {
 // nextSaying gives the next token that names, acts or judges, or -1.
 func (s *scanner) nextSaying(from, to int) int {
 	for i := from; i < to; i++ {
-		if c := s.toks[i].class; c.content() || c.has(anyAct|anyStatus) {
+		if c := s.toks[i].class; c.content() || c.has(anyAct|anyStatus|cAssent) {
 			return i
 		}
 	}
@@ -162,7 +163,11 @@ func (s *scanner) deny(i int) {
 		t.class = t.class&^cBad | cGood
 	case t.class.has(cGood):
 		t.class = t.class&^cGood | cBad
+	case t.class.has(cAssent):
+		t.class = cAssent | cFunc
+		t.denied = true
 	case t.class.has(anyAct):
+		t.class &^= cGone
 		t.denied = true
 	case t.class.has(cGone | cRec | cDecl):
 		t.class = t.class&^(cGone|cRec|cDecl) | cFunc
@@ -175,6 +180,7 @@ func (s *scanner) describe() {
 		k := &s.clauses[c]
 		k.acts = s.some(k.from, k.to, anyAct)
 		k.refers = s.refers(k)
+		k.aside = s.toks[k.from].aside && !k.refers
 		k.listed = !k.acts && !s.some(k.from, k.to, anyStatus|cNeg|cMaybe|cFault)
 	}
 }

@@ -2,8 +2,14 @@ package phrase
 
 import (
 	"errors"
+	"slices"
 	"strings"
 )
+
+// mostWords is the greatest number of words of a phrase.
+const mostWords = 60
+
+var errTooLong = errors.New("has more than 60 words")
 
 var errNoPart = errors.New("names no part: a renewal needs the words of the part beside the act")
 
@@ -20,6 +26,9 @@ func (l *Lexicon) compile(e Entry) (entry, error) {
 		return c, errNoPart
 	case len(pieces) == 0:
 		return c, ErrNoWord
+	}
+	if len(e.Text) > mostWords*longest || len(slices.Concat(pieces...)) > mostWords {
+		return c, errTooLong
 	}
 	c.words, c.extras, c.acts = pieces[0], pieces[1:], e.Kind == Renews && acts != otherWork
 	for _, p := range pieces {

@@ -77,6 +77,8 @@ func (s *scanner) judgeTreatment(f, more facts, h *Hit) {
 		s.judgeWork(f, more, h)
 	case acts.has(cRefit | cRemove):
 		h.Intent = Unsure
+	case f.done || more.done:
+		s.judgeWork(f, more, h)
 	default:
 		s.judgeName(f, more, h)
 	}
@@ -162,11 +164,14 @@ func (s *scanner) holdsAll(k *clause, words []entryWord) bool {
 // laterFacts gathers what the clauses after the match's say of it that name nothing of their own.
 func (s *scanner) laterFacts(m span) (f facts) {
 	at := int(s.toks[m.last].clause)
-	for c := at + 1; c < len(s.clauses) && s.clauses[c].refers; c++ {
+	for c := at + 1; c < len(s.clauses) && (s.clauses[c].refers || s.clauses[c].aside); c++ {
 		k := &s.clauses[c]
+		if k.aside {
+			continue
+		}
 		one := s.stated(k.from, k.to)
 		one.acts = s.classes(k.from, k.to) & (anyAct | cNew)
-		one.denied = s.deniedAct(k.from, k.to)
+		one.denied = s.deniedAct(k.from, k.to, anyAct|cAssent)
 		one.no = !one.good && !one.bad && s.some(k.from, k.to, cNeg) && one.acts == 0 && !s.some(k.from, k.to, cObs|anyStatus)
 		f = f.then(one)
 	}
@@ -197,9 +202,9 @@ func (s *scanner) classes(from, to int) (c class) {
 	return c
 }
 
-func (s *scanner) deniedAct(from, to int) bool {
+func (s *scanner) deniedAct(from, to int, any class) bool {
 	for i := from; i < to; i++ {
-		if s.toks[i].denied {
+		if s.toks[i].denied && s.toks[i].class.has(any) {
 			return true
 		}
 	}
@@ -222,7 +227,7 @@ func (s *scanner) ownFacts(m span) facts {
 	hangs := prep && g >= 0 && s.toks[g].class.content()
 	f := s.stated(k.from, k.to)
 	acts, denied := s.actsOn(k, m)
-	f.acts, f.denied = acts, denied
+	f.acts, f.denied = acts, denied || s.deniedAct(k.from, k.to, cAssent) || s.undone(m.last+1, k.to)
 	f.good, f.bad = s.finding(k, m)
 	if s.recommendsOther(k, m) {
 		f.rec = false
@@ -235,6 +240,16 @@ func (s *scanner) ownFacts(m span) facts {
 		f = s.borrow(at, m, f)
 	}
 	return f
+}
+
+// undone tells whether the stretch says "not carried out".
+func (s *scanner) undone(from, to int) bool {
+	for i := from; i < to; i++ {
+		if s.toks[i].class.has(cNeg) && s.toks[i].target < 0 && s.some(i, to, cDone) {
+			return true
+		}
+	}
+	return false
 }
 
 // actAfter tells whether an act of the class stands right after the match.

@@ -70,9 +70,7 @@ type entryWord struct {
 // New compiles the phrases. The error joins the faults of all entries: an unknown kind, a text without a word to look
 // for (ErrNoWord), a renewal that names no part.
 func New(entries []Entry) (*Lexicon, error) {
-	l := &Lexicon{words: map[string]word{}, stems: map[string]int32{}, slips: map[byte][]slipWord{}, forms: map[int32][]form{},
-		initials: map[byte][]int32{}, byStem: make([][]int32, negStem+1)}
-	l.addLists()
+	l := newLexicon()
 	for _, e := range entries {
 		l.addVocabulary(e.Text)
 	}
@@ -89,15 +87,25 @@ func New(entries []Entry) (*Lexicon, error) {
 		return nil, errors.Join(errs...)
 	}
 	l.index()
-	l.pool.New = func() any { return &scanner{l: l, seen: make([]uint32, len(l.byStem))} }
 	return l, nil
 }
+
+// newLexicon gives a lexicon of the words that are known without any catalogue; index completes it.
+func newLexicon() *Lexicon {
+	l := &Lexicon{words: map[string]word{}, stems: map[string]int32{}, slips: map[byte][]slipWord{}, forms: map[int32][]form{},
+		initials: map[byte][]int32{}, byStem: make([][]int32, negStem+1)}
+	l.addLists()
+	return l
+}
+
+// wordsOf gives the words of a list.
+func wordsOf(list wordList) []string { return strings.Fields(list.words) }
 
 // addLists enters the words that are known without any catalogue.
 func (l *Lexicon) addLists() {
 	for _, lists := range [][]wordList{wordLists, thingLists} {
 		for _, list := range lists {
-			for w := range strings.FieldsSeq(list.words) {
+			for _, w := range wordsOf(list) {
 				l.learn(w, list.class)
 			}
 		}
@@ -189,6 +197,7 @@ func (l *Lexicon) index() {
 	}
 	l.addExpansions()
 	l.anchor()
+	l.pool.New = func() any { return &scanner{l: l, seen: make([]uint32, len(l.byStem))} }
 }
 
 // addExpansions enters the short forms of known words.

@@ -16,11 +16,13 @@ type token struct {
 	slip       bool  // a typing slip was bridged
 	plural     bool  // another form of the word was bridged
 	denied     bool  // the act was not done
+	aside      bool  // in brackets
 }
 
 // scanner is the working memory of one Scan, used again by the next.
 type scanner struct {
 	l       *Lexicon
+	reader  reader
 	toks    []token
 	clauses []clause
 	seen    []uint32 // by stem: the turn in which it was last seen
@@ -67,10 +69,12 @@ func (s *scanner) read(text string) {
 		clear(s.seen)
 		s.turn = 1
 	}
-	r := reader{text: text}
+	r := &s.reader
+	r.text, r.pos, r.depth = text, 0, 0
 	for r.next() {
-		t := s.l.lookup(&r)
+		t := s.l.lookup(r)
 		t.start, t.end, t.gap = int32(r.start), int32(r.end), r.gap
+		t.aside = r.depth > 0
 		if r.stop && len(s.toks) > 0 && s.toks[len(s.toks)-1].class.has(cShort) {
 			t.gap = noBreak
 		}
@@ -126,8 +130,7 @@ func (l *Lexicon) lookup(r *reader) token {
 			return token{word: k, plural: true}
 		}
 	}
-	var buf [longest + 8]byte
-	if st, ok := l.stems[string(stem(append(buf[:0], r.word...)))]; ok {
+	if st, ok := l.stems[string(stem(append(r.stem[:0], r.word...)))]; ok {
 		return token{word: word{stem: st}, plural: true}
 	}
 	return l.bridge(r.word)

@@ -157,8 +157,11 @@ func (s *scanner) deniedBefore(at int) bool {
 // deniedLater tells whether a clause after this one that names nothing denies it: "none seen", "not present", "gone",
 // or a bare "ok" as on a check sheet.
 func (s *scanner) deniedLater(at int) bool {
-	for c := at + 1; c < len(s.clauses) && s.clauses[c].refers; c++ {
+	for c := at + 1; c < len(s.clauses) && (s.clauses[c].refers || s.clauses[c].aside); c++ {
 		k := &s.clauses[c]
+		if k.aside {
+			continue
+		}
 		if s.some(k.from, k.to, cGone) {
 			return true
 		}

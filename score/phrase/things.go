@@ -63,20 +63,19 @@ var forms = []formList{
 		per estimate;wie empfohlen;comme conseille;segun presupuesto;if required;where required;when required;
 		gone through;gone over;gone into;went through;pas seulement;not sure why;best before;good will;new style;new type;
 		good and;fine tune;road test;test drive`},
-	{cRec, `to be;on order;back order;backorder;next service;next visit;next time;next inspection;next mot;at next;before next;next pm;
+	{cRec, `to be;to do;on order;back order;backorder;next service;next visit;next time;next inspection;next mot;at next;before next;next pm;
 		hay que;a prevoir;
 		nachster service;nachste inspektion;nachsten service;nachsten inspektion;beim nachsten;bei nachster;prochaine visite;
-		prochain entretien;proxima visita;proxima revision;nasta service;neste service;seuraavassa huollossa;ma byttes;ma skiftes;
-		bor byttes;bor bytas;steht an;going to;want to;wants to;plan to;planned for;will be;will need;going to need;due for;
+		prochain entretien;proxima visita;proxima revision;nasta service;neste service;seuraavassa huollossa;on hold;steht an;going to;want to;wants to;plan to;planned for;will be;will need;going to need;due for;
 		parts ordered;price for;cost for`},
-	{cRec | cRenew, `do wymiany;a remplacer;a changer;por cambiar;por sustituir;por reemplazar;zu ersetzen;zu erneuern;zu tauschen;zu wechseln;att byta`},
+	{cRec | cRenew, `do wymiany;a remplacer;a changer;por cambiar;por sustituir;por reemplazar;zu ersetzen;zu erneuern;zu tauschen;zu wechseln;att byta;ma byttes;ma skiftes;bor byttes;bor bytas`},
 	{cPrep | cFunc, `due to;owing to;because of;caused by;as a result of;in place of;a cause de;debido a;pa grund av;grunnet`},
 	{cNeg, `free of;free from;instead of;rather than;anstatt;statt;au lieu de;en lugar de;i stedet for;lack of success;failed to;
 		clear of;devoid of;absence of;frei von;exempt de;libre de;fri fran;fri for;wolne od`},
 	{cHearsay, `previous owner;previous keeper;last owner;former owner;prior owner;according to;by owner;by others;
 		by another garage;other garage;by seller;by dealer;ancien proprietaire;propietario anterior;tidigare agare;tidligere eier;
 		edellinen omistaja;poprzedni wlasciciel;poprzedniego wlasciciela;d apres;customer own;by previous`},
-	{cRefit, `put back;refit same;fitted back;wieder eingebaut;wieder montiert;fitted again;same refitted;remis en place;
+	{cRefit, `aus und eingebaut;ein und ausgebaut;put back;refit same;fitted back;wieder eingebaut;wieder montiert;fitted again;same refitted;remis en place;
 		ponownie zamontowano;installed back;back in place`},
 	{cRemove, `took off;taken off;took out;taken out`},
 	{cRenew, `remove and replace;removed and replaced;r and r;exchange unit fitted;fitted exchange;changed out;changed over;swapped out;

@@ -26,13 +26,14 @@ type reader struct {
 	text string
 	pos  int
 
-	buf        [longest + 8]byte
+	buf, stem  [longest + 8]byte
 	word       []byte // folded; empty for a word too long to be looked up
 	start, end int    // offsets in text
 	gap        uint8  // the break before the word
 	stop       bool   // that break is a lone full stop, which may end a short form only
 	initial    bool   // the word is one letter and a slash: "F/pump"
 	number     bool   // the word holds a digit
+	depth      int    // of brackets
 }
 
 // next moves to the next word and tells whether there is one.
@@ -68,8 +69,12 @@ func (r *reader) skip() {
 			return
 		}
 		b := breakOf(c)
-		if c == '-' && !r.spaced(r.pos) {
+		if c == '-' && (!r.spaced(r.pos) || r.suspended(r.pos)) {
 			b = noBreak
+		}
+		r.bracket(c, b)
+		if c == '/' && r.spaced(r.pos) {
+			b = comma
 		}
 		r.stop = c == '.' && r.gap == noBreak || r.stop && b == noBreak
 		r.gap = max(r.gap, b)
@@ -85,6 +90,24 @@ func (r *reader) spaced(i int) bool {
 func (r *reader) startsWord(i int) bool {
 	c, _ := utf8.DecodeRuneInString(r.text[i:])
 	return unicode.IsLetter(c)
+}
+
+// suspended tells whether the hyphen at i leaves a word's end to the next one: "aus- und eingebaut".
+func (r *reader) suspended(i int) bool {
+	rest := r.text[i+1:]
+	return i > 0 && r.text[i-1] != ' ' && len(rest) > 5 && rest[0] == ' ' && strings.EqualFold(strings.TrimLeft(rest, " ")[:min(4, len(strings.TrimLeft(rest, " ")))], "und ")
+}
+
+// bracket keeps count of open brackets. A sentence ends them all, for not every one is closed.
+func (r *reader) bracket(c rune, b uint8) {
+	switch {
+	case c == '(' || c == '[':
+		r.depth++
+	case b == sentence:
+		r.depth = 0
+	case (c == ')' || c == ']') && r.depth > 0:
+		r.depth--
+	}
 }
 
 // breakOf gives the strength of the break that a mark makes.

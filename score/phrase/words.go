@@ -15,10 +15,10 @@ var wordLists = []wordList{
 	{cRenew | cShort, `repl rep-l renwd rnwd repd rr`},
 	{cRenew | cNoun, `replacement replacements renewal renewals replacing austausch erneuerung ersatz wechsel tausch
 		remplacement echange changement sustitucion cambio reemplazo recambio byte utbyte bytte skifte skifting utskifting
-		utskiftning vaihto vaihdon uusinta wymiana wymiany wymiane`},
+		utskiftning vaihto vaihtoa vaihdon uusinta wymiana wymiany wymiane`},
 	{cRenew | cInf, `replace renew change exchange swap ersetzen erneuern tauschen austauschen wechseln auswechseln
 		remplacer changer echanger sustituir cambiar reemplazar byta skifte vaihtaa wymienic`},
-	{cRenew | cRec, `vaihdettava vaihdettavaksi vaihdetaan skiftes utskiftes byttes bytes wymienic`},
+	{cRenew | cRec, `vaihdettava vaihdettavaksi vaihdetaan skiftes utskiftes byttes bytes bytas wymienic`},
 	{cNew, `new neu neue neuer neues neuen neuf neuve nouveau nouvelle nuevo nueva ny nytt nye nya uusi uudet uuden nowy nowa nowe brandnew`},
 	{cFit, `fitted fit fits fitting installed install installing mounted eingebaut verbaut montiert einbau eingesetzt monte montee
 		installe installee pose posee montado montada instalado instalada colocado montert monterad monterat
@@ -42,7 +42,7 @@ var wordLists = []wordList{
 		puhdistettu saadetty korjattu rasvattu ilmattu oczyszczono wyczyszczono wyregulowano naprawiono nasmarowano`},
 	{cWork | cShort, `adj adjd clnd lubd calib`},
 	{cInspect, `inspected inspect inspecting inspection inspections checked check checks checking rechecked recheck examined examine
-		tested test tests testing measured measure assessed investigated investigate diagnosed diagnosis looked viewed
+		tested test tests testing measured measure assessed investigated investigate diagnosed diagnosis looked viewed listened listen
 		verified verify monitored monitor
 		gepruft uberpruft kontrolliert prufung prufen inspiziert gemessen kontrolle getestet begutachtet uberprufung
 		controle controlee verifie verifiee inspecte inspectee examine examinee mesure revisado revisada comprobado comprobada
@@ -58,7 +58,7 @@ var wordLists = []wordList{
 		ei eivat ilman eika bez brak nie zaden zadna zadnych zadnego ani`},
 	{cRec, `recommended recommend recommends recommending recommendation recommendations advise advised advises advising advisory
 		advisories suggest suggested suggests quote quoted quotation estimate estimated needs need needed needing requires
-		require required requiring due should must pending outstanding ordered ordering awaiting booked deferred postponed
+		require required requiring due should must pending outstanding ordered ordering awaiting booked deferred postponed rebook rebooked book booking
 		consider shall reqd rqd
 		empfohlen empfehlen empfehle empfehlung sollte sollten soll muss mussen musste notig notwendig erforderlich fallig
 		angebot kostenvoranschlag bestellt demnachst vorgemerkt
@@ -90,7 +90,7 @@ var wordLists = []wordList{
 		kulunut kuluneet viallinen rikki vaurioitunut
 		zuzyty zuzyta zuzyte uszkodzony uszkodzona uszkodzone wadliwy zatarty niesprawny niesprawna`},
 	{cFault, `fault faults defect defects wear play leak leaks leakage issue issues problem problems damage concern concerns
-		abnormality abnormalities slack movement looseness anomaly anomalies
+		abnormality abnormalities slack movement looseness anomaly anomalies scoring corrosion rust cracks scratches pitting
 		fehler mangel beanstandung beanstandungen spiel verschleiss befund auffalligkeiten schaden
 		defaut defauts anomalie jeu usure remarque fuite fuites fallo fallos defecto defectos holgura desgaste anomalia fuga
 		anmarkning anmarkningar anmerkning anmerkninger anm feil fel slitage slitasje glapp slark lackage lekkasje
@@ -124,13 +124,14 @@ var wordLists = []wordList{
 		on oli ovat ja kun jest byl byla sa zostal zostala si to sie przy gdy lub`},
 	{cFunc, `now then still also again today already yet just very only further both all some part parts unit units item items assembly
 		assy complete kit kits genuine oem oe pattern aftermarket old warranty it them one ones same job
-		agreed approved authorised authorized accepted informed told advisedly reported complained complains complaint
+		informed told advisedly reported complained complains complaint
 		carried out however therefore afterwards anyway successfully ltr litres pcs pc x2 x4 qty can could did does do will would
 		time times soon urgent urgently asap normal visit due
 		jetzt noch auch wieder schon bereits sehr nur komplett teil teile einheit original
 		maintenant encore aussi deja tres piece complet hoy ya tambien muy completo pieza
 		nu na igjen igen ocksa ogsa redan allerede del delar komplett nyt myos taas osa juz teraz tez czesc`},
-	{cAnd, `and und et y e och og ja i plus sowie`},
+	{cAnd | cShort, `incl inkl`},
+	{cAnd, `and including und et y e och og ja i plus sowie`},
 	{cOr, `or oder ou o eller tai ani lub nor bzw`},
 	{cBut, `but however aber jedoch sondern mais pero sino men mutta vaan ale lecz although though`},
 	{cPlace, `lh rh left right front rear offside nearside os ns lhs rhs upper lower inner outer ofs nsf nsr osf osr fr rr-axle
@@ -142,6 +143,11 @@ var wordLists = []wordList{
 	{cSays, `states stated says said claims claimed claiming angibt sagt dit dice sier sager sanoo twierdzi mowi`},
 	{cPerson, `customer client cust owner driver keeper seller vendor operator kunde kunden kundin fahrer halter kundenseitig conducteur
 		cliente conductor propietario kund kunden kunde eier agare forare sjafor asiakas kuljettaja klient klienta kierowca`},
+	{cAssent | cFunc, `authorise authorised authorize authorized approve approved agree agreed accept accepted allow allowed
+		genehmigt freigegeben accepte autorise autorizado autorizada aprobado aprueba godkjent godkand godkant hyvaksy hyvaksynyt
+		zgodzil zaakceptowal`},
+	{cAssent | cRec, `want wants wanted wish wishes requests requested request gewunscht wunscht mochte veut souhaite quiere desea
+		vill onsker onskar vil halua haluaa halunnut chce chcial`},
 	{cMaybe, `possible possibly poss suspect suspected suspects maybe perhaps probable probably unsure query if unclear
 		evtl eventuell vielleicht vermutlich verdacht moglicherweise falls vermutet soupcon possible suspecte peut-etre
 		posible posiblemente sospecha mojlig mojligen kanskje kanske mulig muligens misstankt mistenkt hvis
