@@ -87,6 +87,9 @@ func TestCellsWithCodes(t *testing.T) {
 		{"table of a reader", "1  P0087  Pending  Fuel rail pressure\n2  P0191  Stored  Sensor", "P0087=pending P0191=stored"},
 		{"tabs", "P0087\tP0191", "P0087 P0191"},
 		{"failure type and letter apart", "U 0100-87", "U0100-87"},
+		{"empty heading after the code", "Pending: P0301; Stored: none", "P0301=pending"},
+		{"empty heading before the code", "Pending: none; Stored: P0301", "P0301=stored"},
+		{"state with its own label", "P0301 status: pending", "P0301=pending"},
 		{"both kinds in one cell", "P0087; SPN 636 FMI 2", "P0087,SPN 636 FMI 2"},
 		{"heavy-duty with description", "SPN 100 FMI 1 oil pressure low, most severe", "SPN 100 FMI 1"},
 		{"several bytes", "01 33 04 20", "P0133 P0420"},
@@ -155,7 +158,7 @@ func TestBarePairsOnlyInAColumnKnownToHoldThem(t *testing.T) {
 func TestCellsThatSayScannedAndNone(t *testing.T) {
 	for _, cell := range []string{
 		"none", "None.", "NONE FOUND", "no codes", "No Codes Found", "no fault codes stored", "no DTCs", "OK - no DTCs", "0", "0 codes", "0 DTC",
-		"DTC: 0", "nil", "ok", "O.K.", "clear", "all clear", "no faults", "no trouble codes present", "scan OK, no faults found", "P0000", "SPN 0 FMI 0",
+		"DTC: 0", "nil", "ok", "O.K.", "clear", "all clear", "no faults", "no trouble codes present", "scan OK, no faults found", "0 stored / 0 pending", "no codes at 171400 km", "P0000", "SPN 0 FMI 0",
 		"keine Fehler", "keine Fehler gespeichert", "Keine", "kein Eintrag", "Fehlerspeicher leer", "i.O.", "i. O.", "ohne Befund", "keine Fehlercodes",
 		"aucun défaut", "Aucun code défaut", "pas de défaut", "RAS", "néant", "sans défaut",
 		"sin códigos", "sin averías", "ningún código", "ninguno", "no hay códigos",
@@ -183,7 +186,7 @@ func TestCellsThatSayNothing(t *testing.T) {
 }
 
 func TestNoneIsNotReadOutOfOtherSentences(t *testing.T) {
-	for _, cell := range []string{"CEL ON", "codes erased", "engine noise, no power", "see sheet 2", "yes", "3", "171400", "12/05/2024", "KD-1180-B", "won't start"} {
+	for _, cell := range []string{"CEL ON", "codes erased", "engine noise, no power", "see sheet 2", "no new codes", "keine weiteren Fehler", "0 stored, 2 pending", "0 codes stored, 2 pending codes", "yes", "3", "171400", "12/05/2024", "KD-1180-B", "won't start"} {
 		t.Run(cell, func(t *testing.T) {
 			got := ParseCell(cell, Options{})
 			assert.False(t, got.Scanned)

@@ -98,6 +98,8 @@ func stateBehind(behind string) State {
 		return st
 	}
 	for _, piece := range strings.FieldsFunc(behind, func(r rune) bool { return strings.ContainsRune(",;|\n/()[]", r) }) {
+		// "Stored: none" is a heading over nothing, "status: pending" a state.
+		piece = piece[strings.LastIndexByte(piece, ':')+1:]
 		words := strings.Fields(foldWords(piece))
 		for n := min(3, len(words)); n > 0; n-- {
 			if st, ok := stateWords[strings.Join(words[:n], " ")]; ok {

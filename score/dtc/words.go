@@ -133,10 +133,11 @@ func hasCodeShape(text string) bool {
 
 // negatedFault finds a word of negation, or zero, with a word for a fault
 // within the next three: "no fault codes", "keine Fehler im Speicher",
-// "0 DTC"; and the order "DTC: 0".
+// "0 DTC"; and the order "DTC: 0". "No new codes" leaves the old ones open, and
+// "0 stored, 2 pending" has some: neither says none.
 func negatedFault(folded string) bool {
 	words := strings.Fields(folded)
-	if len(words) > 12 {
+	if len(words) > 12 || countsFaults(words) {
 		return false // a report in prose: leave it to a person
 	}
 	for i, w := range words {
@@ -144,11 +145,27 @@ func negatedFault(folded string) bool {
 			continue
 		}
 		for _, next := range words[i+1 : min(i+4, len(words))] {
+			if furtherWords[next] {
+				return false
+			}
 			if faultWords[next] {
 				return true
 			}
 		}
 		if i > 0 && i == len(words)-1 && faultWords[words[i-1]] {
+			return true
+		}
+	}
+	return false
+}
+
+// countsFaults reports whether a number other than zero stands before a word
+// for faults or a state: "2 pending", "3 stored codes".
+func countsFaults(words []string) bool {
+	for i, w := range words[:len(words)-1] {
+		next := words[i+1]
+		_, state := stateWords[next]
+		if digitCount(w) == len(w) && strings.Trim(w, "0") != "" && (state || faultWords[next]) {
 			return true
 		}
 	}
@@ -216,7 +233,10 @@ var (
 	negations = set(`no|none|zero|0|nil|without|not any|keine|kein|keinen|keinerlei|ohne|aucun|aucune|pas|sans|sin|ningun|ninguna|ninguno|cero
 		ingen|inga|inget|utan|uten|uden|noll|null|ei|eika|nolla|ilman|brak|bez|zadnych|nessun|nessuna|geen|nenhum|sem`)
 
-	faultWords = set(`code|codes|dtc|dtcs|fault|faults|error|errors|trouble|faultcodes|cel
+	furtherWords = set(`new|other|others|further|more|additional|neue|neuen|neuer|weitere|weiteren|andere|anderen|nouveau|nouveaux|nouvelle|autre|autres
+		nuevo|nuevos|nuevas|otro|otros|otras|ny|nya|nye|andra|andre|uusia|muita|nowych|innych`)
+
+	faultWords = set(`code|codes|dtc|dtcs|fault|faults|error|errors|trouble|faultcodes|cel|stored
 		fehler|fehlercode|fehlercodes|fehlereintrag|fehlereintrage|fehlerspeichereintrag|fehlerspeichereintrage|eintrag|eintrage|storung|storungen
 		defaut|defauts|panne|pannes|erreur|erreurs|anomalie|anomalies
 		codigo|codigos|averia|averias|fallo|fallos|errores
