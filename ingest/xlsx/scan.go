@@ -38,7 +38,7 @@ var (
 )
 
 // declaration is the first line that the scanner takes.
-var declaration = regexp.MustCompile(`^<\?xml\s+version=["']1\.0["'](\s+encoding=["'](?i:utf-8)["'])?(\s+standalone=["'](yes|no)["'])?\s*\?>`)
+var declaration = regexp.MustCompile(`^<\?xml\s+version=("1\.0"|'1\.0')(\s+encoding=("(?i:utf-8)"|'(?i:utf-8)'))?(\s+standalone=("(yes|no)"|'(yes|no)'))?\s*\?>`)
 
 func newScanner(r io.Reader, h form) *scanner {
 	return &scanner{r: r, h: h, buf: make([]byte, scanBuffer)}
