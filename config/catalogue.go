@@ -137,8 +137,8 @@ func (c *set) catalogue(whole bool) (*score.Catalogue, Faults) {
 }
 
 func lateHint(id string, ids []string) string {
-	if near := nearest(id, ids); near != "" {
-		return "did you mean " + near + "?"
+	if hint := didYouMean(id, ids); hint != "" {
+		return hint
 	}
 	return "an entry of its own needs " + strings.Join(required, ", ")
 }

@@ -72,9 +72,9 @@ func (e *entry) readRule(g group) evidence.Rule {
 	before := len(g.s.faults)
 	r := evidence.Rule{
 		ID:            g.get("id").text(),
-		CameBackAfter: g.get("came_back_after").words(),
+		CameBackAfter: g.get("came_back_after").phrases(),
 		Codes:         codes(g.get("codes")),
-		Words:         g.get("words").words(),
+		Words:         g.get("words").phrases(),
 		Measured:      g.get("measured").text(),
 		Over:          threshold(g.get("over")),
 		Under:         threshold(g.get("under")),
@@ -173,21 +173,19 @@ func threshold(f field) *float64 {
 	return nil
 }
 
-// treatments counts what a code came back after among the treatments: it is
-// one, and saying it twice is a chore. What looks like a slip of one that is
-// listed is a fault, as the rule would wait for words that never come.
+// treatments looks for slips in what a code came back after: a phrase that
+// almost is one of repairs.treats would wait for words that never come. Other
+// phrases stand for treatments of their own.
 func (e *entry) treatments(f field) {
-	listed := slices.Clone(e.part.Repairs.Treats)
+	treats := e.part.Repairs.Treats
 	for _, item := range f.items() {
 		t := strings.TrimSpace(item.raw())
-		if t == "" || hasFold(e.part.Repairs.Treats, t) {
+		if t == "" || slices.ContainsFunc(treats, func(s string) bool { return strings.EqualFold(s, t) }) {
 			continue
 		}
-		if near := slip(t, listed); near != "" {
+		if near := slip(t, treats); near != "" {
 			item.faultf(fmt.Sprintf("did you mean %q?", near), "came_back_after has %q, which repairs.treats does not list", shorten(t))
-			continue
 		}
-		e.part.Repairs.Treats = append(e.part.Repairs.Treats, t)
 	}
 }
 
@@ -205,10 +203,6 @@ func (e *entry) measure(f field) {
 	if near := slip(name, listed); near != "" {
 		f.faultf("did you mean "+near+"?", "measured is %q, which inspection.limits does not list", shorten(name))
 	}
-}
-
-func hasFold(list []string, t string) bool {
-	return slices.ContainsFunc(list, func(s string) bool { return strings.EqualFold(s, t) })
 }
 
 // slip is nearest with little room: phrases may well differ in a few letters.

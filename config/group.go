@@ -3,6 +3,7 @@ package config
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"go.yaml.in/yaml/v4"
 )
@@ -25,14 +26,15 @@ func (s *scribe) root(n *yaml.Node) field {
 // group is a mapping whose keys are known.
 type group struct {
 	field
-	keys map[string]field
+	keys  map[string]field
+	meant map[string]bool // known keys that an unknown one is a slip of
 }
 
 // group reads a mapping with the keys given. An unknown key, a key written
 // twice and a merge key are recorded, and the others read on. Where the value
 // is no mapping ok is false, with a fault unless it is not written at all.
 func (f field) group(known ...string) (g group, ok bool) {
-	g = group{field: f, keys: map[string]field{}}
+	g = group{field: f, keys: map[string]field{}, meant: map[string]bool{}}
 	if f.node == nil {
 		return g, false
 	}
@@ -51,7 +53,8 @@ func (f field) group(known ...string) (g group, ok bool) {
 				return
 			}
 		}
-		f.s.at(at.Line, at.Column, v.path, v.raw(), fmt.Sprintf("unknown key %q", shorten(key)), didYouMean(key, known))
+		g.meant[nearest(key, known)] = true
+		f.s.at(at.Line, at.Column, v.path, v.raw(), fmt.Sprintf("unknown key %q", shorten(key)), orKnown(key, known))
 	})
 	return g, true
 }
@@ -98,10 +101,11 @@ func (g group) get(key string) field {
 	return field{s: g.s, path: join(g.path, key), at: g.at}
 }
 
-// need is get for a key that must be written.
+// need is get for a key that must be written. A slip of it was reported as an
+// unknown key, and once is enough.
 func (g group) need(key, hint string) field {
 	f := g.get(key)
-	if !f.written() {
+	if !f.written() && !g.meant[key] {
 		f.faultf(hint, "%s is missing", key)
 	}
 	return f
@@ -151,6 +155,18 @@ func (f field) words() []string {
 		} else {
 			seen[low] = true
 			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// phrases reads words that are looked for in texts: without a letter or a
+// digit there is nothing to look for.
+func (f field) phrases() []string {
+	out := f.words()
+	for _, item := range f.items() {
+		if t := item.raw(); strings.TrimSpace(t) != "" && !strings.ContainsFunc(t, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }) {
+			item.faultf("write the words of the workshop", "%q holds no word to look for", shorten(t))
 		}
 	}
 	return out

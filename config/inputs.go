@@ -130,7 +130,7 @@ func columns(f field, holds []string) map[string]string {
 		if near := nearest(name, columnNames); near != "" || !measures {
 			hint := "the names are those of the README's table of columns"
 			if near != "" {
-				hint = "did you mean " + near + "?"
+				hint = didYouMean(name, columnNames)
 			}
 			v.fault(fmt.Sprintf("%q is no column that a sheet can have", shorten(name)), hint)
 			return

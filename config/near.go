@@ -12,7 +12,7 @@ func nearest(got string, known []string) string {
 		p := plain(k)
 		d := distance(g, p)
 		limit := max(1, max(len(g), len(p))/3)
-		if len(g) >= 3 && len(p) >= 3 && (strings.HasPrefix(p, g) || strings.HasPrefix(g, p)) {
+		if len(g) >= 2 && len(p) >= 2 && (strings.HasPrefix(p, g) || strings.HasPrefix(g, p)) {
 			d = min(d, limit)
 		}
 		if d <= limit && d < bestDist {
@@ -56,10 +56,18 @@ func distance(a, b string) int {
 	return last[len(t)]
 }
 
-// didYouMean words the nearest known word as a hint; else it lists them.
+// didYouMean words the nearest known word as a hint, "" where none is near.
 func didYouMean(got string, known []string) string {
 	if n := nearest(got, known); n != "" {
 		return "did you mean " + n + "?"
+	}
+	return ""
+}
+
+// orKnown is didYouMean that lists the known words where none is near.
+func orKnown(got string, known []string) string {
+	if hint := didYouMean(got, known); hint != "" {
+		return hint
 	}
 	if len(known) <= 12 {
 		return "known here: " + strings.Join(known, ", ")

@@ -69,7 +69,7 @@ func (e *entry) overlayGroup(g group) {
 		target = &e.part.Evidence[i]
 		target.Rules = slices.Clone(target.Rules)
 	} else if e.part.ID != "" && at.written() {
-		at.faultf(didYouMean(at.raw(), groupNames(&e.part)), "the entry has no group %q", shorten(at.raw()))
+		at.faultf(orKnown(at.raw(), groupNames(&e.part)), "the entry has no group %q", shorten(at.raw()))
 	}
 	rules := g.need("rules", "rules: [ { id: …, worn: …, not_worn: … } ]")
 	for _, item := range rules.items() {

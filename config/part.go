@@ -36,7 +36,7 @@ func readEntry(id string, g group) *entry {
 	p.Delay = curve(g.need("delay", "distance from worn to failed: delay: { weibull: { shape: 1.8, scale: 42000 } }"), p.Axis)
 	p.Weight, _ = g.need("weight", "the number of failures that the curves rest on, or are worth").number(0, above0)
 	p.Replacement = wear.Replacement(g.need("replacement", "improved or same: what a failed part is replaced with").oneOf("", string(wear.Improved), string(wear.Same)))
-	p.Called = g.get("called").words()
+	p.Called = g.get("called").phrases()
 	p.Repairs = repairWords(g.get("repairs"))
 	p.Inspection = inspection(g.need("inspection", "what a look takes: inspection: { visit: engine top, hours: 0.75, detects: 0.9, false_alarm: 0.01 }"))
 	p.Checks = checks(g.get("checks"))
@@ -68,8 +68,8 @@ func readConsequence(p *score.WeakPart, g group) {
 func repairWords(f field) score.RepairWords {
 	g, _ := f.group("renews", "treats", "planned", "failed")
 	w := score.RepairWords{
-		Renews: g.get("renews").words(), Treats: g.get("treats").words(),
-		Planned: g.get("planned").words(), Failed: g.get("failed").words(),
+		Renews: g.get("renews").phrases(), Treats: g.get("treats").phrases(),
+		Planned: g.get("planned").phrases(), Failed: g.get("failed").phrases(),
 	}
 	apart(g, "renews", "treats", "a repair either renews the part or treats a symptom")
 	apart(g, "planned", "failed", "a renewal is either planned or follows a failure")
