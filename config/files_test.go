@@ -1,0 +1,173 @@
+package config
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func replaceOnce(t *testing.T, text, old, new string) string {
+	t.Helper()
+	require.Equal(t, 1, strings.Count(text, old), "%q stands once in the base text", old)
+	return strings.Replace(text, old, new, 1)
+}
+
+// folder makes files, each holding the text given, below a new folder.
+func folder(t *testing.T, files map[string]string) string {
+	t.Helper()
+	dir := t.TempDir()
+	for name, text := range files {
+		path := filepath.Join(dir, filepath.FromSlash(name))
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
+	}
+	return dir
+}
+
+func jobIn(t *testing.T, dir, text string) *Job {
+	t.Helper()
+	j, faults := ParseJob(filepath.Join(dir, "job.yaml"), []byte(text))
+	require.NoError(t, faults.Err())
+	return j
+}
+
+func shownOf(files []InputFile) []string {
+	var out []string
+	for _, f := range files {
+		out = append(out, f.Shown)
+	}
+	return out
+}
+
+func TestInputFiles(t *testing.T) {
+	dir := folder(t, map[string]string{
+		"intake/b.xlsx": "", "intake/a.xlsx": "", "intake/~$a.xlsx": "", "intake/notes.txt": "",
+		"extra.csv": "", "list [1].xlsx": "", "intake/old.xlsx/x": "",
+	})
+	for _, c := range []struct {
+		rule, inputs string
+		want, skip   []string
+	}{
+		{"a pattern's files are sorted, lock files and folders left out", "[intake/*.xlsx]", []string{"intake/a.xlsx", "intake/b.xlsx"}, []string{"intake/~$a.xlsx"}},
+		{"entries keep their order", "[extra.csv, intake/*.txt]", []string{"extra.csv", "intake/notes.txt"}, nil},
+		{"a file named in full belongs to its own entry", "[intake/[ab].xlsx, { path: intake/a.xlsx, password_env: A }]", []string{"intake/b.xlsx", "intake/a.xlsx"}, nil},
+		{"a file that two patterns find is read once", "[intake/a*, intake/?.xlsx]", []string{"intake/a.xlsx", "intake/b.xlsx"}, nil},
+		{"brackets in a file's name are its name", `["list [1].xlsx"]`, []string{"list [1].xlsx"}, nil},
+	} {
+		t.Run(c.rule, func(t *testing.T) {
+			inputs := strings.Replace(c.inputs, "intake/[ab]", `"intake/[ab]`, 1)
+			inputs = strings.Replace(inputs, "[ab].xlsx,", `[ab].xlsx",`, 1)
+			j := jobIn(t, dir, "catalogue: [p.yaml]\ninputs: "+inputs+"\n")
+			files, faults := j.InputFiles()
+			require.NoError(t, faults.Err())
+			assert.Equal(t, c.want, shownOf(files))
+			assert.Equal(t, c.skip, j.SkippedInputs())
+			for _, f := range files {
+				assert.FileExists(t, f.Path)
+			}
+		})
+	}
+}
+
+func TestInputFileKnowsItsEntry(t *testing.T) {
+	dir := folder(t, map[string]string{"a.xlsx": "", "b.xlsx": ""})
+	j := jobIn(t, dir, "catalogue: [p.yaml]\ninputs: [ \"*.xlsx\", { path: a.xlsx, password_env: A_PW } ]\n")
+	files, faults := j.InputFiles()
+	require.NoError(t, faults.Err())
+	require.Len(t, files, 2)
+	assert.Equal(t, "", files[0].Input.PasswordEnv, "b.xlsx by the pattern")
+	assert.Equal(t, "A_PW", files[1].Input.PasswordEnv, "a.xlsx by its own entry")
+}
+
+func TestInputsThatFindNothing(t *testing.T) {
+	dir := folder(t, map[string]string{"intake/a.xlsx": ""})
+	j := jobIn(t, dir, `catalogue: [p.yaml]
+inputs:
+  - missing.xlsx
+  - intake/*.csv
+  - intake
+  - "intake/[a.xlsx"
+  - intake/a.xlsx
+  - intake/a.xlsx
+`)
+	files, faults := j.InputFiles()
+	assert.Equal(t, []string{"intake/a.xlsx"}, shownOf(files), "what is there is found all the same")
+	assert.Equal(t, []string{
+		"3:5: missing.xlsx is not there; check the name; relative paths count from the job file's folder",
+		"4:5: intake/*.csv matches no file; check the folder and the ending; relative paths count from the job file's folder",
+		"5:5: intake is a folder; name the files in it: intake/*.xlsx",
+		"6:5: intake/[a.xlsx is no pattern that can be read; check the brackets",
+		"8:5: intake/a.xlsx is named twice; delete one of them",
+	}, said(faults))
+}
+
+func TestFolderNamesWithPatternMarks(t *testing.T) {
+	dir := filepath.Join(folder(t, map[string]string{"lists [2026]/in/a.csv": ""}), "lists [2026]")
+	files, faults := jobIn(t, dir, "catalogue: [p.yaml]\ninputs: [in/*.csv]\n").InputFiles()
+	require.NoError(t, faults.Err())
+	assert.Equal(t, []string{"in/a.csv"}, shownOf(files))
+}
+
+func TestCatalogueFilesKeepTheOrderThatCounts(t *testing.T) {
+	dir := folder(t, map[string]string{"parts/b.yaml": "", "parts/a.yaml": "", "parts/0-learned.yaml": ""})
+	files, faults := jobIn(t, dir, "inputs: [x.csv]\ncatalogue: [\"parts/*.yaml\", parts/0-learned.yaml]\n").CatalogueFiles()
+	require.NoError(t, faults.Err())
+	var names []string
+	for _, f := range files {
+		names = append(names, filepath.Base(f))
+	}
+	assert.Equal(t, []string{"a.yaml", "b.yaml", "0-learned.yaml"}, names)
+}
+
+func TestUnreadableFiles(t *testing.T) {
+	dir := t.TempDir()
+	_, _, err := LoadJob(filepath.Join(dir, "none.yaml"))
+	assert.ErrorIs(t, err, os.ErrNotExist)
+	_, _, err = LoadJob(dir)
+	assert.ErrorContains(t, err, "it is a folder")
+	_, _, err = LoadCatalogue([]string{filepath.Join(dir, "none.yaml")})
+	assert.ErrorIs(t, err, os.ErrNotExist)
+}
+
+func TestHugeFilesAndAliasBombsAreRefused(t *testing.T) {
+	huge := filepath.Join(t.TempDir(), "huge.yaml")
+	require.NoError(t, os.WriteFile(huge, []byte("job: x\n"+strings.Repeat("# filler\n", 1<<20)), 0o644))
+	_, faults, err := LoadJob(huge)
+	require.NoError(t, err)
+	require.Len(t, faults, 1)
+	assert.Contains(t, faults[0].Problem, "at most 8388608 are read")
+
+	var bomb strings.Builder // 9 to the power of 8 values in 300 bytes
+	bomb.WriteString("a0: &a0 [1,1,1,1,1,1,1,1,1]\n")
+	for i := 1; i < 9; i++ {
+		one := "*a" + string(rune('0'+i-1))
+		bomb.WriteString("a" + string(rune('0'+i)) + ": &a" + string(rune('0'+i)) + " [" + strings.TrimSuffix(strings.Repeat(one+",", 9), ",") + "]\n")
+	}
+	_, faults = ParseJob("bomb.yaml", []byte(bomb.String()))
+	require.Len(t, faults, 1)
+	assert.Contains(t, faults[0].Problem, "more than 500000 values")
+
+	_, faults = ParseJob("deep.yaml", []byte("inputs: "+strings.Repeat("[", 50)+strings.Repeat("]", 50)+"\n"))
+	require.Len(t, faults, 1)
+	assert.Contains(t, faults[0].Problem, "nested more than 40 deep")
+}
+
+func TestTextsThatAreNotUTF8(t *testing.T) {
+	for _, c := range []struct{ rule, text, want string }{
+		{"Windows-1252", "job: caf\xe9\n", "1:9: the file is not UTF-8 text here; save it as UTF-8"},
+		{"UTF-16", "\xff\xfej\x00o\x00", "1:1: the file is saved as UTF-16; save it as UTF-8"},
+		{"a control character", "job: x\nmarket: \x01\n", "2:9: a control character stands here; delete it; the file may not be a text file"},
+		{"a workbook named by mistake", "PK\x03\x04\x14\x00", "1:3: a control character stands here; delete it; the file may not be a text file"},
+	} {
+		t.Run(c.rule, func(t *testing.T) {
+			_, faults := ParseJob("job.yaml", []byte(c.text))
+			assert.Equal(t, []string{c.want}, said(faults))
+		})
+	}
+	_, faults := ParseJob("job.yaml", []byte("\ufeffinputs: [a.csv]\r\ncatalogue: [p.yaml]\r\n"))
+	assert.NoError(t, faults.Err(), "a byte order mark and Windows line ends are no fault")
+}
