@@ -37,6 +37,19 @@ func (w Weibull) hazards(t float64) (cum, rate float64) {
 	return 0, math.Inf(1)
 }
 
+func (w Weibull) over(ts, logs, cum, rate []float64) {
+	logScale := math.Log(w.Scale)
+	logs, cum = logs[:len(ts)], cum[:len(ts)]
+	for i, l := range logs {
+		cum[i] = math.Exp(w.Shape * (l - logScale))
+	}
+	if rate != nil {
+		for i, t := range ts {
+			rate[i] = w.Shape / t * cum[i]
+		}
+	}
+}
+
 // Quantile is Scale · (-ln(1-p))^(1/Shape).
 func (w Weibull) Quantile(p float64) float64 {
 	if !(p > 0 && p < 1) {
@@ -98,10 +111,26 @@ func (l Lognormal) hazards(t float64) (cum, rate float64) {
 	if !(t > 0) || math.IsInf(t, 1) {
 		return l.CumHazard(t), 0
 	}
-	z := (math.Log(t) - l.Mu) / l.Sigma
+	return l.at(t, (math.Log(t)-l.Mu)/l.Sigma)
+}
+
+// at is cumulative hazard and hazard at t, z standard deviations from the mean
+// of the logarithm.
+func (l Lognormal) at(t, z float64) (cum, rate float64) {
 	cum = -logUpperTail(z)
 	// In logarithms: density and tail both vanish far out, their ratio does not.
 	return cum, math.Exp(cum-z*z/2-halfLog2Pi) / (l.Sigma * t)
+}
+
+func (l Lognormal) over(ts, logs, cum, rate []float64) {
+	for i, t := range ts {
+		z := (logs[i] - l.Mu) / l.Sigma
+		if rate == nil {
+			cum[i] = -logUpperTail(z)
+		} else {
+			cum[i], rate[i] = l.at(t, z)
+		}
+	}
 }
 
 // Quantile is exp(Mu + Sigma·z), z the normal quantile.

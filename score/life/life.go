@@ -56,6 +56,26 @@ func Hazards(d Distribution, t float64) (cum, rate float64) {
 	return d.CumHazard(t), d.Hazard(t)
 }
 
+// HazardsOver writes the cumulative hazard and the hazard at each of the
+// distances ts > 0 into cum and rate; logs are their natural logarithms, which
+// many distributions can share. rate may be nil.
+func HazardsOver(d Distribution, ts, logs, cum, rate []float64) {
+	switch d := d.(type) {
+	case Weibull:
+		d.over(ts, logs, cum, rate)
+		return
+	case Lognormal:
+		d.over(ts, logs, cum, rate)
+		return
+	}
+	for i, t := range ts {
+		cum[i] = d.CumHazard(t)
+		if rate != nil {
+			rate[i] = d.Hazard(t)
+		}
+	}
+}
+
 // Survival is the probability in [0, 1] of going beyond distance t.
 func Survival(d Distribution, t float64) float64 { return math.Exp(-d.CumHazard(t)) }
 

@@ -233,7 +233,7 @@ func (d *Draws) masses(s *scratch, weight row, alone bool) {
 func (d *Draws) survival(x float64, out row) {
 	if d.shape == nil {
 		for k := range out {
-			out[k] = -d.curves[k].onset.CumHazard(x)
+			out[k] = -d.onset[k].CumHazard(x)
 		}
 		return
 	}

@@ -13,11 +13,12 @@ import (
 // every vehicle of a fleet, so that ranks can be compared draw by draw. It
 // keeps about 1e-4 of each probability. It is safe for concurrent use.
 type Draws struct {
-	replacement Replacement
-	curves      []curves  // one a draw
-	shares      []float64 // one a draw; nil: the history's own
-	shape, log  row       // of Weibull onsets: shape and ln scale; nil: another family
-	meanDelay   row       // of exponential delays; nil: another family
+	replacement  Replacement
+	onset, delay []life.Distribution // one a draw
+	around       around              // what a quadrature for all draws must resolve
+	shares       []float64           // one a draw; nil: the history's own
+	shape, log   row                 // of Weibull onsets: shape and ln scale; nil: another family
+	meanDelay    row                 // of exponential delays; nil: another family
 
 	mass, gone  *line  // ln worn mass, ln share gone, as in Model
 	wornAhead   *sheet // ln cumulative hazard of the worn
@@ -50,7 +51,7 @@ func NewDraws(onset, delay life.Distribution, r Replacement, weight float64, sha
 	for k := range z {
 		o := life.Draw(onset, weight, [2]float64{z[k][0], z[k][1]})
 		g := life.Draw(delay, weight, [2]float64{z[k][2], z[k][3]})
-		d.curves = append(d.curves, coarseCurves(o, g))
+		d.onset, d.delay = append(d.onset, o), append(d.delay, g)
 		switch o := o.(type) {
 		case life.Weibull:
 			d.shape, d.log = append(d.shape, o.Shape), append(d.log, math.Log(o.Scale))
@@ -61,57 +62,31 @@ func NewDraws(onset, delay life.Distribution, r Replacement, weight float64, sha
 			d.meanDelay = append(d.meanDelay, e.Mean)
 		}
 	}
+	d.around = newAround(d.onset, d.delay)
 	d.tables(knots(onset) != nil)
 	return d, nil
 }
 
 // Len is the number of draws.
-func (d *Draws) Len() int { return len(d.curves) }
+func (d *Draws) Len() int { return len(d.onset) }
 
 // tables sets up the grids; a table's hazard has steps, which want more points.
 func (d *Draws) tables(steps bool) {
-	mass, over, ahead := 4.0, 4.0, 2.0
+	mass, over, ahead := 8.0, 4.0, 2.0
 	if steps {
 		mass, over = 32, 8
 	}
-	d.mass = newLine(mass, func(x float64) row {
-		return d.each(func(c *curves) float64 { return max(lowest*1e3, c.wornSegment(0, x, x, nil, nil)) })
-	})
-	d.gone = newLine(mass, func(x float64) row {
-		return d.each(func(c *curves) float64 { return logOf(c.soundFails(0, x)) })
-	})
-	d.wornAhead = newSheet(over, ahead, d.makeWorn)
+	d.mass = newLine(mass, func(x float64) row { return d.fillWorn(x, nil)[0] })
+	d.gone = newLine(mass, func(x float64) row { return d.fillSound(0, x) })
+	d.wornAhead = newSheet(over, ahead, func(x float64, ds []float64) []row { return d.fillWorn(x, ds)[1:] })
 	d.soundAhead = newSheet(over, ahead, func(x float64, ds []float64) (rows []row) {
 		for _, far := range ds {
-			rows = append(rows, d.each(func(c *curves) float64 { return logOf(c.soundFails(x, far)) }))
+			rows = append(rows, d.fillSound(x, far))
 		}
 		return rows
 	})
 	n := d.Len()
 	d.scratchPool.New = func() any { return newScratch(n) }
-}
-
-func (d *Draws) each(f func(c *curves) float64) row {
-	r := make(row, d.Len())
-	for k := range r {
-		r[k] = f(&d.curves[k])
-	}
-	return r
-}
-
-func (d *Draws) makeWorn(x float64, ds []float64) []row {
-	rows := make([]row, len(ds))
-	for j := range rows {
-		rows[j] = make(row, d.Len())
-	}
-	hazard := make([]float64, len(ds))
-	for k := range d.curves {
-		d.curves[k].wornSegment(0, x, x, ds, hazard)
-		for j, h := range hazard {
-			rows[j][k] = logOf(h)
-		}
-	}
-	return rows
 }
 
 // Seen is one observation over the draws: as Factor, with the likelihoods in

@@ -3,8 +3,6 @@ package wear
 import (
 	"math"
 	"sync/atomic"
-
-	"pitlist/score/life"
 )
 
 // The draws' tables hold logarithms for all draws at the points of a grid, one
@@ -146,30 +144,4 @@ func logOf(v float64) float64 {
 		return lowest
 	}
 	return max(lowest, math.Log(v))
-}
-
-// fixed sums n components over the panels without a check, at Gauss's nodes.
-func fixed(panels []panel, f integrand, n int) (total parts) {
-	var y parts
-	for _, p := range panels {
-		mid, half := (p.lo+p.hi)/2, (p.hi-p.lo)/2
-		for i, node := range gaussNode {
-			u, v, jac := p.axis.at(mid + half*node)
-			f(u, v, &y)
-			w := gaussNodeWeight[i] * half * jac
-			for c := range n {
-				total[c] += w * y[c]
-			}
-		}
-	}
-	return total
-}
-
-// coarseCurves are curves for fixed panels: fewer limits, and no check.
-func coarseCurves(onset, delay life.Distribution) curves {
-	c := newCurves(onset, delay)
-	c.onsetMarks = append(quantiles(onset, 0.5, 0.999), c.onsetKnots...)
-	c.delayMarks = append(quantiles(delay, 0.5, 0.999), c.delayKnots...)
-	c.sum = fixed
-	return c
 }

@@ -18,14 +18,13 @@ type curves struct {
 	delayPower   float64   // flattens the delay's survival at 0
 	onsetKnots   []float64 // of a table
 	delayKnots   []float64 // of a table
-	sum          func(panels []panel, f integrand, n int) parts
 }
 
 func newCurves(onset, delay life.Distribution) curves {
-	c := curves{onset: onset, delay: delay, onsetPower: flattening(onset), delayPower: flattening(delay), sum: integrate}
+	c := curves{onset: onset, delay: delay, onsetPower: flattening(onset), delayPower: flattening(delay)}
 	c.onsetKnots, c.delayKnots = knots(onset), knots(delay)
-	c.onsetMarks = append(quantiles(onset, 0.003, 0.3, 0.8, 0.999), c.onsetKnots...)
-	c.delayMarks = append(quantiles(delay, 0.003, 0.3, 0.8, 0.999), c.delayKnots...)
+	c.onsetMarks = append(quantiles(onset, 0.03, 0.5, 0.999), c.onsetKnots...)
+	c.delayMarks = append(quantiles(delay, 0.03, 0.5, 0.999), c.delayKnots...)
 	return c
 }
 
@@ -147,7 +146,7 @@ func (c *curves) wornSegment(lo, hi, x float64, ds, hazard []float64) (logMass f
 			}
 		}
 	}
-	total := c.sum(panels, f, len(ds)+1)
+	total := integrate(panels, f, len(ds)+1)
 	for j := range ds {
 		ratio := total[j+1] / total[0]
 		if sizes[j].lost {
@@ -204,8 +203,8 @@ func (c *curves) peaks(m *marks, x float64, ds []float64) (peak float64, sizes [
 	}
 	before := m.lo
 	for _, u := range append(slices.Clone(m.at), m.hi) {
-		for i := 1; i < 6; i++ {
-			look(before + (u-before)*float64(i)/6)
+		for i := 1; i < 4; i++ {
+			look(before + (u-before)*float64(i)/4)
 		}
 		before = u
 	}
@@ -235,7 +234,7 @@ func (c *curves) soundFails(x, d float64) float64 {
 			m.add(x + times/rate)
 		}
 	}
-	total := c.sum(c.panels(m, end), func(u, v float64, out *parts) {
+	total := integrate(c.panels(m, end), func(u, v float64, out *parts) {
 		cum, rate := life.Hazards(c.onset, u)
 		out[0] = rate * math.Exp(cumX-cum) * -math.Expm1(-c.delay.CumHazard(v))
 	}, 1)
@@ -251,7 +250,7 @@ func (c *curves) failureDensity(t float64) float64 {
 	for _, v := range c.delayMarks {
 		m.add(t - v)
 	}
-	total := c.sum(c.panels(m, t), func(u, v float64, out *parts) {
+	total := integrate(c.panels(m, t), func(u, v float64, out *parts) {
 		cum, rate := life.Hazards(c.delay, v)
 		out[0] = math.Exp(c.logDensity(u)-cum) * rate
 	}, 1)

@@ -112,7 +112,7 @@ func (p panel) kronrod(f integrand, n int) (sum, gap parts) {
 // gapAllowed is the difference of the two rules, as a share of the whole, at
 // which a panel is taken. Kronrod's error is then about its 3/2 power on a
 // smooth panel (QUADPACK's own estimate): near 1e-12.
-const gapAllowed = 3e-9
+const gapAllowed = 5e-8
 
 // maxDepth ends the halving where an end stays singular: what is left there is
 // a 2^-maxDepth part of a stretch already flattened by its power.
