@@ -1,6 +1,9 @@
 package odometer
 
-import "testing"
+import (
+	"strconv"
+	"testing"
+)
 
 // six is a vehicle as most are: six readings over two years.
 func six() []Reading {
@@ -35,5 +38,18 @@ func BenchmarkKMAt(b *testing.B) {
 	e := Assess(six(), 20700, Usage{Default: 450}, Limits{})
 	for b.Loop() {
 		e.KMAt(20333)
+	}
+}
+
+// BenchmarkAssessMess is a wrong join: the time a reading must not grow with their number.
+func BenchmarkAssessMess(b *testing.B) {
+	for _, n := range []int{1000, 10000, 100000} {
+		readings := mess(n)
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			for b.Loop() {
+				Assess(readings, 40000, Usage{Default: 450}, Limits{})
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/reading")
+		})
 	}
 }

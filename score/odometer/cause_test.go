@@ -57,6 +57,7 @@ func TestCauses(t *testing.T) {
 
 		{"a fall to near 0, then rising, is a new counter", []float64{150000, 156000, 162000, 900, 6900}, CounterChange, 168900, nil},
 		{"a fall to near 0, seen once", []float64{150000, 156000, 162000, 900}, CounterChange, 162900, nil},
+		{"a fall to near 0 on a vehicle almost new is no new counter", []float64{800, 1400, 2000, 100}, SuspectedRollback, 2600, []int{3}},
 		{"a fall to 60,000 is no new counter", []float64{150000, 156000, 162000, 60000, 66000}, SuspectedRollback, 162000 + 2*6000, []int{3, 4}},
 
 		{"lower readings that agree are a suspected rollback", []float64{130000, 145000, 160000, 120000, 126000}, SuspectedRollback, 160000 + 2*15000, []int{3, 4}},

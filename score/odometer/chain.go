@@ -10,6 +10,9 @@ const (
 	doubtCost = 0.1
 	// lookBack bounds the work on vehicles with very many readings: a chain may leave out at most so many in a row.
 	lookBack = 256
+	// mostExplained bounds the work where hundreds of readings under one vehicle contradict each other: those
+	// are several vehicles under one number, and the rest is left out unexplained.
+	mostExplained = 50
 )
 
 // chain is a set of points that agree, in order of day. fall is the place in it of the first point
@@ -31,8 +34,8 @@ type step struct {
 // start throw out all the rest. Of equal chains it takes the higher one, the cautious side.
 func (a *assessment) longest() chain {
 	steps := make([][2]step, len(a.points)) // without and with a fall
-	for i, p := range a.points {
-		steps[i] = a.step(steps, i, a.worth(p))
+	for i := range a.points {
+		steps[i] = a.step(steps, i, a.worth(i))
 	}
 	best, fell := 0, 0
 	for i := range steps {
@@ -45,14 +48,16 @@ func (a *assessment) longest() chain {
 	return trace(steps, best, fell)
 }
 
-// worth is what keeping p counts: less for an unusually high reading that is about ten times another.
-func (a *assessment) worth(p point) float64 {
+// worth is what keeping point i counts: less for an unusually high reading that is about ten times one near it.
+func (a *assessment) worth(i int) float64 {
 	const least, most = 8, 12
-	if p.km > a.limits.unusual() {
-		for _, q := range a.points {
-			if p.km >= least*q.km && p.km <= most*q.km {
-				return 1 - doubtCost
-			}
+	p := a.points[i]
+	if p.km <= a.limits.unusual() {
+		return 1
+	}
+	for _, q := range a.points[max(0, i-lookBack):min(len(a.points), i+lookBack)] {
+		if p.km >= least*q.km && p.km <= most*q.km {
+			return 1 - doubtCost
 		}
 	}
 	return 1
@@ -125,11 +130,15 @@ func (a *assessment) sortOut() {
 	if c.fall > 0 {
 		rolledBack = a.change(c.at[:c.fall], c.at[c.fall:])
 	}
-	for i := range a.points {
+	for i, explained := 0, 0; i < len(a.points); i++ {
 		beyond := rolledBack && i >= c.at[c.fall] // readings after a suspected rollback are out with the rest
-		if !a.points[i].kept && !beyond {
-			a.explainOne(i)
+		if a.points[i].kept || beyond {
+			continue
 		}
+		if explained++; explained > mostExplained {
+			break
+		}
+		a.explainOne(i)
 	}
 	a.settle()
 }
@@ -167,4 +176,5 @@ func (a *assessment) settle() {
 	}
 }
 
+// blame notes a cause with its sentence.
 func (a *assessment) blame(f Finding, words string) { a.causes = append(a.causes, cause{f, words}) }

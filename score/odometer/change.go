@@ -9,6 +9,7 @@ const (
 	usageSlackKM        = 2000       // ...and this
 	nearRollover        = 0.8        // share of a counter's range above which it can have passed its end
 	newCounterKM        = 1000       // a new counter starts below this, plus what was driven since
+	oldCounterKM        = 10000      // a counter is not changed on a vehicle younger than this
 )
 
 // averagePerYear is the distance of a light vehicle, used to judge what fits where nothing else
@@ -150,7 +151,8 @@ func (a *assessment) rollover(f *fallOf) bool {
 
 // newCounter tries a counter that began at about 0 since the last reading: the distances add up.
 func (a *assessment) newCounter(f *fallOf) bool {
-	if f.first.km > newCounterKM+usageSpread*f.perDay*f.days || f.first.km > f.last.km/2 {
+	near0 := f.first.km <= newCounterKM+usageSpread*f.perDay*f.days
+	if !near0 || f.last.km < oldCounterKM || f.first.km > f.last.km/2 {
 		return false
 	}
 	a.shift(f.after, f.last.km)

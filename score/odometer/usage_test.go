@@ -122,3 +122,21 @@ func TestDay(t *testing.T) {
 	assert.Equal(t, "2026-11-25", Day(20782).String())
 	assert.Equal(t, Day(20782), DayOf(Day(20782).Time()))
 }
+
+// mess is what a wrong join makes: thousands of readings of many vehicles under one number.
+func mess(n int) []Reading {
+	var readings []Reading
+	for i := range n {
+		readings = append(readings, Reading{Day: Day(18000 + i/9), KM: float64(i * 7919 % 1000000), Ref: i})
+	}
+	return readings
+}
+
+// TestMessIsBounded: every reading of a wrong join is kept or left out, and something is found.
+func TestMessIsBounded(t *testing.T) {
+	readings := mess(3000)
+	e := Assess(readings, today, Usage{Default: 450}, Limits{})
+	assert.Len(t, append(e.Used, e.Odd...), len(readings))
+	assert.NotEqual(t, None, e.Finding)
+	assert.Contains(t, e.Detail, "more readings are in doubt")
+}

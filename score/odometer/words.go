@@ -33,6 +33,7 @@ func kilometres(km float64) string {
 	return thousands(km) + " km"
 }
 
+// thousands writes a rounded number with a mark every three digits.
 func thousands(v float64) string {
 	const group = 3
 	s := strconv.FormatFloat(math.Abs(math.Round(v)), 'f', 0, 64)
@@ -60,6 +61,7 @@ func (a *assessment) unitWords(i int, miles bool) string {
 		" was used; ask in which unit it was read."
 }
 
+// slipWords says what a reading may be a slip of, and whether that was used.
 func (a *assessment) slipWords(i int, v float64, used bool) string {
 	s := a.shown(i) + " may have a slip of a digit: about " + kilometres(v) + " would fit; "
 	if used {
@@ -68,19 +70,22 @@ func (a *assessment) slipWords(i int, v float64, used bool) string {
 	return s + "it was left out; read the odometer again."
 }
 
+// rolloverWords shows the two readings at a rollover; whether the counter has so few digits only the vehicle tells.
 func (a *assessment) rolloverWords(f *fallOf, counter float64) string {
 	return a.shown(f.first.index) + " after " + a.at(f.last) + " fits a counter that passed " + thousands(counter-1) +
 		"; " + thousands(counter) + " was added; ask how many digits the counter has."
 }
 
+// counterWords shows the two readings at a change of the counter, of which there should be a record.
 func (a *assessment) counterWords(f *fallOf) string {
 	return a.shown(f.first.index) + " after " + a.at(f.last) +
 		" may be a new counter; the distances were added; ask for the record of the change."
 }
 
+// blameRollback names the innocent reasons too: a sheet's reading is often older than the day it is given.
 func (a *assessment) blameRollback(last, first point) {
 	a.blame(SuspectedRollback, a.shown(first.index)+" after "+a.at(last)+
-		" may have been wound back, or belong to another vehicle; the higher reading was carried on; ask for the papers behind both.")
+		" may have been wound back; or it is older than its date, or of another vehicle; the higher reading was carried on; ask for the papers behind both.")
 }
 
 // tooFast warns of stretches driven faster than the yearly limit; the readings stay in use.
@@ -137,6 +142,7 @@ func (a *assessment) basis(e *Estimate, last Day, slopeOf int) string {
 	return string(append(a.why(b, slopeOf), ')'))
 }
 
+// why adds what the usage rests on.
 func (a *assessment) why(b []byte, slopeOf int) []byte {
 	switch {
 	case a.usage.Stated > 0:

@@ -61,6 +61,7 @@ func plain(raw string) bool {
 	return true
 }
 
+// clean does the work of Clean and keeps the counts.
 func clean(raw string) cleaned {
 	var c cleaned
 	s := strings.TrimFunc(raw, c.outer)
@@ -107,6 +108,7 @@ func (c *cleaned) add(b *strings.Builder, r rune) {
 	}
 }
 
+// addForeign handles what is not ASCII: full-width forms and look-alikes are read, all else stays.
 func (c *cleaned) addForeign(b *strings.Builder, r rune) {
 	switch {
 	case r >= '０' && r <= '９':

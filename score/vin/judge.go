@@ -52,6 +52,7 @@ func (j *judgement) aside(f Finding, sentence string) {
 	j.SetAside = true
 }
 
+// finish closes the report: good where nothing was said, and a VIN unless it was set aside.
 func (j *judgement) finish() {
 	if len(j.Findings) == 0 {
 		j.Findings = []Finding{Good}
@@ -128,6 +129,7 @@ func illegalIn(text string) []string {
 	return found
 }
 
+// charactersReason names the characters that no VIN has, unless they are so many that the cell holds something else.
 func charactersReason(illegal []string) string {
 	const shown = 4
 	if len(illegal) > shown {
@@ -173,6 +175,7 @@ func (j *judgement) northAmerican() bool {
 // 565) and Canada (CMVSS 115).
 func (j *judgement) demandsCheck() bool { return demandsCheck(j.Country) }
 
+// demandsCheck is the same for any country of Country's table.
 func demandsCheck(country string) bool { return country == "United States" || country == "Canada" }
 
 // tail judges position 13: 49 CFR 565.15(d) wants five digits at the end for cars and trucks up to

@@ -15,9 +15,9 @@ const (
 	euLetter    = "WVWZZZ1JZ3W386752" // position 9 is Z: nothing to judge
 	chinaGood   = "LJCPCBLCX11000237"
 	chinaBad    = "LJCPCBLC111000237"
-	mexicanBad  = "3N1AB7AP1HY234567" // computed below
+	mexicanBad  = "3AZAB7AP1HY234567"
 	koreanBad   = "KLATF08Y1VB363636"
-	brazilWrong = "9BWZZZ377VT004251" // position 9 is 7
+	brazilWrong = "93AZZZ377VT004251" // position 9 is 7
 )
 
 // TestCheckDigitByMarket: a US or Canadian WMI with a failed check digit is set aside in any market;

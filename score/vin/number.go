@@ -19,6 +19,7 @@ func lostDigits(text string) bool {
 	return len(whole) == size && digits(whole)
 }
 
+// thousandsMarks takes out both kinds, as the sheet's language is not known here.
 var thousandsMarks = strings.NewReplacer(".", "", ",", "")
 
 // scientific reports whether text has the form d.ddE16, with a point or a comma, with or without a

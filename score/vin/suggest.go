@@ -31,6 +31,7 @@ var illegalReadings = strings.NewReplacer("I", "1", "O", "0", "Q", "0")
 // tailReadings is what letters among the last four digits are read as.
 var tailReadings = strings.NewReplacer("S", "5", "B", "8", "Z", "2", "D", "0", "G", "6", "L", "1", "A", "4", "T", "7")
 
+// fits ends the reason of every suggestion that the arithmetic confirms.
 const fits = "the check digit then fits"
 
 // candidate is a repair before ranking.
@@ -162,6 +163,7 @@ func tokens(text string) []string {
 	return found
 }
 
+// valid reports whether text has the structure of a VIN.
 func valid(text string) bool {
 	_, err := Parse(text)
 	return err == nil

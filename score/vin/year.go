@@ -58,8 +58,8 @@ func (j *judgement) modelYear() {
 
 // judgeYear picks among the candidates: the one that agrees with the stated year; else, for light
 // North American vehicles, by position 7 (note to Table VII: a digit is 1980-2009, a letter
-// 2010-2039); else the one nearest the stated year, or the latest one. Position 7 stands behind an agreeing stated year because it
-// does not work for heavy trucks, and a row seldom says that it is one.
+// 2010-2039); else the one nearest the stated year, or the latest one. Position 7 stands behind an
+// agreeing stated year because it does not work for heavy trucks, and a row seldom says that it is one.
 func (j *judgement) judgeYear() int {
 	years, stated := j.ModelYears, j.stated()
 	switch {
@@ -112,6 +112,7 @@ func (j *judgement) disagrees(code byte) bool {
 	return true
 }
 
+// disagreement words a mismatch as something to check, as either side may be wrong.
 func (j *judgement) disagreement(code byte) string {
 	meant := strconv.Itoa(j.ModelYears[0])
 	if len(j.ModelYears) > 1 {
