@@ -3,19 +3,33 @@ package phrase
 // group is a run of acts with nothing named between them: "removed and replaced".
 type group struct {
 	first, last int
-	acts        class
+	acts        class // of the first act
 	denied      bool
+	more        class // of the others
+	moreDenied  bool
+	object      bool // something is named right after the group
 }
 
-// groupAt gathers the acts from token i on.
+// groupAt gathers the acts from token i on. Where something is named right after them, only the first act is the
+// group's: the others have their own object ("pump checked replaced battery"). New is theirs where nothing is named.
 func (s *scanner) groupAt(i, to int) group {
-	g := group{first: i, last: i}
-	for ; i < to && !s.toks[i].class.content(); i++ {
+	g := group{first: i, last: i, acts: s.toks[i].class & anyAct, denied: s.toks[i].denied}
+	own := s.named(i+1, to)
+	for j := i + 1; j < to && !s.toks[j].class.content(); j++ {
+		c := s.toks[j].class
+		if c.has(anyAct) {
+			own = s.named(j+1, to)
+		}
+	}
+	g.object = own
+	for i++; i < to && !s.toks[i].class.content(); i++ {
 		c := s.toks[i].class
 		if c.has(anyAct) {
 			g.last = i
-			g.acts |= c & (anyAct | cNew)
-			g.denied = g.denied || s.toks[i].denied
+		}
+		if c.has(anyAct) || c.has(cNew) && !own {
+			g.more |= c & (anyAct | cNew)
+			g.moreDenied = g.moreDenied || s.toks[i].denied
 		}
 	}
 	return g
@@ -36,15 +50,19 @@ func (s *scanner) actsOn(k *clause, m span) (acts class, denied bool) {
 	before, hasBefore := s.groupBefore(k, m)
 	after, hasAfter := s.nextGroup(m.last+1, k.to)
 	opens := s.opensWithAct(k)
-	take := func(g group) {
+	take := func(g group, all bool) {
 		acts |= g.acts
 		denied = denied || g.denied
+		if all {
+			acts |= g.more
+			denied = denied || g.moreDenied
+		}
 	}
-	if hasAfter && s.ownsAfter(k, m, after, opens) {
-		take(after)
+	if hasAfter && s.ownsAfter(m, after, opens) {
+		take(after, !after.object)
 	}
 	if hasBefore && (opens || acts == 0 && !hasAfter && s.endsWith(k, m)) {
-		take(before)
+		take(before, true)
 	}
 	acts |= s.newBeside(k, m)
 	if n := s.denies(k, m); n && acts != 0 {
@@ -82,13 +100,11 @@ func (s *scanner) opensWithAct(k *clause) bool {
 
 // ownsAfter tells whether the group after the match is done on the match: it is not where it has an object of its own
 // and something stands between.
-func (s *scanner) ownsAfter(k *clause, m span, g group, opens bool) bool {
-	own := s.named(g.last+1, k.to)
-	if opens {
-		return !own
+func (s *scanner) ownsAfter(m span, g group, opens bool) bool {
+	if opens || !g.object {
+		return !g.object
 	}
-	apart := s.contents(m.last+1, g.first) > 0 || s.some(m.last+1, g.first, cAnd) && own
-	return !apart || !own
+	return s.contents(m.last+1, g.first) == 0 && !s.some(m.last+1, g.first, cAnd)
 }
 
 // named tells whether something is named from token i on, before any preposition or further act.

@@ -179,9 +179,18 @@ func (s *scanner) describe() {
 	for c := range s.clauses {
 		k := &s.clauses[c]
 		k.acts = s.some(k.from, k.to, anyAct)
+		s.findFaults(k)
 		k.refers = s.refers(k)
 		k.aside = s.toks[k.from].aside && !k.refers
 		k.listed = !k.acts && !s.some(k.from, k.to, anyStatus|cNeg|cMaybe|cFault)
+	}
+}
+
+// findFaults makes a fault that was found a finding: "wear found".
+func (s *scanner) findFaults(k *clause) {
+	f := s.first(k.from, k.to, cFault)
+	if f >= 0 && s.some(k.from, k.to, cObs) && !s.some(k.from, k.to, cNeg|cGood|cMaybe) {
+		s.toks[f].class |= cBad
 	}
 }
 
@@ -189,9 +198,11 @@ func (s *scanner) describe() {
 // "replaced under warranty".
 func (s *scanner) refers(k *clause) bool {
 	said, after := false, false
+	judges := !s.some(k.from, k.to, anyAct|cGone|cRec|cDecl)
 	for i := k.from; i < k.to; i++ {
 		c := s.toks[i].class
 		switch {
+		case c.has(cFault) && judges: // "wear found"
 		case c.content() && !after:
 			return false
 		case c.has(anyAct | anyStatus):

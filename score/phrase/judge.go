@@ -12,6 +12,7 @@ type facts struct {
 	done    bool // "carried out"
 	hearsay bool
 	maybe   bool
+	fault   bool // a fault is spoken of, found or looked for
 }
 
 // judgeThing fills in the hit's intent, and tells whether it is a hit for its kind.
@@ -101,7 +102,7 @@ func (s *scanner) judgeName(f, more facts, h *Hit) {
 		h.Intent = Declined
 	case worked:
 		h.Intent = Done
-	case f.rec && !more.bad:
+	case f.rec && !more.bad && !more.done:
 		h.Intent = Recommended
 	default:
 		s.judgeNameLater(f, more, h)
@@ -114,7 +115,7 @@ func (s *scanner) judgeNameLater(f, more facts, h *Hit) {
 	switch {
 	case more.bad:
 		h.Intent = FoundWorn
-	case more.good:
+	case more.good, more.no && f.fault && f.acts.has(cInspect): // "checked for play in joint, none"
 		h.Intent = FoundGood
 	case more.denied || more.no:
 		h.Intent, h.Negated = Declined, true
@@ -122,7 +123,7 @@ func (s *scanner) judgeNameLater(f, more facts, h *Hit) {
 		h.Intent = Declined
 	case more.rec:
 		h.Intent = Recommended
-	case more.acts.has(handAct | cNew):
+	case more.done || more.acts.has(handAct|cNew):
 		h.Intent = Done
 	case f.acts.has(cInspect) || more.acts.has(cInspect):
 		h.Intent = Inspected
@@ -215,7 +216,7 @@ func (s *scanner) deniedAct(from, to int, any class) bool {
 func (s *scanner) stated(from, to int) facts {
 	c := s.classes(from, to)
 	return facts{rec: c.has(cRec), decl: c.has(cDecl), good: c.has(cGood), bad: c.has(cBad), done: c.has(cDone),
-		hearsay: c.has(cHearsay) || c.has(cSays) && c.has(cPerson), maybe: c.has(cMaybe)}
+		hearsay: c.has(cHearsay) || c.has(cSays) && c.has(cPerson), maybe: c.has(cMaybe), fault: c.has(cFault)}
 }
 
 // ownFacts gathers what the clause of the match says of it, with what a clause before says of both: "replaced battery,

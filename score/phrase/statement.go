@@ -1,5 +1,8 @@
 package phrase
 
+// reach is the greatest number of words between a statement and what denies it, and more than any statement spans.
+const reach = 24
+
 // loose is the greatest number of words that may stand between those of a statement.
 const loose = 3
 
@@ -10,6 +13,7 @@ func (s *scanner) findStatement(e *entry) {
 		if !ok {
 			continue
 		}
+		m = s.tightest(e, m)
 		i = m.last
 		if s.ofOtherThing(e) {
 			continue
@@ -23,6 +27,18 @@ func (s *scanner) findStatement(e *entry) {
 	}
 }
 
+// tightest gives the shortest match that ends where m does: "knock when cold, knocks when hot" says one thing only.
+func (s *scanner) tightest(e *entry, m span) span {
+	best := m
+	for i := m.first + 1; i <= m.last; i++ {
+		if n, ok := s.statementAt(e, i); ok && n.last <= m.last {
+			best = n
+		}
+	}
+	s.statementAt(e, best.first) // for the matched tokens
+	return best
+}
+
 // statementAt matches the words of a statement, in any order, from token i on. The match may cross a pause if no work is
 // spoken of, but no comma.
 func (s *scanner) statementAt(e *entry, i int) (span, bool) {
@@ -30,8 +46,8 @@ func (s *scanner) statementAt(e *entry, i int) (span, bool) {
 	s.matched = s.matched[:0]
 	var used uint64
 	between, paused := 0, false
-	for j := i; j < len(s.toks) && between <= loose; j++ {
-		if j > i && s.toks[j].gap >= comma {
+	for j := i; j < min(len(s.toks), i+reach+len(e.words)) && between <= loose; j++ {
+		if gap := s.toks[j].gap; j > i && (gap >= comma || gap != pause && s.toks[j].clause != s.toks[j-1].clause) {
 			break
 		}
 		paused = paused || j > i && s.toks[j].gap == pause
@@ -84,6 +100,8 @@ func (s *scanner) negated(m span) bool {
 			return true
 		case t.class.has(cGone) && s.beside(i, m):
 			return true
+		case t.class.has(cGood) && i > m.last && s.beside(i, m) && s.contents(i, to) == 0 && !s.some(from, i, cNeg): // "pump knock ok"
+			return true
 		}
 	}
 	return s.deniedBefore(int(s.toks[m.first].clause)) || s.deniedLater(at)
@@ -103,6 +121,8 @@ func (s *scanner) isMatched(i int) bool {
 func (s *scanner) reaches(i int, m span, to int) bool {
 	target := int(s.toks[i].target)
 	switch {
+	case i < m.first-reach || i > m.last+reach:
+		return false
 	case target >= 0 && s.isMatched(target):
 		return target <= m.last || i < m.last
 	case i > m.last:
@@ -111,6 +131,8 @@ func (s *scanner) reaches(i int, m span, to int) bool {
 		return false
 	case i > m.first:
 		return true
+	case target >= 0 && target < m.first && s.toks[target].class.has(cQuantity) && !s.some(target, m.first, cOr): // "no codes knocks when hot"
+		return false
 	}
 	n := 0
 	for j := i + 1; j < m.first; j++ {

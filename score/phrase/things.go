@@ -62,7 +62,7 @@ var forms = []formList{
 		as recommended;as advised;as required;as needed;as quoted;as necessary;as suggested;as per quote;per quote;as per estimate;
 		per estimate;wie empfohlen;comme conseille;segun presupuesto;if required;where required;when required;
 		gone through;gone over;gone into;went through;pas seulement;not sure why;best before;good will;new style;new type;
-		good and;fine tune;road test;test drive`},
+		customer request;on request;upon request;as requested;owner request;driver request;fine tune;road test;test drive`},
 	{cRec, `to be;to do;on order;back order;backorder;next service;next visit;next time;next inspection;next mot;at next;before next;next pm;
 		hay que;a prevoir;
 		nachster service;nachste inspektion;nachsten service;nachsten inspektion;beim nachsten;bei nachster;prochaine visite;

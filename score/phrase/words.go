@@ -50,7 +50,7 @@ var wordLists = []wordList{
 		kontrollerad kontrollert kontrollerat inspekterad inspisert undersokt matt besiktad kontroll sjekket sjekk
 		tarkastettu tarkistettu mitattu tarkastus tarkistus sprawdzono sprawdzony sprawdzona sprawdzone skontrolowano zbadano kontrola`},
 	{cInspect | cShort, `insp inspd chk chkd chked chkg ck ckd msrd`},
-	{cNeg, `no not non never without none nil neither nor cannot cant couldnt wont wouldnt didnt doesnt dont isnt wasnt arent havent
+	{cNeg, `no not non never without none nil nothing neither nor cannot cant couldnt wont wouldnt didnt doesnt dont isnt wasnt arent havent
 		hasnt hadnt wasnot unable neg zero unsuccessful
 		kein keine keinen keiner keines keinem nicht ohne nie niemals weder nichts
 		sans pas aucun aucune jamais rien non sin ningun ninguna ninguno nunca nada tampoco
