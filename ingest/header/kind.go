@@ -95,10 +95,25 @@ func (s *sheet) holdsVehicles(events []Kind) bool {
 	case s.owns():
 		return true
 	case len(events) == 0:
-		return s.describes() || s.claimed(Status, weak) || s.claimed(Price, strong)
+		return s.describes() || s.claimed(Status, weak) || s.claimed(Price, strong) || s.bareList()
 	}
 	// Codes in a column of the list of vehicles: undated, beside make and model.
 	return slices.Equal(events, []Kind{CodesSheet}) && !s.claimed(Date, weak) && s.describes()
+}
+
+// bareList tells a list of vehicles that has nothing but numbers and an odometer from a log of readings: it has no dates, or each vehicle's
+// reading has its own and the vehicles are named twice over, by VIN and by number.
+func (s *sheet) bareList() bool {
+	if !s.dated() {
+		return true
+	}
+	names := 0
+	for _, f := range identifiers[:3] {
+		if s.claimed(f, strong) {
+			names++
+		}
+	}
+	return names > 1 && s.claimed(OdometerDate, strong)
 }
 
 // allowed reports whether a sheet of these kinds may have the field.

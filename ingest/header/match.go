@@ -39,9 +39,11 @@ type matcher struct {
 
 func newMatcher(o Options) *matcher {
 	m := &matcher{vocabulary: known, told: make(map[string]Field), toldRaw: make(map[string]Field), measures: make(map[string]string), seen: make(map[string]match)}
-	for h, f := range o.Told {
-		m.toldRaw[foldSpace(h)] = toldField(f)
-		m.told[key(rawWords(h))] = toldField(f)
+	for h, name := range o.Told {
+		if f := toldField(name); f.Valid() || f == Ignore {
+			m.toldRaw[foldSpace(h)] = f
+			m.told[key(rawWords(h))] = f
+		}
 	}
 	for _, name := range o.Measures {
 		m.measures[key(rawWords(name))] = name

@@ -119,9 +119,13 @@ func (m *matcher) joined(top, bottom []string) []string {
 	return out
 }
 
-// better keeps the lower heading alone unless the joined one is known; where both are, the joined one says more.
+// better keeps the lower heading alone unless the joined one is known; where both are, the joined one says more, if it is a good claim.
 func (m *matcher) better(joined, alone string) string {
-	if got := m.match(joined); got.found() && !got.combined && !got.unsure {
+	got := m.match(joined)
+	switch {
+	case !got.found() || got.combined || got.unsure:
+		return alone
+	case got.best() >= strong || !m.match(alone).found():
 		return joined
 	}
 	return alone
@@ -214,7 +218,8 @@ func newColumn(i int, raw string, got match) Column {
 func toldByLetter(o Options, i int) (Field, bool) {
 	for k, f := range o.Told {
 		if value.Fold(k) == "column "+value.Fold(Letter(i)) {
-			return toldField(f), true
+			field := toldField(f)
+			return field, field.Valid() || field == Ignore
 		}
 	}
 	return Ignore, false

@@ -1,0 +1,429 @@
+package header
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pitlist/ingest/value"
+)
+
+// sheetOf reads rows written as lines with | between cells.
+func sheetOf(text string) [][]string {
+	var rows [][]string
+	for _, line := range strings.Split(strings.TrimSuffix(strings.TrimPrefix(text, "\n"), "\n"), "\n") {
+		var row []string
+		if line != "" {
+			row = strings.Split(line, "|")
+			for i := range row {
+				row[i] = strings.ReplaceAll(strings.TrimSpace(row[i]), `\n`, "\n")
+			}
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// fieldsIn lists the fields by column, "-" where none was taken.
+func fieldsIn(l Layout) string {
+	var parts []string
+	for _, c := range l.Columns {
+		f := string(c.Field)
+		if f == "" {
+			f = "-"
+		}
+		parts = append(parts, f)
+	}
+	return strings.Join(parts, " ")
+}
+
+func kindsIn(l Layout) string {
+	var parts []string
+	for _, k := range l.Holds {
+		parts = append(parts, string(k))
+	}
+	return strings.Join(parts, " ")
+}
+
+func TestRecogniseSheets(t *testing.T) {
+	cases := []struct {
+		rule, sheet string
+		o           Options
+		row, rows   int
+		holds       string
+		fields      string
+		ambiguous   int
+	}{
+		{rule: "a list of vehicles below a title and blank rows, German", sheet: `
+Fuhrpark Küste| | | Stand 25.11.2026
+
+
+Fzg.-Nr.|FIN|Standort|Hersteller|Modell|Modelljahr|km-Stand|Stand vom|Motornummer|Nachweise ab km|Bemerkung
+0001|Z8LCA4E2XJB100001|Insel|Northfold|Crane|2018|174553|25.11.2026||40850|`,
+			row: 3, rows: 1, holds: "vehicles", fields: "unit vin depot make model model_year odometer odometer_date engine_serial history_from_km remarks"},
+		{rule: "a list of scans: Status is the code's state", sheet: `
+Fzg.-Nr.|Auslesedatum|Fehlercode|Status|km-Stand|km seit Löschung
+0001|46346|no codes||174553|107
+0003|46349|P0087|gespeichert|145458|49`,
+			rows: 1, holds: "codes", fields: "unit date codes state odometer km_since_clear"},
+		{rule: "a list of repairs: Status is the repair's, km the odometer", sheet: `
+Datum|Fzg.-Nr.|km|Arbeit|Status
+41642|0213|1|put into service|done`,
+			rows: 1, holds: "repairs", fields: "date unit odometer text status"},
+		{rule: "repairs that carry make and model along are no list of vehicles", sheet: `
+Date|Unit|Make|Model|Odometer|Work done|Cost
+2024-01-02|17|Northfold|Heron|12000|Rail pressure sensor replaced|120`,
+			rows: 1, holds: "repairs", fields: "date unit make model odometer text cost"},
+		{rule: "a list of vehicles with a column of codes holds both", sheet: `
+Unit|VIN|Make|Model|Odometer|Codes|km since clear
+17|Z9KAA1E21BB100001|Northfold|Heron|12000|P0087; P0191|120`,
+			rows: 1, holds: "vehicles codes", fields: "unit vin make model odometer codes km_since_clear"},
+		{rule: "dated scans with make and model are scans", sheet: `
+VIN|Make|Model|Scan date|DTC
+Z9KAA1E21BB100001|Northfold|Heron|2024-01-02|P0087`,
+			rows: 1, holds: "codes", fields: "vin make model date codes"},
+		{rule: "odometer and date only are readings", sheet: `
+Vehicle No|Date|Odometer|Source
+17|2024-01-02|12000|fuel card`,
+			rows: 1, holds: "readings", fields: "unit date odometer source"},
+		{rule: "the day of a reading is the date of a list of readings", sheet: `
+Reg|Mileage|Reading date
+AB12|12000|2024-01-02`,
+			rows: 1, holds: "readings", fields: "registration odometer date"},
+		{rule: "unit, VIN and the day of the reading are a list of vehicles", sheet: `
+Unit|VIN|Mileage|Reading date
+17|Z9KAA1E21BB100001|12000|2024-01-02`,
+			rows: 1, holds: "vehicles", fields: "unit vin odometer odometer_date"},
+		{rule: "unit, VIN and an undated odometer are a list of vehicles", sheet: `
+Unit|VIN|Mileage
+17|Z9KAA1E21BB100001|12000`,
+			rows: 1, holds: "vehicles", fields: "unit vin odometer"},
+		{rule: "a bare date beside the odometer of a vehicle is the reading's", sheet: `
+Unit|Make|Model|km-Stand|Datum
+17|Northfold|Heron|12000|2024-01-02`,
+			rows: 1, holds: "vehicles", fields: "unit make model odometer odometer_date"},
+		{rule: "a bare date on a list of vehicles without a reading says nothing", sheet: `
+Unit|Make|Model|Date
+17|Northfold|Heron|2024-01-02`,
+			rows: 1, holds: "vehicles", fields: "unit make model -", ambiguous: 1},
+		{rule: "recurring vehicles with make and model are readings", sheet: `
+Unit|Make|Model|Odometer|Date
+17|Northfold|Heron|12000|2024-01-02
+18|Northfold|Heron|9000|2024-01-02
+17|Northfold|Heron|12900|2024-02-02
+18|Northfold|Heron|9900|2024-02-02`,
+			rows: 1, holds: "readings", fields: "unit make model odometer date"},
+		{rule: "inspections with a measure of the catalogue", sheet: `
+Unit|Part|Position|Finding|Date|Odometer|By|Tappet (mm)
+17|pump follower|1|worn|2024-01-02|12000|JK|0,32`,
+			o: Options{Measures: []string{"tappet_mm", "tappet"}}, rows: 1, holds: "inspections", fields: "unit part position finding date odometer by measure"},
+		{rule: "headings on row 7 with line breaks", sheet: `
+
+
+
+
+Vehicles 2026
+
+Fleet\nNo.|VIN\n(17 digits)|Licence\nplate|Odometer\n(km)|In\nservice
+17|Z9KAA1E21BB100001|AB 12|12000|2024-01-02`,
+			row: 6, rows: 1, holds: "vehicles", fields: "unit vin registration odometer in_service_date"},
+		{rule: "two heading rows, the upper filled to the right", sheet: `
+Unit|VIN|Odometer||Engine||Disposal|
+||km|date|family|serial no.|km|date
+17|Z9KAA1E21BB100001|12000|2024-01-02|KD|KD411|300000|2028-01-01`,
+			rows: 2, holds: "vehicles", fields: "unit vin odometer odometer_date engine_family engine_serial disposal_km disposal_date"},
+		{rule: "two heading rows in German below a title", sheet: `
+Bestand Nord
+Fahrzeug||km-Stand|
+Fzg.-Nr.|FIN|Wert|Datum
+17|Z9KAA1E21BB100001|12000|01.02.2024`,
+			row: 1, rows: 2, holds: "vehicles", fields: "unit vin odometer odometer_date"},
+		{rule: "group titles above plain headings don't make two rows", sheet: `
+Vehicle||Use|
+Unit No|VIN|Odometer|Depot
+17|Z9KAA1E21BB100001|12000|North`,
+			row: 1, rows: 1, holds: "vehicles", fields: "unit vin odometer depot"},
+		{rule: "duplicated headings are never first-wins", sheet: `
+Unit|Date|Date|Work done
+17|2024-01-02|2024-01-05|Sensor replaced`,
+			rows: 1, holds: "repairs", fields: "unit - - text", ambiguous: 1},
+		{rule: "the job tells duplicated headings apart by letter", sheet: `
+Unit|Date|Date|Work done
+17|2024-01-02|2024-01-05|Sensor replaced`,
+			o: Options{Told: map[string]string{"column C": "date"}}, rows: 1, holds: "repairs", fields: "unit - date text"},
+		{rule: "a mere ID with VINs underneath is the VIN", sheet: `
+DEPARTMENT|I.D.#|MAKE
+North|Z9KAA1E21BB100001|Northfold
+North|Z9KAA1E27BB100002|Northfold`,
+			rows: 1, holds: "vehicles", fields: "depot vin make"},
+		{rule: "an unknown heading with VINs underneath is the VIN", sheet: `
+Depot|Kerrigan key|Make
+North|Z9KAA1E21BB100001|Northfold
+North|Z9KAA1E27BB100002|Northfold`,
+			rows: 1, holds: "vehicles", fields: "depot vin make"},
+		{rule: "a column headed VIN with eleven characters is the front of one", sheet: `
+VIN|Make|Odometer
+Z9KAA1E21BB|Northfold|1
+Z9KAA1E27BC|Northfold|2`,
+			rows: 1, holds: "vehicles", fields: "vin_prefix make odometer"},
+		{rule: "ten characters under a part number are no VIN", sheet: `
+VIN|Work done|Date|Part number
+Z9KAA1E21BB100001|Sensor replaced|2024-01-02|KD1180B221
+Z9KAA1E27BB100002|Sensor replaced|2024-01-02|KD1180B222`,
+			rows: 1, holds: "repairs", fields: "vin text date part_no"},
+		{rule: "Unit with km and mi underneath is the odometer's unit", sheet: `
+VIN|Model|Odometer|Unit
+Z9KAA1E21BB100001|Heron|12000|km
+Z9KAA1E27BB100002|Heron|9000|mi`,
+			rows: 1, holds: "vehicles", fields: "vin model odometer odometer_unit"},
+		{rule: "a Nr. that counts the rows identifies nothing", sheet: `
+Nr.|FIN|Modell
+1|Z9KAA1E21BB100001|Heron
+2|Z9KAA1E27BB100002|Heron
+3|Z9KAA1E27BB100003|Heron`,
+			rows: 1, holds: "vehicles", fields: "- vin model"},
+		{rule: "a Nr. that does not count is the unit", sheet: `
+Nr.|Modell|km-Stand
+17|Heron|12000
+4|Heron|900`,
+			rows: 1, holds: "vehicles", fields: "unit model odometer"},
+		{rule: "a combined column is reported, not split", sheet: `
+Unit|YEAR/MAKE|Odometer
+17|2011 Northfold|12000`,
+			rows: 1, holds: "vehicles", fields: "unit - odometer", ambiguous: 1},
+		{rule: "the first registration stands back behind the in-service date", sheet: `
+Unit|Erstzulassung|Inbetriebnahme|Modell
+17|2024-01-02|2024-01-05|Heron`,
+			rows: 1, holds: "vehicles", fields: "unit - in_service_date model"},
+		{rule: "several columns of codes are all taken", sheet: `
+Unit|Scan date|Code 1|Code 2|Code 3
+17|2024-01-02|P0087|P0191|`,
+			rows: 1, holds: "codes", fields: "unit date codes codes codes"},
+		{rule: "a Code without trouble codes underneath is none", sheet: `
+Unit|Date|Code|Work done
+17|2024-01-02|LAB-10|Sensor replaced
+18|2024-01-02|LAB-20|Sensor replaced`,
+			rows: 1, holds: "repairs", fields: "unit date - text"},
+		{rule: "a US state on a list of vehicles is no state of a code", sheet: `
+VIN|State|Make|Model
+Z9KAA1E21BB100001|TX|Northfold|Heron`,
+			rows: 1, holds: "vehicles", fields: "vin - make model"},
+		{rule: "Price on a list of repairs is the cost", sheet: `
+Unit|Datum|Arbeit|Preis
+17|2024-01-02|Sensor ersetzt|120`,
+			rows: 1, holds: "repairs", fields: "unit date text cost"},
+		{rule: "notes on a dated list of nothing else are the work", sheet: `
+Unit|Date|km|Notes
+17|2024-01-02|12000|sensor replaced`,
+			rows: 1, holds: "repairs", fields: "unit date odometer text"},
+		{rule: "a description on a list of vehicles is no work", sheet: `
+ASSET NUMBER|DESCRIPTION|VIN|MILEAGE
+17|2017 Heron|Z9KAA1E21BB100001|12000`,
+			rows: 1, holds: "vehicles", fields: "unit - vin odometer"},
+		{rule: "what the job says goes before all", sheet: `
+Fleet ref|Standing|Notes|Odo
+17|A|leak|12000`,
+			o: Options{Told: map[string]string{"fleet REF": "unit", "Standing": "depot", "Notes": "ignore"}, Holds: []Kind{Vehicles}}, rows: 1, holds: "vehicles", fields: "unit depot - odometer"},
+		{rule: "the job takes a field from the column that would have had it", sheet: `
+Unit|Odometer|Odometer corrected|Model
+17|12000|13000|Heron`,
+			o: Options{Told: map[string]string{"Odometer corrected": "odometer"}}, rows: 1, holds: "vehicles", fields: "unit - odometer model"},
+		{rule: "a lot list", sheet: `
+Lot No|Order|Reg|VIN|Model|Mileage|Guide price|Runs
+1|1|AB12|Z9KAA1E21BB100001|Heron|12000|4000|Y`,
+			rows: 1, holds: "vehicles", fields: "lot - registration vin model odometer guide_price runs"},
+		{rule: "any order", sheet: `
+Bemerkung|km-Stand|Modell|Kennzeichen
+-|12000|Heron|AB 12`,
+			rows: 1, holds: "vehicles", fields: "remarks odometer model registration"},
+	}
+	for _, c := range cases {
+		t.Run(c.rule, func(t *testing.T) {
+			l, err := Recognise(sheetOf(c.sheet), c.o)
+			require.NoError(t, err)
+			assert.Equal(t, c.row, l.Row)
+			assert.Equal(t, c.rows, l.Rows)
+			assert.Equal(t, c.holds, kindsIn(l))
+			assert.Equal(t, c.fields, fieldsIn(l))
+			assert.Len(t, l.Ambiguous, c.ambiguous, "%v", l.Ambiguous)
+		})
+	}
+}
+
+func TestStatusOnVehiclesWithCodes(t *testing.T) {
+	head := "Unit|Make|Model|Odometer|Codes|Status\n"
+	l, err := Recognise(sheetOf(head+"17|Northfold|Heron|1|P0087|stored\n18|Northfold|Heron|2|P0087|pending"), Options{})
+	require.NoError(t, err)
+	assert.Equal(t, "unit make model odometer codes state", fieldsIn(l))
+	l, err = Recognise(sheetOf(head+"17|Northfold|Heron|1|P0087|in use\n18|Northfold|Heron|2|P0087|sold"), Options{})
+	require.NoError(t, err)
+	assert.Equal(t, "unit make model odometer codes status", fieldsIn(l))
+	l, err = Recognise(sheetOf(head+"17|Northfold|Heron|1|P0087|A\n18|Northfold|Heron|2|P0087|B"), Options{})
+	require.NoError(t, err)
+	assert.Equal(t, "unit make model odometer codes -", fieldsIn(l))
+	require.Len(t, l.Ambiguous, 1)
+	assert.Equal(t, []Field{Status, State}, l.Ambiguous[0].Fields)
+}
+
+func TestGuessesAreMarked(t *testing.T) {
+	l, err := Recognise(sheetOf("DEPARTMENT|I.D.#|Odometr|Model\nNorth|Z9KAA1E21BB100001|1|Heron"), Options{})
+	require.NoError(t, err)
+	sure := make(map[Field]bool)
+	for _, c := range l.Columns {
+		sure[c.Field] = c.Sure
+	}
+	assert.Equal(t, map[Field]bool{Depot: true, VIN: false, Odometer: false, Model: true}, sure)
+	vin, _ := l.Column(VIN)
+	assert.Contains(t, vin.Why, "17-character VINs")
+	odometer, _ := l.Column(Odometer)
+	assert.Contains(t, odometer.Why, "one letter")
+}
+
+func TestToldColumnsAreFixedAndFaultsNamed(t *testing.T) {
+	l, err := Recognise(sheetOf("Fleet ref|Odo\n17|1"), Options{Told: map[string]string{"Fleet ref": "unit", "Reg": "registration", "Odo": "odometre"}})
+	require.NoError(t, err)
+	unit, ok := l.Column(Unit)
+	require.True(t, ok)
+	assert.True(t, unit.Fixed && unit.Sure)
+	assert.Equal(t, "unit odometer", fieldsIn(l), "a field that there is not leaves the heading to itself")
+	require.Len(t, l.Ambiguous, 2)
+	assert.Contains(t, l.Ambiguous[0].Text, `"odometre", which is no field`)
+	assert.Contains(t, l.Ambiguous[1].Text, `no heading "Reg"`)
+}
+
+func TestAmbiguousShowsBothAndWhatToWrite(t *testing.T) {
+	l, err := Recognise(sheetOf("Unit|Date|Date|Work done"), Options{})
+	require.NoError(t, err)
+	require.Len(t, l.Ambiguous, 1)
+	assert.Equal(t, `"Date" (column B) and "Date" (column C) may each be date; say in the job which it is, for example columns: { "column B": date }`, l.Ambiguous[0].String())
+	assert.Equal(t, Date, l.Columns[1].Candidates[0])
+	assert.Equal(t, Date, l.Columns[2].Candidates[0])
+}
+
+func TestMissingNamesWhatFollowsAndCandidates(t *testing.T) {
+	l, err := Recognise(sheetOf("Unit|Work done|Repair week"), Options{})
+	require.NoError(t, err)
+	var fields []Field
+	for _, p := range l.Missing {
+		fields = append(fields, p.Fields[0])
+		assert.False(t, p.Required, p.Text)
+	}
+	assert.Equal(t, []Field{Date, Odometer}, fields)
+	l, err = Recognise(sheetOf("Unit|Model|Vehicle location|Mileage allowance"), Options{})
+	require.NoError(t, err)
+	for _, p := range l.Missing {
+		if p.Fields[0] == Odometer {
+			assert.Equal(t, []int{3}, p.Columns)
+			assert.Contains(t, p.Hint, "Mileage allowance")
+			return
+		}
+	}
+	t.Fatal("the missing odometer is not reported")
+}
+
+func TestNotRecognised(t *testing.T) {
+	cases := []struct{ rule, sheet, says string }{
+		{"nothing at all", "\n\n", "none of the first rows"},
+		{"values without a heading", "17|12000|2024-01-02\n18|9000|2024-01-03", "none of the first rows"},
+		{"no column names a vehicle", "Make|Model|Odometer\nNorthfold|Heron|1", "no column says which vehicle"},
+		{"a vehicle and nothing else", "VIN\nZ9KAA1E21BB100001", "nothing but that column"},
+		{"the heading stands too far down", strings.Repeat("x\n", 31) + "Unit|Odometer\n17|1", "none of the first rows"},
+		{"statistics by make", "Käyttöönottovuosi|Merkki|Malli|Katsastusten\\nlukumäärä|Hylkäys-%\n2007|Northfold|Heron|127|32.64", "no column says which vehicle"},
+	}
+	for _, c := range cases {
+		t.Run(c.rule, func(t *testing.T) {
+			_, err := Recognise(sheetOf(c.sheet), Options{})
+			var e *NotRecognised
+			require.ErrorAs(t, err, &e)
+			assert.Contains(t, e.Error(), c.says)
+			assert.Contains(t, e.Hint(), "columns:")
+		})
+	}
+	_, err := Recognise(sheetOf("Make|Model|Fleet locator\nNorthfold|Heron|1"), Options{})
+	assert.ErrorContains(t, err, `"Make" is make`)
+	assert.ErrorContains(t, err, `"Fleet locator"`)
+}
+
+func TestIsHeading(t *testing.T) {
+	l, err := Recognise(sheetOf("Fzg.-Nr.|FIN|km-Stand|Bemerkung"), Options{})
+	require.NoError(t, err)
+	assert.True(t, l.IsHeading([]string{"Fzg.-Nr.", "FIN", "km-Stand", "Bemerkung"}))
+	assert.True(t, l.IsHeading([]string{" FZG.-NR. ", "fin", "km-Stand"}), "case, blanks and a cut end don't matter")
+	assert.False(t, l.IsHeading([]string{"Fzg.-Nr.", "", "", ""}), "one cell is not enough")
+	assert.False(t, l.IsHeading([]string{"0001", "Z9KAA1E21BB100001", "1", "FIN"}))
+	assert.False(t, l.IsHeading([]string{"FIN", "Fzg.-Nr.", "km-Stand", "Bemerkung"}), "other places")
+	assert.False(t, l.IsHeading([]string{"Fzg.-Nr.", "FIN", "km-Stand", "Bemerkung", "more"}))
+	assert.False(t, l.IsHeading(nil))
+	two, err := Recognise(sheetOf("Unit|Odometer|\n|km|date\n17|1|2024-01-02"), Options{})
+	require.NoError(t, err)
+	assert.Equal(t, 2, two.Rows)
+	assert.True(t, two.IsHeading([]string{"", "km", "date"}))
+	assert.True(t, two.IsHeading([]string{"Unit", "Odometer"}))
+}
+
+func TestIsTotal(t *testing.T) {
+	for _, line := range []string{"Total|41|123", "TOTALS||", "Grand total||9", "Summe||123", "Gesamt|41", "Zwischensumme|3", "Sum|3", "Yhteensä|41", "N = 41", "n=41|", "Razem|41", "Suma|", "Ogółem|3", "Totalt|3", "Somme|3", "Sous-total|3",
+		"Total: 41", "Total (41)", "|Total|41", "Average||123456", "Mittelwert|123", "Moyenne|3", "Keskiarvo|3", "Anzahl: 41", "Count: 41", "* estimated", "Source: workshop", "Quelle: Werkstatt", "Page 1 of 3", "Seite 2",
+		"All figures as of the day of the export, without warranty of any kind", "Note: km rounded", "Anzahl Fahrzeuge|41"} {
+		assert.True(t, IsTotal(strings.Split(line, "|")), line)
+	}
+	for _, line := range []string{"", "||", "17|12000", "0001|Z9KAA1E21BB100001", "Totara|1", "N12|4", "N 12|3", "Sum-1|4", "A-17", "Z9KAA1E21BB100001", "note-taker 3|5|6", "N|5"} {
+		assert.False(t, IsTotal(strings.Split(line, "|")), line)
+	}
+}
+
+func TestLetter(t *testing.T) {
+	for i, want := range map[int]string{0: "A", 25: "Z", 26: "AA", 51: "AZ", 52: "BA", 701: "ZZ", 702: "AAA"} {
+		assert.Equal(t, want, Letter(i))
+	}
+}
+
+func TestMeasuresKeepTheirUnit(t *testing.T) {
+	l, err := Recognise(sheetOf("Unit|Part|Finding|Tappet (mm)|Rail bar"), Options{Measures: []string{"tappet", "rail_bar"}})
+	require.NoError(t, err)
+	assert.Equal(t, "unit part finding measure measure", fieldsIn(l))
+	assert.Equal(t, "tappet", l.Columns[3].Measure)
+	assert.Equal(t, value.Unit("mm"), l.Columns[3].Unit)
+	assert.Equal(t, "rail_bar", l.Columns[4].Measure)
+}
+
+// Whatever stands in the rows, recognition ends, gives the same twice, and never takes one field twice unless several columns may hold it.
+func FuzzHeading(f *testing.F) {
+	for _, s := range []string{"Unit|VIN|Odometer (km)\n17|Z9KAA1E21BB100001|1", "Fzg.-Nr.|Datum|Datum|Arbeit", "Unit|Odometer|\n|km|date", "YEAR/MAKE|I.D.#", "km\n\nkm|km", "\xff|VIN", "Date (dd/mm/yyyy)|Reg|#|°|n°"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		rows := sheetOf(s)
+		l, err := Recognise(rows, Options{Measures: []string{"tappet_mm"}})
+		again, errAgain := Recognise(rows, Options{Measures: []string{"tappet_mm"}})
+		require.Equal(t, l, again)
+		require.Equal(t, err, errAgain)
+		seen := make(map[Field]bool)
+		for i, c := range l.Columns {
+			require.Equal(t, i, c.Index)
+			require.False(t, seen[c.Field] && c.Field != Ignore && !c.Field.Several(), "%s twice", c.Field)
+			seen[c.Field] = true
+		}
+		for _, r := range rows {
+			l.IsHeading(r)
+			IsTotal(r)
+		}
+	})
+}
+
+func BenchmarkRecognise(b *testing.B) {
+	rows := sheetOf("Fleet 2026\n\nFzg.-Nr.|FIN|Standort|Hersteller|Modell|Modelljahr|km-Stand|Stand vom|Motornummer|Nachweise ab km|Bemerkung\n0001|Z8LCA4E2XJB100001|Insel|Northfold|Crane|2018|174553|25.11.2026||40850|")
+	for b.Loop() {
+		_, _ = Recognise(rows, Options{})
+	}
+}
+
+func BenchmarkIsHeading(b *testing.B) {
+	l, _ := Recognise(sheetOf("Fzg.-Nr.|FIN|km-Stand|Bemerkung"), Options{})
+	row := []string{"0001", "Z8LCA4E2XJB100001", "174553", ""}
+	for b.Loop() {
+		l.IsHeading(row)
+	}
+}
