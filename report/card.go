@@ -39,7 +39,7 @@ type CardLimit struct{ Measure, SoundTo, WornFrom string }
 // generalCautions stand on every card (common practice, no source). They
 // bind nobody: local rules and the maker's instructions come first.
 var generalCautions = []string{
-	"Local rules and the maker's instructions come before this card; work only on what you are licensed for.",
+	"Local rules and the maker's instructions come before anything written here; work only on what you are licensed for.",
 	"Let hot parts cool, take the pressure off fuel, oil, air and coolant before opening a line, and support a lifted vehicle on stands.",
 }
 
@@ -69,13 +69,26 @@ func card(row *plan.Row) Card {
 		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), Distance: distanceOf(a),
 		Why: Why(row), Hours: finite(row.Hours), FoundWorn: row.Group == plan.FoundWorn,
 	}
-	for i := range row.Parts {
-		if f := row.Parts[i].Finding; f != nil {
-			c.Parts = append(c.Parts, cardPart(f))
-			c.Injuries = c.Injuries || canInjure(f)
-		}
+	for _, f := range leadFirst(row) {
+		c.Parts = append(c.Parts, cardPart(f))
+		c.Injuries = c.Injuries || canInjure(f)
 	}
 	return c
+}
+
+// leadFirst lists the findings that a row speaks of, the lead part before the
+// others.
+func leadFirst(row *plan.Row) []*score.Finding {
+	var out []*score.Finding
+	if row.Lead.Finding != nil {
+		out = append(out, row.Lead.Finding)
+	}
+	for i := range row.Parts {
+		if f := row.Parts[i].Finding; f != nil && !(len(out) > 0 && f.PartIndex == out[0].PartIndex) {
+			out = append(out, f)
+		}
+	}
+	return out
 }
 
 func distanceOf(a *score.Assessment) string {

@@ -43,15 +43,8 @@ func oddsInWords() Chapter {
 	c := Chapter{"Odds in words", []string{
 		"The words are those of the guidance note on uncertainty of the Intergovernmental Panel on Climate Change (Mastrandrea and others, 2010; quoted from memory), its overlapping bands read without overlap, the narrowest that holds:",
 	}}
-	upper := "100 %"
 	for _, band := range oddsTable {
-		from := Percent(band.From)
-		if band.From == 0 {
-			c.Paragraphs = append(c.Paragraphs, "under "+upper+": "+band.Word)
-			break
-		}
-		c.Paragraphs = append(c.Paragraphs, from+" to "+upper+": "+band.Word)
-		upper = strings.TrimSuffix(from, ".0 %")
+		c.Paragraphs = append(c.Paragraphs, fmt.Sprintf("from %.0f%%: %s", band.From*100, band.Word))
 	}
 	return c
 }

@@ -53,13 +53,13 @@ func line(d *Document) string {
 		said = append(said, depotLine(depot, d.Run.Currency))
 	}
 	if !limited {
-		return "THE LINE. Above it, looking pays; below it, a look costs more than it is worth. No limit of bay-hours is given."
+		return "The line falls where a look no longer pays: no limit of bay-hours is given."
 	}
 	const most = 6 // depots in one line; the sheet of counts has them all
 	if len(said) > most {
 		said = append(said[:most], fmt.Sprintf("and %d more depots", len(said)-most))
 	}
-	return "THE LINE. It falls where the bay-hours end. " + strings.Join(said, "; ") + "."
+	return "The line falls where the bay-hours end. " + strings.Join(said, "; ") + "."
 }
 
 func depotLine(p *plan.Depot, currency string) string {

@@ -24,18 +24,19 @@ func Rounded(p float64) float64 {
 	return math.Round(p*1000) / 1000
 }
 
-// Percent writes a probability: "78 %", "4.2 %", "under 0.1 %".
+// Percent writes a probability: "78%", "4.2%", "under 0.1%". No space stands
+// before the sign, lest a line break there.
 func Percent(p float64) string {
 	r := Rounded(p)
 	switch {
 	case r == 0 && p > 0:
-		return "under 0.1 %"
+		return "under 0.1%"
 	case r == 1 && p < 1:
-		return "over 99.9 %"
+		return "over 99.9%"
 	case r >= 0.1 && r <= 0.9 || r == 0 || r == 1:
-		return strconv.FormatFloat(math.Round(r*100), 'f', 0, 64) + " %"
+		return strconv.FormatFloat(math.Round(r*100), 'f', 0, 64) + "%"
 	}
-	return strconv.FormatFloat(math.Round(r*1000)/10, 'f', 1, 64) + " %"
+	return strconv.FormatFloat(math.Round(r*1000)/10, 'f', 1, 64) + "%"
 }
 
 // odds is a band of the table of words; From is its lower end.

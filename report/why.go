@@ -80,14 +80,22 @@ func standing(f *score.Finding, facts []score.Fact) []string {
 	case score.NoDistance:
 		out = append(out, "nothing tells how far the part has run")
 	}
-	if f.NoticeFail {
-		out = append(out, "its failure can injure, and a chance of "+Percent(f.RiskFail)+" within "+KM(f.Part.RiskKM)+
-			" is over its limit of "+Percent(f.Part.RiskLimit))
-	}
+	return append(out, overLimit(f)...)
+}
+
+// overLimit says which limit an injury part is over.
+func overLimit(f *score.Finding) []string {
+	var over []string
 	if f.NoticeWorn {
-		out = append(out, "its failure can injure, and a chance of "+Percent(f.State.Worn)+" of being worn is over its limit of "+Percent(f.Part.WornLimit))
+		over = append(over, Percent(f.State.Worn)+" to be worn (limit "+Percent(f.Part.WornLimit)+")")
 	}
-	return out
+	if f.NoticeFail {
+		over = append(over, Percent(f.RiskFail)+" to fail within "+KM(f.Part.RiskKM)+" (limit "+Percent(f.Part.RiskLimit)+")")
+	}
+	if len(over) == 0 {
+		return nil
+	}
+	return []string{"its failure can injure, and the chance is over its limit: " + joined(over)}
 }
 
 // lastOf words the latest fact of a kind, else the plain words.
@@ -105,11 +113,11 @@ func belonging(f *score.Finding) string {
 	reason := f.Belonging.Reason
 	switch f.Belonging.Membership {
 	case score.Inside:
-		return withReason("of the affected range", reason)
+		return withReason("in the affected range", reason)
 	case score.Outside:
 		return withReason("outside the known ranges", reason)
 	}
-	return withReason("not known to be of the affected range", reason) + ", " + Percent(f.Belonging.Share) + " chance of it"
+	return withReason("not known to be in the affected range", reason) + ", " + Percent(f.Belonging.Share) + " chance of it"
 }
 
 func withReason(s, reason string) string {

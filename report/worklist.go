@@ -80,17 +80,14 @@ func (d *Document) workRow(row *plan.Row) WorkRow {
 }
 
 func (w *WorkRow) setLead(row *plan.Row) {
-	for i := range row.Parts {
-		if f := row.Parts[i].Finding; f != nil {
-			w.Parts = append(w.Parts, f.Part.Name)
-			w.Injury = w.Injury || canInjure(f)
-		}
+	for _, f := range leadFirst(row) {
+		w.Parts = append(w.Parts, f.Part.Name)
+		w.Injury = w.Injury || canInjure(f)
 	}
 	f := row.Lead.Finding
 	if f == nil {
 		return
 	}
-	w.Injury = w.Injury || canInjure(f)
 	w.LeadPart, w.LeadName = f.Part.ID, f.Part.Name
 	w.PWorn, w.HasInterval = finite(f.State.Worn), f.HasInterval
 	if f.HasInterval {

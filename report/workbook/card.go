@@ -19,30 +19,20 @@ const writeHeight = 26
 // fitted to the page's width, since spreadsheets then ignore page breaks.
 func (b *book) cards() error {
 	cols := []column{
-		{width: 12, least: 12, most: 12}, {width: 24, least: 24, most: 24}, {width: 12, least: 12, most: 12},
+		{width: 12, least: 12, most: 12}, {width: 27, least: 27, most: 27}, {width: 12, least: 12, most: 12},
 		{width: 12, least: 12, most: 12}, {width: 12, least: 12, most: 12}, {width: 12, least: 12, most: 12},
 	}
 	for i := range cols {
 		cols[i].shape = wrapped
 	}
-	g, err := b.grid(sheetCards, cols, page{portrait: true, fullScale: true})
+	count := &cardWriter{grid: &grid{book: b, cols: cols}}
+	count.all(b.doc)
+	g, err := b.grid(sheetCards, cols, page{portrait: true, fullScale: true, lastRow: count.row})
 	if err != nil {
 		return err
 	}
 	c := &cardWriter{grid: g}
-	if len(b.doc.Cards) == 0 {
-		c.line(title, 24, "No vehicle stands above the line", "", "", "", "", "")
-	}
-	for i := range b.doc.Cards {
-		if i > 0 && c.err == nil {
-			c.err = g.out.InsertPageBreak(fmt.Sprintf("A%d", g.row+1))
-		}
-		c.card(&b.doc.Cards[i])
-	}
-	if n := b.doc.CardsLeftOut; n > 0 {
-		c.wide(lead, "", fmt.Sprintf("%d more vehicles stand above the line; they have no card.", n))
-	}
-	if c.err != nil {
+	if c.all(b.doc); c.err != nil {
 		return c.err
 	}
 	return g.end()
@@ -54,11 +44,27 @@ type cardWriter struct {
 	err error
 }
 
+// all writes every card on a page of its own.
+func (c *cardWriter) all(d *report.Document) {
+	if len(d.Cards) == 0 {
+		c.line(title, 24, "No vehicle stands above the line", "", "", "", "", "")
+	}
+	for i := range d.Cards {
+		if i > 0 && c.err == nil && c.out != nil {
+			c.err = c.out.InsertPageBreak(fmt.Sprintf("A%d", c.row+1))
+		}
+		c.card(&d.Cards[i])
+	}
+	if n := d.CardsLeftOut; n > 0 {
+		c.wide(lead, "", fmt.Sprintf("%d more vehicles stand above the line; they have no card.", n))
+	}
+}
+
 func (c *cardWriter) card(card *report.Card) {
 	c.banner(card)
 	c.pair("VIN", card.VIN, "Plate", card.Plate)
 	c.pair("Depot", card.Depot, "Hours", hoursOf(card))
-	c.wide(plain, "Why", card.Why)
+	c.wide(bare, "Why", card.Why)
 	for i := range card.Parts {
 		c.part(&card.Parts[i], i, len(card.Parts))
 	}
@@ -90,8 +96,8 @@ func (c *cardWriter) labelled(label, value, label2, value2 string) {
 	if c.err != nil {
 		return
 	}
-	lines := max(textLines(value, c.cols[1].width-1), textLines(value2, c.cols[4].width+c.cols[5].width-1))
-	c.cellsOf(height(lines), []tone{strong, plain, plain, strong, plain, plain}, label, value, "", label2, value2, "")
+	lines := max(textLines(value, c.cols[1].width-2), textLines(value2, c.cols[4].width+c.cols[5].width-2))
+	c.cellsOf(height(lines), []tone{strong, bare, bare, strong, bare, bare}, label, value, "", label2, value2, "")
 }
 
 // wide writes a label and a text over the other columns.
@@ -103,7 +109,7 @@ func (c *cardWriter) wide(t tone, label, value string) {
 	for i := 1; i < cardColumns; i++ {
 		width += c.cols[i].width
 	}
-	c.cellsOf(height(textLines(value, width-1)), []tone{strong, t, t, t, t, t}, label, value, "", "", "", "")
+	c.cellsOf(height(textLines(value, width-2)), []tone{strong, t, t, t, t, t}, label, value, "", "", "", "")
 	c.join(2, cardColumns)
 }
 
@@ -120,17 +126,17 @@ func (c *cardWriter) part(p *report.CardPart, i, of int) {
 	c.wide(section, label, what)
 	c.pair("Chance worn", p.Chance, "Takes", takes(p))
 	if p.Kit != "" {
-		c.wide(plain, "Lay ready", p.Kit)
+		c.wide(bare, "Lay ready", p.Kit)
 	}
-	c.wide(plain, "Tools", strings.Join(p.Tools, ", "))
+	c.wide(bare, "Tools", strings.Join(p.Tools, ", "))
 	for k, step := range p.Steps {
-		c.wide(plain, fmt.Sprintf("Step %d", k+1), step)
+		c.wide(bare, fmt.Sprintf("Step %d", k+1), step)
 	}
 	for _, l := range p.Limits {
-		c.cellsOf(writeHeight, []tone{strong, plain, plain, plain, box, box}, "Measure", l.Measure, "sound to "+l.SoundTo, "worn from "+l.WornFrom, "", "")
+		c.cellsOf(writeHeight, []tone{strong, bare, bare, bare, box, box}, "Measure", l.Measure, "sound to "+l.SoundTo, "worn from "+l.WornFrom, "", "")
 		c.join(5, 6)
 	}
-	c.cellsOf(writeHeight, []tone{strong, plain, box, box, box, box}, "Found", "ring what holds", "worn", "sound", "not opened", "failed")
+	c.cellsOf(writeHeight, []tone{strong, bare, box, box, box, box}, "Found", "ring what holds", "worn", "sound", "not opened", "failed")
 }
 
 func takes(p *report.CardPart) string {
@@ -175,7 +181,7 @@ func (c *cardWriter) line(t tone, tall float64, texts ...string) {
 	c.cellsOf(tall, tones, texts...)
 }
 
-// cellsOf writes a row; a cell of tone plain without text has no border.
+// cellsOf writes a row; a cell of tone bare without text has no border.
 func (c *cardWriter) cellsOf(tall float64, tones []tone, texts ...string) {
 	if c.err != nil {
 		return

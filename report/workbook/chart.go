@@ -19,10 +19,10 @@ const dataColumn = 14 // N
 // charts makes the sheet of charts with the figures they show.
 func (b *book) charts() error {
 	cols := make([]column, dataColumn-1)
-	for i := range cols {
-		cols[i] = column{width: 11, least: 11, most: 11}
+	if err := b.file.SetColWidth(sheetCharts, "A", "M", 11); err != nil {
+		return err
 	}
-	if err := b.pageSetUp(sheetCharts, cols, page{}); err != nil {
+	if err := b.pageSetUp(sheetCharts, cols, page{onePage: true}); err != nil {
 		return err
 	}
 	id, err := b.style(look{title, text})
@@ -40,7 +40,7 @@ func (b *book) charts() error {
 	if c.err != nil {
 		return c.err
 	}
-	return b.define("_xlnm.Print_Area", sheetCharts, "$A$1:$M$46")
+	return b.define("_xlnm.Print_Area", sheetCharts, "$A$1:$M$56")
 }
 
 // chartSheet writes the charts' figures column by column; it remembers its
@@ -108,12 +108,12 @@ func (c *chartSheet) hoursChart() {
 		}
 	}
 	point := c.points("Bay-hours", "the line of this run", 1, func(int) (float64, float64) { return lineAt, avoided })
-	whole.Line, whole.Marker = stroke(series[0].colour), excelize.ChartMarker{Symbol: "none"}
+	whole.Line, whole.Fill, whole.Marker = stroke(), solid(series[0].colour), excelize.ChartMarker{Symbol: "none"}
 	point.Line, point.Marker = noStroke(), mark(1, 11)
 	c.add("A3", &excelize.Chart{
 		Type: excelize.Scatter, Series: []excelize.ChartSeries{whole, point},
-		Title: chartTitle("What more hours in the bay would avoid"),
-		XAxis: axisOf("hours in the bay", "0"), YAxis: axisOf("failures avoided while held", "0.0"),
+		Title: chartTitle("Failures avoided while held, by hours in the bay"),
+		XAxis: axisOf("hours in the bay", "0"), YAxis: axisOf("", "0.0"),
 	})
 }
 
@@ -136,20 +136,20 @@ func (c *chartSheet) distanceChart() {
 	}
 	at := "A3"
 	if c.used > 0 {
-		at = "A25"
+		at = "A29"
 	}
-	y := axisOf("chance of being worn", "0%")
+	y := axisOf("", "0%")
 	top := 1.0
 	y.Maximum = &top
 	c.add(at, &excelize.Chart{
 		Type: excelize.Scatter, Series: all,
-		Title: chartTitle("Chance of being worn by the part's own distance, a sign a vehicle"),
+		Title: chartTitle("Chance of being worn, by the km that the part has run (a sign is a vehicle)"),
 		XAxis: axisOf("km run by the part", "#,##0"), YAxis: y,
 	})
 }
 
 func (c *chartSheet) add(at string, chart *excelize.Chart) {
-	chart.Dimension = excelize.ChartDimension{Width: 960, Height: 410}
+	chart.Dimension = excelize.ChartDimension{Width: 880, Height: 440}
 	chart.Legend = excelize.ChartLegend{Position: "bottom"}
 	zero := 0.0
 	chart.XAxis.Minimum, chart.YAxis.Minimum = &zero, &zero
@@ -164,20 +164,28 @@ func chartTitle(s string) excelize.ChartTitle {
 }
 
 func axisOf(name, format string) excelize.ChartAxis {
-	return excelize.ChartAxis{
-		MajorGridLines: true,
-		NumFmt:         excelize.ChartNumFmt{CustomNumFmt: format},
-		Title:          excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: name, Font: &excelize.Font{Size: 10, Family: fontName, Color: "000000"}}}},
+	axis := excelize.ChartAxis{
+		MajorGridLines: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: format},
+		Font: excelize.Font{Size: 10, Family: fontName, Color: "000000"},
 	}
+	if name != "" {
+		axis.Title.Paragraph = []excelize.RichTextRun{{Text: name, Font: &excelize.Font{Size: 10, Family: fontName, Color: "000000"}}}
+	}
+	return axis
 }
 
 func mark(i, size int) excelize.ChartMarker {
-	fill := excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{series[i].colour}}
-	return excelize.ChartMarker{Symbol: series[i].sign, Size: size, Fill: fill}
+
+	return excelize.ChartMarker{Symbol: series[i].sign, Size: size, Fill: solid(series[i].colour)}
 }
 
-func stroke(colour string) excelize.LineOptions {
-	return excelize.LineOptions{Type: excelize.LineSolid, Width: 2.25, Fill: excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}}
+func solid(colour string) excelize.Fill {
+	return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}
+}
+
+// stroke draws a series' points joined, in the colour of its fill.
+func stroke() excelize.LineOptions {
+	return excelize.LineOptions{Type: excelize.LineSolid, Width: 2.25}
 }
 
 func noStroke() excelize.LineOptions { return excelize.LineOptions{Type: excelize.LineNone} }

@@ -88,5 +88,5 @@ func height(lines int) float64 {
 
 // fitted is a column's width for a text, between its bounds.
 func fitted(s string, least, most float64) float64 {
-	return math.Min(most, math.Max(least, textWidth(s)+2))
+	return math.Min(most, math.Max(least, textWidth(s)+3))
 }

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"math"
 
 	"github.com/xuri/excelize/v2"
 
@@ -40,6 +41,7 @@ type page struct {
 	frozen    int // columns that stay in sight
 	lastRow   int // of the sheet, with headings
 	filter    bool
+	onePage   bool // fitted to one page, not only to its width
 	fullScale bool // not fitted to the page's width: manual page breaks count only so
 }
 
@@ -92,7 +94,9 @@ func settleWidths(cols []column) {
 // before the stream begins, since what is set later is lost.
 func (b *book) grid(name string, cols []column, p page) (*grid, error) {
 	settleWidths(cols)
-	for i := range cols {
+	// From the last column to the first: the library puts the newest in front,
+	// and a sheet's columns have to ascend.
+	for i := len(cols) - 1; i >= 0; i-- {
 		letter, err := excelize.ColumnNumberToName(i + 1)
 		if err != nil {
 			return nil, err
@@ -128,7 +132,7 @@ func (g *grid) put(t tone, values ...any) error {
 			return err
 		}
 		if s, ok := cell.Value.(string); ok && (c.shape == wrapped || t == heading) {
-			tall = max(tall, textLines(s, c.width-1))
+			tall = max(tall, textLines(s, c.width-2))
 		}
 		g.cells = append(g.cells, cell)
 	}
@@ -136,6 +140,7 @@ func (g *grid) put(t tone, values ...any) error {
 }
 
 func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
+	asked := k
 	switch x := v.(type) {
 	case chance:
 		r := report.Rounded(float64(x))
@@ -147,15 +152,35 @@ func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
 		if k != centred && k != wrapped {
 			k = text
 		}
-		if t == heading {
-			k = wrapped
+		if v = clean(x); x == "" {
+			v = nil
 		}
-		v = clean(x)
+	case float64:
+		v = rounded(x, k)
 	case blank:
 		v = nil
 	}
+	if t == heading {
+		k = headShape(asked)
+	}
 	id, err := g.book.style(look{t, k})
 	return excelize.Cell{StyleID: id, Value: v}, err
+}
+
+// headShape puts a heading over its figures.
+func headShape(k shape) shape {
+	if k == text || k == wrapped {
+		return text
+	}
+	return centred
+}
+
+// rounded is a number as people read it in a cell of that shape.
+func rounded(x float64, k shape) float64 {
+	if k == hour || k == value {
+		return math.Round(x*100) / 100
+	}
+	return math.Round(x)
 }
 
 // write puts the cells on the next row.
@@ -165,6 +190,9 @@ func (g *grid) write(tall float64, cells []any) error {
 		if err := g.book.ctx.Err(); err != nil {
 			return err
 		}
+	}
+	if g.out == nil {
+		return nil // only counting rows
 	}
 	return g.out.SetRow(fmt.Sprintf("A%d", g.row), cells, excelize.RowOpts{Height: tall})
 }
@@ -210,6 +238,9 @@ func (g *grid) merge(from, to int) error {
 	z, err := excelize.CoordinatesToCellName(to, g.row)
 	if err != nil {
 		return err
+	}
+	if g.out == nil {
+		return nil
 	}
 	return g.out.MergeCell(a, z)
 }

@@ -17,7 +17,7 @@ const (
 func listColumns() []column {
 	cols := []column{
 		{head: "No.", shape: whole, least: 5, most: 8},
-		{head: "Take in?", shape: centred, least: 8, most: 8},
+		{head: "Take in?", shape: centred, least: 9, most: 9},
 		{head: "Unit", shape: text, least: 9, most: 18},
 		{head: "Depot", shape: text, least: 8, most: 16},
 		{head: "Vehicle", shape: wrapped, least: 12, most: 24},
@@ -171,14 +171,15 @@ func sectionCells(s string) []any {
 
 func lineCells(s string) []any {
 	cells := sectionCells("THE LINE")
-	cells[colWhy] = strings.TrimPrefix(s, "THE LINE. ")
+	cells[colWhy] = s
 	return cells
 }
 
 func todayCells(t *report.TodayItem) []any {
+	// Its number is of the list further down, and would mislead here.
 	cells := []any{blank{}, "today", name(t.Unit, t.VIN), t.Depot, t.Vehicle, blank{}, t.Look, blank{}, blank{}, t.Why, blank{}, blank{}, blank{}}
 	if t.Rank > 0 {
-		cells[0] = t.Rank
+		cells[9] = fmt.Sprintf("%s (No. %d on the list.)", t.Why, t.Rank)
 	}
 	if t.OdometerKnown {
 		cells[5] = t.OdometerKM

@@ -16,9 +16,6 @@ const (
 // and the sheet's extent. It must run before the stream begins.
 func (b *book) pageSetUp(name string, cols []column, p page) error {
 	f := b.file
-	if err := b.paper(name, p); err != nil {
-		return err
-	}
 	printed := 0
 	for i := range cols {
 		if !cols[i].off {
@@ -44,7 +41,7 @@ func (b *book) pageSetUp(name string, cols []column, p page) error {
 		}
 	}
 	if p.headRow == 0 {
-		return nil
+		return b.paper(name, p)
 	}
 	if err := b.define("_xlnm.Print_Titles", name, fmt.Sprintf("$%d:$%d", p.headRow, p.headRow)); err != nil {
 		return err
@@ -54,7 +51,10 @@ func (b *book) pageSetUp(name string, cols []column, p page) error {
 			return err
 		}
 	}
-	return b.freeze(name, p.frozen, p.headRow)
+	if err := b.freeze(name, p.frozen, p.headRow); err != nil {
+		return err
+	}
+	return b.paper(name, p) // after the filter, which replaces the sheet's properties
 }
 
 // paper sets what every sheet shares: A4, margins, footer, scale.
@@ -64,6 +64,9 @@ func (b *book) paper(name string, p page) error {
 		orientation = "portrait"
 	}
 	layout := &excelize.PageLayoutOptions{Size: &size, Orientation: &orientation}
+	if p.onePage {
+		tall = 1
+	}
 	fit := !p.fullScale
 	if fit {
 		layout.FitToWidth, layout.FitToHeight = &wide, &tall

@@ -29,16 +29,16 @@ func (b *book) findings() error {
 		{head: "Depot", shape: text, most: 16},
 		{head: "Part", shape: wrapped, least: 14, most: 26},
 		{head: "Chance worn", shape: percent, least: 8, most: 8},
-		{head: "Low", shape: percent, least: 8, most: 8},
-		{head: "High", shape: percent, least: 8, most: 8},
 		{head: "In words", shape: wrapped, least: 12, most: 14},
 		{head: "Own distance", shape: whole, least: 10, most: 12},
-		{head: "", shape: text, least: 8, most: 8},
-		{head: "Of the range?", shape: text, least: 9, most: 9},
-		{head: "What decided it", shape: wrapped, least: 20, most: 34},
-		{head: "Fails before next run", shape: percent, least: 9, most: 9},
-		{head: "Fails while held", shape: percent, least: 9, most: 9},
-		{head: "What was seen, and what it weighs", shape: wrapped, least: 30, most: 60},
+		{head: "Unit of it", shape: text, least: 8, most: 8},
+		{head: "In the range?", shape: text, least: 9, most: 9},
+		{head: "What decided it", shape: wrapped, least: 20, most: 30},
+		{head: "What was seen, and what it weighs", shape: wrapped, least: 30, most: 54},
+		{head: "Chance, low", shape: percent, least: 8, most: 8, off: true},
+		{head: "Chance, high", shape: percent, least: 8, most: 8, off: true},
+		{head: "Fails before next run", shape: percent, least: 9, most: 9, off: true},
+		{head: "Fails while held", shape: percent, least: 9, most: 9, off: true},
 	}, page{frozen: 1}, rows, nil)
 }
 
@@ -63,9 +63,9 @@ func findingCells(r *report.FindingRow) []any {
 	if r.Standing == score.WornFound {
 		p, words = blank{}, string(r.Standing)
 	}
-	return []any{name(r.Unit, r.VIN), r.Depot, r.PartName, p, when(r.HasInterval, chance(r.Low)),
-		when(r.HasInterval, chance(r.High)), words, r.Distance, r.Axis.Unit(), string(r.Membership), r.MembershipReason,
-		chance(r.FailNext), chance(r.FailHold), r.Evidence}
+	return []any{name(r.Unit, r.VIN), r.Depot, r.PartName, p, words, r.Distance, r.Axis.Unit(), string(r.Membership),
+		r.MembershipReason, r.Evidence, when(r.HasInterval, chance(r.Low)), when(r.HasInterval, chance(r.High)),
+		chance(r.FailNext), chance(r.FailHold)}
 }
 
 // parts makes the sheet of the catalogue as this run used it.
@@ -103,8 +103,12 @@ func (b *book) parts() error {
 
 // guide makes the sheet on how to read the list and what it cannot know.
 func (b *book) guide() error {
-	cols := []column{{shape: wrapped, width: 110, least: 110, most: 110}}
-	g, err := b.grid(sheetGuide, cols, page{portrait: true})
+	cols := []column{{shape: wrapped, width: 88, least: 88, most: 88}} // the width of an upright page
+	rows := 1
+	for _, chapter := range b.doc.Guide {
+		rows += 2 + len(chapter.Paragraphs)
+	}
+	g, err := b.grid(sheetGuide, cols, page{portrait: true, lastRow: rows})
 	if err != nil {
 		return err
 	}
@@ -112,7 +116,7 @@ func (b *book) guide() error {
 		return err
 	}
 	for _, chapter := range b.doc.Guide {
-		if err := g.put(plain, blank{}); err != nil {
+		if err := g.put(lead, blank{}); err != nil {
 			return err
 		}
 		if err := g.put(section, chapter.Heading); err != nil {

@@ -99,7 +99,7 @@ func (b *book) mend() error {
 		say += fmt.Sprintf(" %d more stand in rejected.csv.", left)
 	}
 	return b.long(sheetMend, "Rows to mend", none(len(rows), say), []column{
-		{head: "What became of it", shape: text, least: 10, most: 12},
+		{head: "What became of it", shape: text, least: 13, most: 13},
 		{head: "File", shape: wrapped, least: 12, most: 26},
 		{head: "Sheet", shape: wrapped, least: 8, most: 18},
 		{head: "Row", shape: whole, least: 8, most: 9},

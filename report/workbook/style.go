@@ -32,6 +32,7 @@ const (
 	title        // of the sheet
 	lead         // sentences under the title
 	box          // room to write
+	bare         // words on a card, without a rule
 	strong       // a label, or what matters most on a card
 	banner       // the first row of a card
 )
@@ -78,7 +79,10 @@ func (b *book) style(l look) (int, error) {
 func (k shape) apply(s *excelize.Style) {
 	format := ""
 	switch k {
+	case text:
+		s.Alignment.Horizontal, s.Alignment.Indent = "left", 1
 	case wrapped:
+		s.Alignment.Horizontal, s.Alignment.Indent = "left", 1
 		s.Alignment.WrapText = true
 	case whole, money:
 		format = "#,##0"
@@ -95,7 +99,7 @@ func (k shape) apply(s *excelize.Style) {
 	}
 	if format != "" {
 		s.CustomNumFmt = &format
-		s.Alignment.Horizontal = "right"
+		s.Alignment.Horizontal, s.Alignment.Indent = "right", 1
 	}
 }
 
@@ -110,6 +114,8 @@ func (t tone) apply(s *excelize.Style) {
 		s.Fill = filled(amber)
 		s.Font.Bold = true
 		s.Border = lines(rule, 1, "bottom")
+	case bare:
+		s.Alignment.Vertical = "center"
 	case section:
 		s.Fill = filled(grey)
 		s.Font.Bold = true
@@ -124,15 +130,18 @@ func (t tone) apply(s *excelize.Style) {
 		s.Font.Bold, s.Font.Color = true, "FFFFFF"
 		s.Alignment.WrapText, s.Alignment.Vertical = true, "center"
 	case title:
+		s.Alignment.Indent = 0
 		s.Font.Bold, s.Font.Size = true, 15
 		s.Alignment.Vertical = "center"
 	case lead:
+		s.Alignment.Indent = 0
 		s.Alignment.WrapText, s.Alignment.Vertical = true, "center"
 	case box:
 		s.Border = lines("000000", 1, "left", "right", "top", "bottom")
 		s.Alignment.Vertical = "center"
 	case strong:
 		s.Font.Bold = true
+		s.Alignment.Vertical = "center"
 	case banner:
 		s.Font.Bold, s.Font.Size = true, 13
 		s.Fill = filled(grey)
