@@ -102,10 +102,9 @@ func (a *assessment) unitFits(o *oddOne, v, ratio float64) bool {
 	if o.after != nil && (v > o.high || o.after.km-v > a.limits.reach(o.point, *o.after)) {
 		return false
 	}
-	const near, nearKM, untold = 0.5, 500, 1.0
-	spread := near*o.usual + nearKM
+	spread := nearUsual*o.usual + nearKM
 	if !o.told {
-		spread = untold*o.usual + nearKM
+		spread = o.usual + nearKM
 	}
 	return inBand(ratio) || math.Abs(v-o.predicted) <= spread && o.after == nil
 }
@@ -117,14 +116,22 @@ func (a *assessment) oneSlip(o *oddOne) bool {
 	if a.readings[o.index].Unit == miles {
 		factor = KMPerMile // the slip was made in miles
 	}
-	for _, n := range slips(int64(math.Round(o.km/factor)), o.low/factor, o.predicted/factor) {
-		if v := float64(n) * factor; v >= o.low && v <= o.high {
+	low, high := o.low, o.high
+	for i, n := range slips(int64(math.Round(o.km/factor)), o.low/factor, o.predicted/factor) {
+		if i == tenfold && (o.before == nil || o.after == nil) {
+			// With one neighbour only the wide window would let a swap explain one rollback in eight.
+			low, high = max(low, o.predicted-nearUsual*o.usual-nearKM), min(high, o.predicted+nearUsual*o.usual+nearKM)
+		}
+		if v := float64(n) * factor; v >= low && v <= high {
 			a.blame(DigitSlip, a.slipWords(o.index, v, false))
 			return true
 		}
 	}
 	return false
 }
+
+// tenfold is how many slips of a last digit come first in the list of slips.
+const tenfold = 2
 
 // slips lists the numbers that n may be a slip of. A missing last digit is filled in as expected.
 func slips(n int64, low, expected float64) []int64 {

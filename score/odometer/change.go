@@ -1,5 +1,7 @@
 package odometer
 
+import "math"
+
 // The change of a vehicle's readings at a lasting fall, and what may have caused it.
 
 // Limits of what fits; all ours.
@@ -7,7 +9,8 @@ const (
 	ratioLow, ratioHigh = 1.55, 1.67 // band around KMPerMile that suggests miles and kilometres mixed
 	usageSpread         = 3          // a distance fits if it is at most so many times the usual one
 	usageSlackKM        = 2000       // ...and this
-	nearRollover        = 0.8        // share of a counter's range above which it can have passed its end
+	nearRollover        = 0.9        // share of a counter's range that a drop must reach to speak for itself
+	nearUsual, nearKM   = 0.5, 500   // a distance is about usual if it is off by no more than this share, or this
 	newCounterKM        = 1000       // a new counter starts below this, plus what was driven since
 	oldCounterKM        = 10000      // a counter is not changed on a vehicle younger than this
 )
@@ -57,7 +60,7 @@ func (a *assessment) change(before, after []int) (rolledBack bool) {
 		f.perDay, f.told = a.expected(after)
 	}
 	switch {
-	case a.unitChange(&f), a.digitChange(&f), a.rollover(&f), a.newCounter(&f):
+	case a.unitChange(&f), a.rollover(&f), a.digitChange(&f), a.newCounter(&f):
 		return false
 	}
 	for _, i := range after {
@@ -81,6 +84,20 @@ func (a *assessment) shift(points []int, km float64) {
 	}
 }
 
+// holds reports whether points still agree among themselves once multiplied: a cause must explain
+// all the readings on its side, not only the first.
+func (a *assessment) holds(points []int, factor float64) bool {
+	for i := 1; i < len(points); i++ {
+		p, q := a.points[points[i-1]], a.points[points[i]]
+		p.km *= factor
+		q.km *= factor
+		if !a.limits.follows(p, q) {
+			return false
+		}
+	}
+	return true
+}
+
 // unitChange tries miles: the readings after the fall are miles, or those before were kilometres
 // that a stated "mi" multiplied. The smaller set is the wrong one.
 func (a *assessment) unitChange(f *fallOf) bool {
@@ -96,7 +113,7 @@ func (a *assessment) unitChange(f *fallOf) bool {
 	case len(f.before) <= len(f.after) && a.readings[f.last.index].Unit == miles:
 		a.scale(f.before, 1/KMPerMile)
 		a.blame(UnitMixUp, a.unitWords(f.last.index, false))
-	case len(f.before) >= len(f.after) && a.readings[f.first.index].Unit != miles:
+	case len(f.before) >= len(f.after) && a.readings[f.first.index].Unit != miles && a.holds(f.after, KMPerMile):
 		a.scale(f.after, KMPerMile)
 		a.blame(UnitMixUp, a.unitWords(f.first.index, true))
 	default:
@@ -114,7 +131,7 @@ func inBand(ratio float64) bool { return ratio >= ratioLow && ratio <= ratioHigh
 // it. Where both fit, the smaller set is the wrong one, else the unusually high one.
 func (a *assessment) digitChange(f *fallOf) bool {
 	const ten = 10
-	missing := a.fits(f.last, f.first.km*ten, f.days, f.perDay)
+	missing := a.fits(f.last, f.first.km*ten, f.days, f.perDay) && a.holds(f.after, ten)
 	tenth := f.last
 	tenth.km /= ten
 	tooMany := a.fits(tenth, f.first.km, f.days, max(f.perDay/ten, averagePerYear/daysPerYear))
@@ -133,14 +150,19 @@ func (a *assessment) digitChange(f *fallOf) bool {
 }
 
 // rollover tries counters of five and six digits that passed their end: then the distance is the
-// reading plus the counter's range.
+// reading plus the counter's range. The drop is nearly the range, or what was then driven is about usual.
 func (a *assessment) rollover(f *fallOf) bool {
+	highest := f.last.km
+	for _, i := range f.after {
+		highest = max(highest, a.points[i].km)
+	}
 	for _, r := range [...]float64{1e5, 1e6} {
-		highest := f.last.km
-		for _, i := range f.after {
-			highest = max(highest, a.points[i].km)
+		v := f.first.km + r
+		if highest >= r || !a.fits(f.last, v, f.days, f.perDay) {
+			continue
 		}
-		if highest < r && f.last.km >= nearRollover*r && a.fits(f.last, f.first.km+r, f.days, f.perDay) {
+		usual := f.perDay * f.days
+		if f.last.km-f.first.km >= nearRollover*r || math.Abs(v-f.last.km-usual) <= nearUsual*usual {
 			a.shift(f.after, r)
 			a.blame(Rollover, a.rolloverWords(f, r))
 			return true
