@@ -29,7 +29,7 @@ type Reading struct {
 	KM     float64 // already converted by its stated unit
 	Unit   string  // "km" or "mi" as stated; "" not stated
 	Source string  // in words for people: "scan", "repair", "vehicle sheet"
-	Ref    int     // the caller's key; not looked at
+	Ref    int     // the caller's key; only orders readings that are otherwise equal
 }
 
 // Usage is what is known of the distance a vehicle covers.

@@ -1,7 +1,9 @@
 package vin
 
 import (
+	"fmt"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -124,9 +126,17 @@ func illegalIn(text string) []string {
 			continue
 		}
 		seen[r] = true
-		found = append(found, string(r))
+		found = append(found, shown(r))
 	}
 	return found
+}
+
+// shown writes a character as itself, or by its code where nobody could see it.
+func shown(r rune) string {
+	if unicode.IsPrint(r) {
+		return string(r)
+	}
+	return fmt.Sprintf("%U", r)
 }
 
 // charactersReason names the characters that no VIN has, unless they are so many that the cell holds something else.
@@ -135,7 +145,11 @@ func charactersReason(illegal []string) string {
 	if len(illegal) > shown {
 		return "Most of the characters are not those of a VIN; read it again from the vehicle or its papers."
 	}
-	return "No VIN has the character " + list(illegal) + "; read it again from the vehicle or its papers."
+	noun := "character "
+	if len(illegal) > 1 {
+		noun = "characters "
+	}
+	return "No VIN has the " + noun + list(illegal) + "; read it again from the vehicle or its papers."
 }
 
 // lengthReason speaks of older and foreign numbers where the length fits them: numbers before 1981
