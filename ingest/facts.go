@@ -155,7 +155,11 @@ func (c *converter) codes(state dtc.State) (codes []dtc.Reading, scanned, ok boo
 			if c.view.Layout.Has(header.Vehicles) {
 				sev = score.Noted
 			}
-			c.issue(col, f.Text, sev, f.Reason, "")
+			todo := ""
+			if f.Suggestion.Valid() {
+				todo = "write " + f.Suggestion.String() + " if that is meant"
+			}
+			c.issue(col, f.Text, sev, f.Reason, todo)
 		}
 	}
 	return codes, scanned, ok

@@ -78,6 +78,7 @@ type SheetView struct {
 	Source  score.Source
 	Hidden  bool
 	Layout  header.Layout
+	Heading int // row of the headings as the spreadsheet shows it; 0: none
 	Columns []ColumnView
 	Counts  score.Counts
 	Issues  int // rows or cells of it in Fleet.Issues

@@ -225,7 +225,7 @@ func (j *joiner) vinRow(s *sheet, r *vehicleRow) {
 	row := score.VINRow{Unit: r.vehicle.Unit, Ref: r.vehicle.Ref, Report: *r.report}
 	j.fleet.VINs = append(j.fleet.VINs, row)
 	rep := r.report
-	if rep.Has(vin.Good) && len(rep.Notes) == 0 {
+	if rep.Has(vin.Good) && trivial(rep) {
 		return
 	}
 	sev, todo := score.Noted, ""
@@ -247,6 +247,11 @@ func (j *joiner) vinRow(s *sheet, r *vehicleRow) {
 		}
 	}
 	s.issues = append(s.issues, i)
+}
+
+// trivial tells that cleaning changed nothing but the case and the blanks.
+func trivial(r *vin.Report) bool {
+	return len(r.Notes) == 0 || strings.EqualFold(strings.Join(strings.Fields(r.Raw), ""), r.Text)
 }
 
 // attach hands the facts on a vehicle row to its vehicle.
@@ -290,4 +295,20 @@ func (j *joiner) order() {
 	slices.SortStableFunc(j.fleet.Vehicles, func(a, b score.Vehicle) int {
 		return cmp.Or(cmp.Compare(a.Unit, b.Unit), cmp.Compare(a.VIN, b.VIN), cmp.Compare(a.Registration, b.Registration))
 	})
+}
+
+// Names tells whether a person's word for a vehicle means this one: its unit,
+// with or without leading zeros, its VIN, or its registration.
+func Names(v *score.Vehicle, word string) bool {
+	word = strings.TrimSpace(word)
+	switch {
+	case word == "":
+		return false
+	case v.Unit != "" && sameUnit(v.Unit, word):
+		return true
+	case v.Registration != "" && plate(v.Registration) == plate(word):
+		return true
+	}
+	text, _ := vin.Clean(word)
+	return v.VIN != "" && string(v.VIN) == text
 }

@@ -209,6 +209,7 @@ func (s *sheet) recognise(head []held) bool {
 		s.unrecognised(err, len(head))
 		return false
 	}
+	s.view.Heading = head[layout.Row].row
 	s.columns = make([]*column, len(layout.Columns))
 	s.at = map[header.Field][]*column{}
 	for i := range layout.Columns {
@@ -251,7 +252,7 @@ func (s *sheet) unrecognised(err error, rows int) {
 // problems turns what the layout leaves open into issues.
 func (s *sheet) problems(l header.Layout) {
 	for _, p := range l.Ambiguous {
-		issue := score.Issue{Severity: score.Noted, Reason: p.Text, Suggestion: p.Hint, Ref: score.Ref{Row: int32(l.Row + 1)}}
+		issue := score.Issue{Severity: score.Noted, Reason: p.Text, Suggestion: p.Hint, Ref: score.Ref{Row: int32(s.view.Heading)}}
 		for i, c := range p.Columns {
 			if i < 1 && c < len(s.columns) {
 				issue.Column = s.columns[c].Heading

@@ -1,11 +1,58 @@
 // Command pitlist reads fleet spreadsheets and writes a prioritised list of
 // vehicles to inspect, each with its reason.
+//
+// It wires the packages together: configure, read, judge, plan, compose, write.
+// Each command stands in a file of its own; what they share is the batch.
 package main
 
 import (
+	"context"
+	"io"
 	"os"
+	"os/signal"
+	"syscall"
+	"time"
+	_ "time/tzdata" // time zones of jobs, also where the system has none
+
+	"pitlist/score"
+	"pitlist/score/odometer"
 )
 
 func main() {
-	os.Exit(0)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(code)
+}
+
+// run is the whole program; it returns the exit code.
+func run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
+	root := newRoot(&world{out: out, errOut: errOut, today: today()})
+	root.SetArgs(args)
+	root.SetIn(in)
+	root.SetOut(out)
+	root.SetErr(errOut)
+	return conclude(root.ExecuteContext(ctx), errOut)
+}
+
+// today is the one place where the clock is read for the run's day.
+func today() score.Day {
+	now := time.Now()
+	return odometer.DayOf(time.Date(now.Year(), now.Month(), now.Day(), 0, 0, 0, 0, time.UTC))
+}
+
+// world is what every command may use.
+type world struct {
+	out, errOut io.Writer
+	today       score.Day
+	asOf        string // --as-of; "" is today
+	json        bool
+}
+
+// day is the run's day: --as-of, else today.
+func (w *world) day() (score.Day, error) {
+	if w.asOf == "" {
+		return w.today, nil
+	}
+	return parseDay(w.asOf)
 }

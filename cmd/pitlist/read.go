@@ -1,0 +1,168 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pitlist/ingest"
+	"pitlist/ingest/header"
+	"pitlist/score"
+)
+
+func newRead(w *world) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "read JOB",
+		Short: "Show how every column of the inputs is understood, and what is refused",
+		Long: `Reads the job's inputs and nothing else: what every sheet holds, each column as
+understood with three of its values, and what was refused and why. Writes no file.`,
+		Example:           "  pitlist read weekly.yaml",
+		Args:              exactly(1, "one job file"),
+		ValidArgsFunction: jobFiles,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			day, err := w.day()
+			if err != nil {
+				return err
+			}
+			p := newProgress(w.errOut)
+			defer p.end()
+			b, err := configure(args[0], day, p)
+			if err != nil {
+				return err
+			}
+			err = b.readInputs(cmd.Context())
+			p.end()
+			if b.read != nil {
+				w.tellRead(b)
+			}
+			if err == nil && score.Sum(b.read.Fleet.Counts).Rejected+unread(b) > 0 {
+				return &ended{exitRejected}
+			}
+			return err
+		},
+	}
+	w.addDay(cmd)
+	return cmd
+}
+
+// tellRead shows the files, the sheets and what was refused.
+func (w *world) tellRead(b *batch) {
+	for i, f := range b.read.Files {
+		fmt.Fprintf(w.out, "%s\n", b.files[i].Shown)
+		if f.Err != nil {
+			fmt.Fprintf(w.out, "  not read: %s\n", f.Err)
+		}
+		for _, n := range f.Notes {
+			fmt.Fprintf(w.out, "  note: %s\n", n)
+		}
+		for j := range b.read.Sheets {
+			if s := &b.read.Sheets[j]; s.Source.File == f.Path && f.Err == nil {
+				w.tellSheet(s)
+			}
+		}
+	}
+	if b.read.Fleet == nil {
+		return
+	}
+	w.tellIssues(b.read.Fleet)
+	c := score.Sum(b.read.Fleet.Counts)
+	fmt.Fprintf(w.out, "in all: %d vehicles; %d rows read = %d used + %d set aside + %d rejected + %d merged + %d blank\n",
+		len(b.read.Fleet.Vehicles), c.Read, c.Used, c.SetAside, c.Rejected, c.Merged, c.Blank)
+}
+
+func (w *world) tellSheet(s *ingest.SheetView) {
+	name := s.Source.Sheet
+	if name == "" {
+		name = "(text)"
+	}
+	c := s.Counts
+	if s.Skipped != "" {
+		fmt.Fprintf(w.out, "  sheet %s: %d rows not read: %s\n", name, c.Read, s.Skipped)
+		return
+	}
+	kinds := make([]string, len(s.Layout.Holds))
+	for i, k := range s.Layout.Holds {
+		kinds[i] = string(k)
+	}
+	fmt.Fprintf(w.out, "  sheet %s: %s; headings on row %d; %d rows = %d used + %d set aside + %d rejected + %d merged + %d blank\n",
+		name, strings.Join(kinds, " and "), s.Heading, c.Read, c.Used, c.SetAside, c.Rejected, c.Merged, c.Blank)
+	for i := range s.Columns {
+		w.tellColumn(&s.Columns[i])
+	}
+	for _, p := range s.Layout.Ambiguous {
+		fmt.Fprintf(w.out, "    open: %s\n", p)
+	}
+	for _, n := range s.Notes {
+		fmt.Fprintf(w.out, "    note: %s\n", n)
+	}
+}
+
+func (w *world) tellColumn(v *ingest.ColumnView) {
+	c := &v.Column
+	what := "left alone"
+	if c.Field != header.Ignore {
+		what = string(c.Field)
+		if c.Measure != "" {
+			what += " " + c.Measure
+		}
+		if c.Unit != "" {
+			what += " (" + c.Unit + ")"
+		}
+		if !c.Sure {
+			what += "?"
+		}
+	} else if len(c.Candidates) > 0 {
+		names := make([]string, len(c.Candidates))
+		for i, f := range c.Candidates {
+			names[i] = string(f)
+		}
+		what += "; could be " + strings.Join(names, " or ")
+	}
+	line := fmt.Sprintf("    %-26s %-28s %s", oneLine(c.Heading, 26), what, strings.Join(v.Samples, " | "))
+	if v.How != "" && c.Field != header.Ignore {
+		line += "  [" + v.How + "]"
+	}
+	if v.Refused > 0 {
+		line += fmt.Sprintf("  (%d refused)", v.Refused)
+	}
+	fmt.Fprintln(w.out, strings.TrimRight(line, " "))
+}
+
+func oneLine(s string, most int) string {
+	s = strings.Join(strings.Fields(s), " ")
+	if r := []rune(s); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return s
+}
+
+// tellIssues shows what was refused, at most a screenful; all of it stands in
+// a run's rejected.csv.
+func (w *world) tellIssues(f *score.Fleet) {
+	const most = 40
+	shown := 0
+	for _, sev := range []score.Severity{score.Rejected, score.SetAside, score.Noted} {
+		for i := range f.Issues {
+			s := &f.Issues[i]
+			if s.Severity != sev {
+				continue
+			}
+			if shown++; shown > most {
+				continue
+			}
+			at := f.Where(s.Ref)
+			if s.Column != "" {
+				at += fmt.Sprintf(", column %q", s.Column)
+			}
+			fmt.Fprintf(w.out, "%s: %s: %q: %s", s.Severity, at, s.Value, s.Reason)
+			if s.Suggestion != "" {
+				fmt.Fprintf(w.out, " (%s)", s.Suggestion)
+			}
+			fmt.Fprintln(w.out)
+		}
+	}
+	if shown > most {
+		fmt.Fprintf(w.out, "…and %d more; a run writes them all to rejected.csv\n", shown-most)
+	}
+}

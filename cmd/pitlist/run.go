@@ -1,0 +1,101 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"pitlist/report"
+	"pitlist/score"
+)
+
+func newRun(w *world) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "run JOB",
+		Short: "Read, judge, plan and write the list of one job",
+		Long: `Reads the job's spreadsheets, judges every vehicle against the catalogue, plans
+the bay-hours and writes the run's folder: pitlist.xlsx for people, CSV and JSON
+for programs. The folder appears whole or not at all.`,
+		Example:           "  pitlist run weekly.yaml\n  pitlist run weekly.yaml --as-of 2026-11-23",
+		Args:              exactly(1, "one job file"),
+		ValidArgsFunction: jobFiles,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			day, err := w.day()
+			if err != nil {
+				return err
+			}
+			_, err = w.runJob(cmd.Context(), args[0], day)
+			return err
+		},
+	}
+	w.addDay(cmd)
+	return cmd
+}
+
+// runJob makes one run of a job and tells how it ended.
+func (w *world) runJob(ctx context.Context, path string, day score.Day) (*batch, error) {
+	p := newProgress(w.errOut)
+	defer p.end()
+	b, err := configure(path, day, p)
+	if err != nil {
+		return nil, err
+	}
+	folder, err := hold(b.job.OutputFolder())
+	if err != nil {
+		return nil, err
+	}
+	defer folder.release()
+	if err := b.readInputs(ctx); err != nil {
+		return nil, err
+	}
+	if err := b.judge(ctx); err != nil {
+		return nil, err
+	}
+	name, doc, err := folder.write(ctx, b)
+	if err != nil {
+		return nil, err
+	}
+	p.end()
+	w.tell(b, doc, filepath.Join(b.job.OutputFolder(), name))
+	if n := score.Sum(b.read.Fleet.Counts).Rejected; n > 0 || unread(b) > 0 {
+		return b, &ended{exitRejected}
+	}
+	return b, nil
+}
+
+// unread counts the files that could not be read.
+func unread(b *batch) int {
+	n := 0
+	for _, f := range b.read.Files {
+		if f.Err != nil {
+			n++
+		}
+	}
+	return n
+}
+
+// tell says on the terminal what was written and what was not used.
+func (w *world) tell(b *batch, doc *report.Document, folder string) {
+	c := score.Sum(b.read.Fleet.Counts)
+	fmt.Fprintf(w.out, "%d rows read: %d used, %d set aside, %d rejected, %d merged, %d blank\n", c.Read, c.Used, c.SetAside, c.Rejected, c.Merged, c.Blank)
+	for _, f := range b.read.Files {
+		if f.Err != nil {
+			fmt.Fprintf(w.out, "not read: %s\n", f.Err)
+		}
+	}
+	for _, line := range doc.Head {
+		fmt.Fprintln(w.out, line)
+	}
+	if n := len(doc.Today); n > 0 {
+		fmt.Fprintf(w.out, "look today: %d\n", n)
+	}
+	for row := range doc.Worklist() {
+		if row.Rank > 3 {
+			break
+		}
+		fmt.Fprintf(w.out, "%d. %s: %s\n", row.Rank, row.Unit, row.Why)
+	}
+	fmt.Fprintf(w.out, "open %s\n", filepath.Join(folder, workbookName))
+}
