@@ -42,6 +42,7 @@ const (
 	cPerson                     // customer, driver
 	cMaybe                      // possible, suspected, if
 	cAssent                     // authorise, want: denied, they decline
+	cNeedless                   // a need that is denied
 	cNum                        // numbers and codes
 	cShort                      // a short form: a full stop after it does not end the clause
 	cVocab                      // known, nothing else: never bridged to another word

@@ -145,10 +145,16 @@ func (s *scanner) resolve(i int) {
 
 // nextSaying gives the next token that names, acts or judges, or -1.
 func (s *scanner) nextSaying(from, to int) int {
+	observed := false
 	for i := from; i < to; i++ {
-		if c := s.toks[i].class; c.content() || c.has(anyAct|anyStatus|cAssent) {
+		c := s.toks[i].class
+		if c.content() || c.has(anyAct|anyStatus|cAssent) {
 			return i
 		}
+		if observed && c.has(cPrep) && !c.has(cObs) {
+			return -1 // "not evident on test"
+		}
+		observed = observed || c.has(cObs)
 	}
 	return -1
 }
@@ -169,8 +175,11 @@ func (s *scanner) deny(i int) {
 	case t.class.has(anyAct):
 		t.class &^= cGone
 		t.denied = true
-	case t.class.has(cGone | cRec | cDecl):
-		t.class = t.class&^(cGone|cRec|cDecl) | cFunc
+	case t.class.has(cRec):
+		t.class = cNeedless | cFunc
+		t.denied = true
+	case t.class.has(cGone | cDecl):
+		t.class = t.class&^(cGone|cDecl) | cFunc
 	}
 }
 

@@ -62,8 +62,8 @@ func (s *scanner) judgeWork(f, more facts, h *Hit) {
 		h.Intent, h.Negated = Declined, true
 	case more.decl:
 		h.Intent, h.Negated = Declined, false
-	case h.Intent == Recommended && !more.rec && (more.done || more.acts.has(handAct)):
-		h.Intent = Done
+	case h.Intent != Done && !more.rec && (more.done && !f.denied || more.acts.has(cRenew|cNew|cFit)):
+		h.Intent, h.Negated = Done, false
 	case more.rec && h.Intent == Done && !f.acts.has(handAct|cNew):
 		h.Intent = Recommended
 	}
@@ -102,7 +102,7 @@ func (s *scanner) judgeName(f, more facts, h *Hit) {
 		h.Intent = Declined
 	case worked:
 		h.Intent = Done
-	case f.rec && !more.bad && !more.done:
+	case f.rec && !more.bad && !more.done && !more.acts.has(cRenew):
 		h.Intent = Recommended
 	default:
 		s.judgeNameLater(f, more, h)
@@ -228,9 +228,9 @@ func (s *scanner) ownFacts(m span) facts {
 	hangs := prep && g >= 0 && s.toks[g].class.content()
 	f := s.stated(k.from, k.to)
 	acts, denied := s.actsOn(k, m)
-	f.acts, f.denied = acts, denied || s.deniedAct(k.from, k.to, cAssent) || s.undone(m.last+1, k.to)
+	f.acts, f.denied = acts, denied || s.deniedAct(k.from, k.to, cAssent|cNeedless) || s.undone(m.last+1, k.to)
 	f.good, f.bad = s.finding(k, m)
-	if s.recommendsOther(k, m) {
+	if s.recommendsOther(k, m) || s.thenDone(k) {
 		f.rec = false
 	}
 	if hangs && !(f.rec || s.actAfter(k, m, cNoun)) {
@@ -266,6 +266,13 @@ func (s *scanner) recommendsOther(k *clause, m span) bool {
 	}
 	r := s.first(a, k.to, cRec)
 	return r >= 0 && s.contents(r+1, k.to) > 0
+}
+
+// thenDone tells whether the clause says that what was recommended or ordered was done: "ordered and replaced".
+func (s *scanner) thenDone(k *clause) bool {
+	r := s.first(k.from, k.to, cRec)
+	a := s.first(r+1, k.to, anyAct)
+	return r >= 0 && a >= 0 && s.some(r, a, cAnd) && s.contents(r, a) == 0 && !s.toks[a].class.has(cNoun|cInf)
 }
 
 // finding tells whether the clause says that the thing is good or bad, by the nearest such word, one after the thing

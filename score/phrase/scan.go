@@ -136,7 +136,7 @@ func (l *Lexicon) lookup(r *reader) token {
 	return l.bridge(r.word)
 }
 
-// bridge looks for a word one typing slip away.
+// bridge looks for a word one typing slip away, and else for a thing at the end of a compound.
 func (l *Lexicon) bridge(w []byte) token {
 	if !longEnough(w) {
 		return token{}
@@ -144,6 +144,11 @@ func (l *Lexicon) bridge(w []byte) token {
 	for _, c := range l.slips[w[0]] {
 		if d := len(c.text) - len(w); d >= -1 && d <= 1 && oneSlip(c.text, string(w)) {
 			return token{word: c.word, slip: true}
+		}
+	}
+	for _, e := range headEndings {
+		if len(w) > len(e)+2 && hasSuffix(w, e) {
+			return token{word: word{class: cHead}}
 		}
 	}
 	return token{}

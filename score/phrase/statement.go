@@ -187,7 +187,7 @@ func (s *scanner) deniedLater(at int) bool {
 		if s.some(k.from, k.to, cGone) {
 			return true
 		}
-		if n := s.first(k.from, k.to, cNeg); n >= 0 && s.toks[n].target < 0 && !s.some(k.from, k.to, anyAct) {
+		if n := s.first(k.from, k.to, cNeg); n >= 0 && s.toks[n].target < 0 && !s.some(k.from, k.to, handAct) {
 			return true
 		}
 		if c == at+1 && !k.acts && s.some(k.from, k.to, cGood) && !s.some(k.from, k.to, cNeg|cRec|cDecl) {

@@ -23,7 +23,10 @@ var thingLists = []wordList{
 	{cHead | cHolds, `housing bowl casing case body pan canister pot chamber sump gehause boitier carcasa hus kotelo obudowa`},
 	{cQuantity, `pressure voltage signal current output flow reading readings value values temperature code codes dtc speed delivery
 		pression presion druck trykk tryck paine cisnienie spannung signal senal`},
-	{cVocab, `stored stores storing stared started score scores filed failing fading worm warn warned boken spoken near rear font front brake break header heater lead value valve boots boost wheel while  fitter fitters
+	{cVocab, `charging charge charged charges charger recharged chafed changer exchanger exchangers adjuster adjusters cleaner cleaners remover
+		installer revealed flashed flasher flashing control controls controlled detective fastener fasteners fixing fixings retainer
+		receiver reverse reversed tester testers inspector services service striped creased strained position default conform
+		repainted reviewed resend treated shorted stored stores storing stared started score scores filed failing fading worm warn warned boken spoken near rear font front brake break header heater lead value valve boots boost wheel while  fitter fitters
 		motor rotor petal pedal pedals bearing wearing hearing tearing cooling coolant started starter starting cower nosy noise
 		nose noses piston pistol houses cheek bumps jumps dumps thanks censor senior casket basket radiation
 		radiator buttery battery string strong spring sprung sprint shift shaft shafts crack crank clank cable cabin table rattle
@@ -50,6 +53,12 @@ var thingLists = []wordList{
 		cutting cuts misfire misfires misses missing smokes smoking slips slipping stiff sticks sticking jams jammed`},
 }
 
+// headEndings are the things of cHead that stand at the end of the compounds of German, Swedish, Norwegian and Finnish:
+// "Keilriemen", "Pumpenrelais".
+var headEndings = []string{"riemen", "relais", "sicherung", "sensor", "stecker", "dichtung", "kabel", "halter", "deckel", "schlauch",
+	"schraube", "leitung", "filter", "ventil", "kette", "schalter", "regler", "packning", "pakning", "slang", "slange", "givare",
+	"sakring", "sikring", "anturi", "letku", "hihna", "tiiviste", "sulake", "rele"}
+
 // forms are sequences of words that mean something other than their words.
 var forms = []formList{
 	{cGood, `in good order;in order;in good condition;good condition;in ordnung;en orden;w porzadku;within limits;within limit;
@@ -69,11 +78,13 @@ var forms = []formList{
 		prochain entretien;proxima visita;proxima revision;nasta service;neste service;seuraavassa huollossa;on hold;steht an;going to;want to;wants to;plan to;planned for;will be;will need;going to need;due for;
 		parts ordered;price for;cost for`},
 	{cRec | cRenew, `do wymiany;a remplacer;a changer;por cambiar;por sustituir;por reemplazar;zu ersetzen;zu erneuern;zu tauschen;zu wechseln;att byta;ma byttes;ma skiftes;bor byttes;bor bytas`},
+	{cRec | cInspect, `a controler;a verifier;zu prufen;do sprawdzenia`},
+	{cRec, `out of stock;no stock`},
 	{cPrep | cFunc, `due to;owing to;because of;caused by;as a result of;in place of;a cause de;debido a;pa grund av;grunnet`},
 	{cNeg, `free of;free from;instead of;rather than;anstatt;statt;au lieu de;en lugar de;i stedet for;lack of success;failed to;
 		clear of;devoid of;absence of;frei von;exempt de;libre de;fri fran;fri for;wolne od`},
 	{cHearsay, `previous owner;previous keeper;last owner;former owner;prior owner;according to;by owner;by others;
-		by another garage;other garage;by seller;by dealer;ancien proprietaire;propietario anterior;tidigare agare;tidligere eier;
+		by another garage;other garage;by seller;by dealer;ancien proprietaire;propietario anterior;anterior propietario;tidigare agare;tidligere eier;
 		edellinen omistaja;poprzedni wlasciciel;poprzedniego wlasciciela;d apres;customer own;by previous`},
 	{cRefit, `aus und eingebaut;ein und ausgebaut;put back;refit same;fitted back;wieder eingebaut;wieder montiert;fitted again;same refitted;remis en place;
 		ponownie zamontowano;installed back;back in place`},
@@ -97,9 +108,10 @@ var expansions = map[string]string{
 var compounds = []struct{ form, word string }{
 	{"n.i.o.", "defective"}, {"n.i.o", "defective"}, {"i.o.", "io"}, {"i.o", "io"}, {"e.o.", "io"}, {"o.k.", "ok"}, {"o.k", "ok"},
 	{"r&r", "rr"}, {"r & r", "rr"}, {"r/r", "rr"}, {"r+r", "rr"}, {"r + r", "rr"}, {"r-&-r", "rr"}, {"r and r", "rr"},
-	{"w/o", "without"}, {"o/s", "offside"}, {"n/s", "nearside"}, {"l/h", "left"}, {"r/h", "right"}, {"u/s", "unserviceable"},
+	{"w/o", "without"}, {"w/", "with"}, {"o/s", "offside"}, {"n/s", "nearside"}, {"l/h", "left"}, {"r/h", "right"}, {"u/s", "unserviceable"},
 	{"b/o", "ordered"}, {"n/f/f", "nff"}, {"s&f", "sf"}, {"s/f", "sf"}, {"p/o", "owner"}, {"u.a.", "nff"}, {"r.a.s.", "ras"}, {"r.a.s", "ras"},
-	{"n.f.f.", "nff"}, {"n/a", "unavailable"}, {"c/o", "complained"}, {"h.s.", "hs"}, {"s/b", "should"},
+	{"n.f.f.", "nff"}, {"c/o", "complained"}, {"h.s.", "hs"}, {"s/b", "should"},
+	{"r&i", "refit"}, {"r & i", "refit"}, {"r/i", "refit"}, {"r+i", "refit"},
 }
 
 // unstemmed are words whose ending is no ending.

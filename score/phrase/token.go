@@ -43,7 +43,7 @@ func (r *reader) next() bool {
 		return false
 	}
 	r.start, r.initial, r.number = r.pos, false, false
-	if c := r.text[r.pos]; c == '&' || c == '+' {
+	if c := r.text[r.pos]; c == '&' || c == '+' || c == '/' {
 		r.pos++
 		r.word, r.end = append(r.buf[:0], "and"...), r.pos
 		return true
@@ -65,7 +65,7 @@ func (r *reader) skip() {
 	r.gap, r.stop = noBreak, false
 	for r.pos < len(r.text) {
 		c, n := utf8.DecodeRuneInString(r.text[r.pos:])
-		if wordRune(c) || c == '&' || c == '+' {
+		if wordRune(c) || c == '&' || c == '+' || c == '/' && r.joins(r.pos) {
 			return
 		}
 		b := breakOf(c)
@@ -73,9 +73,6 @@ func (r *reader) skip() {
 			b = noBreak
 		}
 		r.bracket(c, b)
-		if c == '/' && r.spaced(r.pos) {
-			b = comma
-		}
 		r.stop = c == '.' && r.gap == noBreak || r.stop && b == noBreak
 		r.gap = max(r.gap, b)
 		r.pos += n
@@ -108,6 +105,12 @@ func (r *reader) bracket(c rune, b uint8) {
 	case (c == ')' || c == ']') && r.depth > 0:
 		r.depth--
 	}
+}
+
+// joins tells whether the slash at i stands between words of some length, and so means "and".
+func (r *reader) joins(i int) bool {
+	next := strings.TrimLeft(r.text[i+1:], " ")
+	return i > 0 && len(next) > 1 && lower(next[0]) >= 'a' && lower(next[1]) >= 'a'
 }
 
 // breakOf gives the strength of the break that a mark makes.

@@ -9,7 +9,7 @@ var wordLists = []wordList{
 		remplace remplacee remplaces remplacees change changee changes changees echange echangee renouvele
 		sustituido sustituida sustituidos sustituidas cambiado cambiada cambiados cambiadas reemplazado reemplazada
 		reemplazados reemplazadas renovado renovada sustituye cambia cambie cambio sustituyo reemplazo
-		bytt bytte bytta byttes bytts bytet utbytt utbytta utbytet ersatt skiftet skifta utskiftet utskifta fornyet fornyad
+		bytt bytte bytta byttes bytts bytet utbytt utbytta utbytet ersatt skiftet skifta utskiftet utskifta byttet fornyet fornyad
 		vaihdettu vaihdettiin vaihdoin uusittu uusittiin
 		wymieniono wymieniony wymieniona wymienione wymienil wymienili`},
 	{cRenew | cShort, `repl rep-l renwd rnwd repd rr`},
@@ -24,7 +24,7 @@ var wordLists = []wordList{
 		installe installee pose posee montado montada instalado instalada colocado montert monterad monterat
 		installerad installert satt asennettu zamontowano zamontowany zamontowana zalozono`},
 	{cFit | cShort, `instl instld`},
-	{cSupply, `supplied supply supplying sf`},
+	{cSupply, `supplied supply supplying sf reman remanufactured recon reconditioned`},
 	{cRefit, `refitted refit refitting reinstalled reinstall reassembled reassemble reattached remounted replug
 		remonte remontee wiedereingebaut wiedermontiert remontado remontada reinstalado atermonterad aterinstallerad remontert
 		takaisinasennettu`},
@@ -58,8 +58,8 @@ var wordLists = []wordList{
 		ei eivat ilman eika bez brak nie zaden zadna zadnych zadnego ani`},
 	{cRec, `recommended recommend recommends recommending recommendation recommendations advise advised advises advising advisory
 		advisories suggest suggested suggests quote quoted quotation estimate estimated needs need needed needing requires
-		require required requiring due should must pending outstanding ordered ordering awaiting booked deferred postponed rebook rebooked book booking
-		consider shall reqd rqd
+		require required requiring due should must pending outstanding unavailable unobtainable backordered ordered ordering awaiting booked deferred postponed rebook rebooked book booking
+		consider shall necessary reqd rqd
 		empfohlen empfehlen empfehle empfehlung sollte sollten soll muss mussen musste notig notwendig erforderlich fallig
 		angebot kostenvoranschlag bestellt demnachst vorgemerkt
 		recommande recommandee recommandes conseille conseillee conseiller preconise preconisee prevoir devis commande commandee doit
@@ -122,7 +122,10 @@ var wordLists = []wordList{
 		el los las lo una unos es son fue ha han se con cuando
 		en ett et ei det de er ar ble blev blitt har hatt med nar som den
 		on oli ovat ja kun jest byl byla sa zostal zostala si to sie przy gdy lub`},
-	{cFunc, `now then still also again today already yet just very only further both all some part parts unit units item items assembly
+	{cFunc, `both beide beiden beides deux ambos ambas bada begge molemmat oba obie
+		today yesterday tomorrow previously earlier later last ago day days week weeks month months year years since
+		heute gestern aujourd hui ayer idag dag tanaan eilen dzisiaj wczoraj todo todos alles tout allt alt kaikki wszystko
+		now then still also again today already yet just very only further both all some part parts unit units item items assembly
 		assy complete kit kits genuine oem oe pattern aftermarket old warranty it them one ones same job
 		informed told advisedly reported complained complains complaint
 		carried out however therefore afterwards anyway successfully ltr litres pcs pc x2 x4 qty can could did does do will would
@@ -143,7 +146,7 @@ var wordLists = []wordList{
 	{cSays, `states stated says said claims claimed claiming angibt sagt dit dice sier sager sanoo twierdzi mowi`},
 	{cPerson, `customer client cust owner driver keeper seller vendor operator kunde kunden kundin fahrer halter kundenseitig conducteur
 		cliente conductor propietario kund kunden kunde eier agare forare sjafor asiakas kuljettaja klient klienta kierowca`},
-	{cAssent | cFunc, `authorise authorised authorize authorized approve approved agree agreed accept accepted allow allowed
+	{cAssent | cFunc, `available lieferbar disponible tillganglig tilgjengelig saatavilla dostepny dostepna authorise authorised authorize authorized approve approved agree agreed accept accepted allow allowed
 		genehmigt freigegeben accepte autorise autorizado autorizada aprobado aprueba godkjent godkand godkant hyvaksy hyvaksynyt
 		zgodzil zaakceptowal`},
 	{cAssent | cRec, `want wants wanted wish wishes requests requested request gewunscht wunscht mochte veut souhaite quiere desea
