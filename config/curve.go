@@ -16,8 +16,8 @@ var middles = map[score.Axis]struct {
 	hint      string
 }{
 	score.ByKM:     {500, 1e8, "distances are in km: is this in thousands of km?"},
-	score.ByHours:  {5, 1e7, "distances are in engine hours: is this in another unit?"},
-	score.ByMonths: {0.25, 1e5, "distances are in months: is this in years?"},
+	score.ByHours:  {5, 1e6, "distances are in engine hours: is this in another unit?"},
+	score.ByMonths: {0.25, 1e4, "distances are in months: is this in years?"},
 }
 
 // The sensible shapes. A Weibull of shape 20 fails within a few percent of one
@@ -116,7 +116,7 @@ func sensible(at field, written, middle float64, axis score.Axis) bool {
 	if middle < m.low {
 		at.faultf(m.hint, "%s %s; no part is expected below %g", what, axis.Unit(), m.low)
 	} else {
-		at.faultf(m.hint, "%s %s; no part is expected above %g", what, axis.Unit(), m.high)
+		at.faultf("check the unit, and whether the axis is right", "%s %s; no part is expected above %g", what, axis.Unit(), m.high)
 	}
 	return false
 }

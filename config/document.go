@@ -37,7 +37,7 @@ func (s *scribe) at(line, column int, key, value, problem, hint string) {
 // can be read from it, and then the fault is recorded.
 func (s *scribe) document(data []byte) *yaml.Node {
 	if len(data) > maxBytes {
-		s.at(0, 0, "", "", fmt.Sprintf("the file has %d bytes; at most %d are read", len(data), maxBytes), "split it into several files")
+		s.at(0, 0, "", "", fmt.Sprintf("the file has more than %d bytes, the most that is read", maxBytes), "split it into several files")
 		return nil
 	}
 	if !s.readable(data) {

@@ -139,7 +139,7 @@ func TestHugeFilesAndAliasBombsAreRefused(t *testing.T) {
 	_, faults, err := LoadJob(huge)
 	require.NoError(t, err)
 	require.Len(t, faults, 1)
-	assert.Contains(t, faults[0].Problem, "at most 8388608 are read")
+	assert.Contains(t, faults[0].Problem, "more than 8388608 bytes")
 
 	var bomb strings.Builder // 9 to the power of 8 values in 300 bytes
 	bomb.WriteString("a0: &a0 [1,1,1,1,1,1,1,1,1]\n")

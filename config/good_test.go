@@ -3,10 +3,12 @@ package config
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/text/encoding/htmlindex"
 
 	"pitlist/score"
 	"pitlist/score/dtc"
@@ -119,14 +121,14 @@ inputs:
   - path: a.csv
     sheets:
       - holds: [inspections, vehicles]
-        columns: { "Wear (mm)": tappet_mm, "In service": in service date }
+        columns: { "Wear (mm)": tappet_mm, "In service": in service date, Colour: ignore }
         date_order: month
         encoding: iso-8859-1
         header_row: 3
 `))
 	require.NoError(t, faults.Err())
 	assert.Equal(t, Sheet{Holds: []string{"inspections", "vehicles"},
-		Columns:   map[string]string{"Wear (mm)": "tappet_mm", "In service": "in_service_date"},
+		Columns:   map[string]string{"Wear (mm)": "tappet_mm", "In service": "in_service_date", "Colour": Ignore},
 		DateOrder: "month", Encoding: "iso-8859-1", HeaderRow: 3, Line: 5}, j.Inputs[0].Sheets[0])
 }
 
@@ -285,4 +287,14 @@ func TestRuleDetails(t *testing.T) {
 	assert.Equal(t, 1.5, *r.Under)
 	p = onePart(t, "codes: { any: [P0087, P0191] }, worn: 0.25", `codes: { any: ["SPN 636 FMI 2", SPN 157, P0087-1A] }, worn: 0.25`)
 	assert.Equal(t, []dtc.Pattern{pattern1(t, "SPN 636 FMI 2"), pattern1(t, "SPN 157"), pattern1(t, "P0087-1A")}, p.Evidence[0].Rules[2].Codes.Any)
+}
+
+func TestEveryEncodingHasAnImplementation(t *testing.T) {
+	old := []string{"cp437", "cp850", "cp852", "cp858", "cp865", "ibm437", "ibm850", "ibm852", "ibm865", "utf-16", "utf-16le", "utf-16be"}
+	for _, name := range encodings {
+		if !slices.Contains(old, name) { // those are in golang.org/x/text/encoding/charmap and unicode
+			_, err := htmlindex.Get(name)
+			assert.NoError(t, err, name)
+		}
+	}
 }

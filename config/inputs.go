@@ -28,8 +28,10 @@ func inputs(f field) []Input {
 	return out
 }
 
+var inputKeys = []string{"path", "password_env", "sheets"}
+
 func input(f field) (Input, bool) {
-	g, ok := f.group("path", "password_env", "sheets")
+	g, ok := f.group(inputKeys...)
 	if !ok {
 		return Input{}, false
 	}
@@ -84,8 +86,10 @@ func passwordEnv(f field) string {
 // Holdings are what a sheet may hold.
 var holdings = []string{"vehicles", "codes", "repairs", "inspections", "readings"}
 
+var sheetKeys = []string{"name", "holds", "columns", "odometer_unit", "date_order", "encoding", "header_row"}
+
 func sheet(f field) (Sheet, bool) {
-	g, ok := f.group("name", "holds", "columns", "odometer_unit", "date_order", "encoding", "header_row")
+	g, ok := f.group(sheetKeys...)
 	if !ok {
 		return Sheet{}, false
 	}
@@ -106,6 +110,9 @@ func sheet(f field) (Sheet, bool) {
 	return sh, true
 }
 
+// Ignore as a column's meaning leaves the column out.
+const Ignore = "ignore"
+
 // columns reads heading -> column name. On an inspection sheet a name that is
 // no known column is a measure's; so it is where nothing says what the sheet
 // holds, unless it looks like a slip of a known one.
@@ -121,6 +128,10 @@ func columns(f field, holds []string) map[string]string {
 	f.pairs(func(heading string, _ *yamlNode, v field) {
 		name := v.text()
 		if name == "" {
+			return
+		}
+		if name == Ignore {
+			out[heading] = name
 			return
 		}
 		if known, ok := canonical(name); ok {
@@ -156,11 +167,15 @@ func canonical(name string) (string, bool) {
 	return p, slices.Contains(columnNames, p)
 }
 
-// encodings that text files come in, by the names in use.
+// encodings that text files come in, by the names in use (WHATWG Encoding
+// Standard, and the code pages of old DOS programs).
 var encodings = []string{
-	"utf-8", "utf-16", "utf-16le", "utf-16be", "windows-1250", "windows-1251", "windows-1252", "windows-1253", "windows-1254",
-	"windows-1257", "iso-8859-1", "iso-8859-2", "iso-8859-5", "iso-8859-7", "iso-8859-9", "iso-8859-13", "iso-8859-15", "cp437", "cp850", "cp852",
-	"cp866", "macintosh",
+	"utf-8", "utf8", "utf-16", "utf-16le", "utf-16be",
+	"windows-1250", "windows-1251", "windows-1252", "windows-1253", "windows-1254", "windows-1255", "windows-1256", "windows-1257", "windows-1258",
+	"cp1250", "cp1251", "cp1252", "cp1253", "cp1254", "cp1257",
+	"iso-8859-1", "iso-8859-2", "iso-8859-3", "iso-8859-4", "iso-8859-5", "iso-8859-7", "iso-8859-9", "iso-8859-10", "iso-8859-13", "iso-8859-14",
+	"iso-8859-15", "latin1", "latin2", "cp437", "cp850", "cp852", "cp858", "cp865", "cp866", "ibm437", "ibm850", "ibm852", "ibm865", "ibm866",
+	"macintosh", "koi8-r", "koi8-u", "gbk", "gb18030", "big5", "shift_jis", "euc-jp", "euc-kr",
 }
 
 func encodingName(f field) string {

@@ -71,7 +71,7 @@ type Input struct {
 type Sheet struct {
 	Name         string            // of the sheet; "" for every sheet, and for text files
 	Holds        []string          // vehicles, codes, repairs, inspections, readings; empty: recognised
-	Columns      map[string]string // heading as written -> canonical column name, or a measure's
+	Columns      map[string]string // heading as written -> canonical column name, a measure's, or Ignore
 	OdometerUnit string            // km, mi or ""
 	DateOrder    string            // day, month or "": the job's
 	Encoding     string            // "": the job's

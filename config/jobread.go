@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -38,8 +39,8 @@ func ParseJob(name string, data []byte) (*Job, Faults) {
 	return j, s.faults.sorted()
 }
 
-// readFile reads a file of at most a little over the limit, so that naming a
-// device or a huge export by mistake ends quickly.
+// readFile reads a little more than the limit at most, so that a huge export
+// named by mistake ends quickly; document reports it.
 func readFile(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	switch {
@@ -47,10 +48,13 @@ func readFile(path string) ([]byte, error) {
 		return nil, err
 	case info.IsDir():
 		return nil, &os.PathError{Op: "read", Path: path, Err: errFolder}
-	case info.Size() > maxBytes:
-		return make([]byte, maxBytes+1), nil // document reports the size
 	}
-	return os.ReadFile(path)
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(io.LimitReader(f, maxBytes+1))
 }
 
 var jobKeys = []string{"job", "desk", "inputs", "catalogue", "market", "usage", "money", "bay_hours", "schedule",
@@ -113,8 +117,10 @@ func (j *Job) readRecordsFrom(f field) {
 	j.RecordsGiven = f.written()
 }
 
+var usageKeys = []string{"next_run_days", "holding_km", "default_km_per_week", "holding_hours", "default_hours_per_week", "holding_months"}
+
 func (u *Usage) read(f field) {
-	g, _ := f.group("next_run_days", "holding_km", "default_km_per_week", "holding_hours", "default_hours_per_week", "holding_months")
+	g, _ := f.group(usageKeys...)
 	u.NextRunDays, _ = g.get("next_run_days").number(u.NextRunDays, span{low: 0, high: 3660, openLow: true, say: "it lies above 0 and at most at 3660 days"})
 	u.HoldingKM, _ = g.get("holding_km").number(u.HoldingKM, span{low: 0, high: 5e6, openLow: true, say: "it lies above 0 and at most at 5000000 km"})
 	u.DefaultKMPerWeek, _ = g.get("default_km_per_week").number(u.DefaultKMPerWeek, span{low: 0, high: 20000, openLow: true, say: "it lies above 0 and at most at 20000 km a week"})
@@ -123,10 +129,12 @@ func (u *Usage) read(f field) {
 	u.HoldingMonths, _ = g.get("holding_months").number(u.HoldingMonths, span{low: 0, high: 600, openLow: true, say: "it lies above 0 and at most at 600 months"})
 }
 
+var moneyKeys = []string{"currency", "bay_hour", "off_road_day"}
+
 var currencyCode = regexp.MustCompile(`^[A-Z]{3}$`)
 
 func (m *Money) read(f field) {
-	g, _ := f.group("currency", "bay_hour", "off_road_day")
+	g, _ := f.group(moneyKeys...)
 	if c := g.get("currency"); c.written() {
 		if t := c.text(); currencyCode.MatchString(t) {
 			m.Currency = t
@@ -158,16 +166,20 @@ func bayHours(f field) map[string]float64 {
 	return out
 }
 
+var outputKeys = []string{"folder", "keep"}
+
 func (o *Output) read(f field) {
-	g, _ := f.group("folder", "keep")
+	g, _ := f.group(outputKeys...)
 	if folder := g.get("folder"); folder.written() {
 		o.Folder = folder.text()
 	}
 	o.Keep = g.get("keep").whole(o.Keep, span{low: 1, high: 100000, say: "at least 1 run is kept"})
 }
 
+var buyingKeys = []string{"cover", "margin", "viewing_minutes", "take_less_from", "look_from", "leave_share"}
+
 func (b *Buying) read(f field) {
-	g, _ := f.group("cover", "margin", "viewing_minutes", "take_less_from", "look_from", "leave_share")
+	g, _ := f.group(buyingKeys...)
 	b.Cover, _ = g.get("cover").number(b.Cover, quantile)
 	b.Margin, _ = g.get("margin").number(b.Margin, atLeast0)
 	b.ViewingMinutes, _ = g.get("viewing_minutes").number(b.ViewingMinutes, atLeast0)
@@ -176,8 +188,10 @@ func (b *Buying) read(f field) {
 	b.LeaveShare, _ = g.get("leave_share").number(b.LeaveShare, chance)
 }
 
+var kitsKeys = []string{"service", "delivery_days"}
+
 func (k *Kits) read(f field) {
-	g, _ := f.group("service", "delivery_days")
+	g, _ := f.group(kitsKeys...)
 	k.Service, _ = g.get("service").number(k.Service, quantile)
 	k.DeliveryDays, _ = g.get("delivery_days").number(k.DeliveryDays, span{low: 0, high: 3660, say: "it lies between 0 and 3660 days"})
 }

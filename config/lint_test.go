@@ -39,7 +39,7 @@ func TestLintTakesBothKinds(t *testing.T) {
 	assert.Equal(t, []string{
 		".: is a folder; name the files in it",
 		"job.yaml:2:25: gone.yaml is not there; check the name; relative paths count from the job file's folder",
-		`job.yaml:3:1: unknown key "keep"`,
+		`job.yaml:3:1: unknown key "keep"; it belongs under output`,
 		"missing.yaml: is not there; check the name",
 		"parts.yaml:14:13: weight is 0; it must be above 0",
 	}, got, "an overlay by itself is no fault, nor are spreadsheets that are not there yet")

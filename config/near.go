@@ -1,6 +1,9 @@
 package config
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // nearest returns the known word closest to got, or "" where none is close
 // enough to be a slip: up to a third of its letters, at least one, or one word
@@ -64,13 +67,34 @@ func didYouMean(got string, known []string) string {
 	return ""
 }
 
-// orKnown is didYouMean that lists the known words where none is near.
+// orKnown is didYouMean that also says where a key belongs, or lists the few
+// that are known. A key at the wrong depth is likelier than two slips in one.
 func orKnown(got string, known []string) string {
-	if hint := didYouMean(got, known); hint != "" {
+	hint := didYouMean(got, known)
+	if distance(plain(got), plain(nearest(got, known))) > 1 {
+		for _, h := range homes {
+			if slices.Contains(h.keys, plain(got)) {
+				return "it belongs under " + h.under
+			}
+		}
+	}
+	if hint != "" {
 		return hint
 	}
 	if len(known) <= 12 {
 		return "known here: " + strings.Join(known, ", ")
 	}
 	return ""
+}
+
+// homes are the groups in which a key may have been meant that stands at the
+// wrong depth, the commonest slip of indentation.
+var homes = []struct {
+	under string
+	keys  []string
+}{
+	{"usage", usageKeys}, {"money", moneyKeys}, {"schedule", scheduleKeys}, {"output", outputKeys},
+	{"buying", buyingKeys}, {"kits", kitsKeys}, {"inputs", inputKeys}, {"sheets", sheetKeys},
+	{"repairs", repairKeys}, {"costs", costKeys}, {"fits", fitKeys}, {"rules", ruleKeys},
+	{"inspection", inspectionKeys},
 }

@@ -63,10 +63,12 @@ func readConsequence(p *score.WeakPart, g group) {
 	p.WornLimit, _ = get("worn_limit").number(0, chance)
 }
 
+var repairKeys = []string{"renews", "treats", "planned", "failed"}
+
 // repairWords reads the phrases; one that means two opposite things is a
 // fault.
 func repairWords(f field) score.RepairWords {
-	g, _ := f.group("renews", "treats", "planned", "failed")
+	g, _ := f.group(repairKeys...)
 	w := score.RepairWords{
 		Renews: g.get("renews").phrases(), Treats: g.get("treats").phrases(),
 		Planned: g.get("planned").phrases(), Failed: g.get("failed").phrases(),
@@ -97,8 +99,10 @@ var (
 	offRoadDays = span{low: 0, high: 1000, say: "it lies between 0 and 1000 days"}
 )
 
+var inspectionKeys = []string{"visit", "set_up_hours", "hours", "detects", "false_alarm", "steps", "tools", "limits", "cautions"}
+
 func inspection(f field) score.InspectionPlan {
-	g, ok := f.group("visit", "set_up_hours", "hours", "detects", "false_alarm", "steps", "tools", "limits", "cautions")
+	g, ok := f.group(inspectionKeys...)
 	if !ok {
 		return score.InspectionPlan{}
 	}
@@ -171,8 +175,10 @@ func checks(f field) []score.Check {
 	return out
 }
 
+var costKeys = []string{"planned_repair", "failure", "off_road_days"}
+
 func costs(f field) score.Costs {
-	g, _ := f.group("planned_repair", "failure", "off_road_days")
+	g, _ := f.group(costKeys...)
 	if !f.written() {
 		return score.Costs{}
 	}

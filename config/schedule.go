@@ -7,9 +7,11 @@ import (
 	"github.com/robfig/cron/v3"
 )
 
+var scheduleKeys = []string{"cron", "time_zone", "catch_up"}
+
 // schedule reads the times of a job; nil where none are written.
 func schedule(f field) *Schedule {
-	g, ok := f.group("cron", "time_zone", "catch_up")
+	g, ok := f.group(scheduleKeys...)
 	if !ok {
 		return nil
 	}
