@@ -63,6 +63,13 @@ var headingCases = []struct {
 	// Polish
 	{Vehicles, "Nr boczny", Unit, ""}, {Vehicles, "Numer VIN", VIN, ""}, {Vehicles, "Nr nadwozia", VIN, ""}, {Vehicles, "Nr rejestracyjny", Registration, ""}, {Vehicles, "Marka", Make, ""}, {Vehicles, "Rok produkcji", ModelYear, ""}, {Vehicles, "Przebieg (km)", Odometer, "km"},
 	{Vehicles, "Data odczytu", OdometerDate, ""}, {Vehicles, "Zajezdnia", Depot, ""}, {Vehicles, "Uwagi", Remarks, ""}, {CodesSheet, "Kod błędu", Codes, ""}, {Repairs, "Data naprawy", Date, ""}, {Repairs, "Wykonane prace", Text, ""}, {Repairs, "Nr części", PartNo, ""},
+	// a second lot, written after the list of wordings, to see what it misses
+	{Vehicles, "Last Odometer Date", OdometerDate, ""}, {Vehicles, "Meter Reading Date", OdometerDate, ""}, {Vehicles, "Last Known Mileage", Odometer, ""}, {Vehicles, "Manufacturer Name", Make, ""}, {Vehicles, "Assigned Depot", Depot, ""},
+	{Vehicles, "Målerstand dato", OdometerDate, ""}, {Vehicles, "Avläst datum", OdometerDate, ""}, {Vehicles, "Asset No./Unit", Unit, ""}, {Vehicles, "Total engine hours", EngineHours, "h"}, {Vehicles, "Przebieg w km", Odometer, "km"},
+	{Vehicles, "fahrgestellnr.", VIN, ""}, {Vehicles, "kmstand", Odometer, "km"}, {Vehicles, "letzter km-Stand", Odometer, "km"}, {Vehicles, "Fabrikat/Marke", Make, ""}, {Vehicles, "N° immat.", Registration, ""},
+	{CodesSheet, "Distance since MIL reset", KmSinceClear, ""}, {CodesSheet, "Dist since clr (km)", KmSinceClear, "km"}, {CodesSheet, "Kilometer seit Löschen", KmSinceClear, "km"}, {CodesSheet, "Km since DTC cleared", KmSinceClear, "km"},
+	{CodesSheet, "Scan Date/Time", Date, ""}, {CodesSheet, "Datum der Auslesung", Date, ""}, {Repairs, "Datum åtgärd", Date, ""}, {Repairs, "Dato utført", Date, ""}, {Repairs, "Travaux réalisés", Text, ""}, {Repairs, "Utförd åtgärd", Text, ""},
+	{Repairs, "Beskrivelse av arbeid", Text, ""}, {Repairs, "Durchgef. Arbeiten", Text, ""}, {Repairs, "Service", Text, ""}, {Repairs, "Zakres naprawy", Text, ""},
 	// two languages in one heading
 	{Repairs, "Datum / Date", Date, ""}, {Vehicles, "SERIAL NUM/VIN", VIN, ""}, {Vehicles, "Marke/Make", Make, ""},
 }
@@ -98,7 +105,7 @@ func TestHeadingsNotTaken(t *testing.T) {
 	for _, h := range []string{"Estimated Replacement Year", "Electric Range", "Reg Valid Date", "Reg Expiration Date", "Registration Class", "InServiceCost", "Unladen weight", "Maximum Gross Weight", "SalePrice", "SaleDate", "Sales price",
 		"VIN last 6", "VIN (12-17)", "DOL Vehicle ID", "Vehicle Location", "Record ID", "OBJECTID", "Lfd. Nr.", "Invoice number", "Auftragsnummer", "Work order no.", "Row", "Lp.", "Last service date", "Last service km", "Letzte Wartung",
 		"Farbe", "Colour", "Kraftstoff", "Fuel type", "Driver", "Fahrer", "Labour hours", "Arbeitsstunden", "Km per year", "Annual mileage", "Engine capacity", "Hubraum", "Zul. Gesamtgewicht", "Code description", "Fehlertext", "Model group",
-		"Year of last repaint", "Next inspection of tail lift", "Odometer photo", "VIN checked by", "Unit price", "Make code", "Depot phone", "Registered keeper", "Mileage allowance per year", "Status date", "Average mileage", "Katsastus", "Dernier entretien"} {
+		"Year of last repaint", "Next inspection of tail lift", "Odometer photo", "VIN checked by", "Unit price", "Make code", "Depot phone", "Registered keeper", "Mileage allowance per year", "Status date", "Average mileage", "Repair time", "Work order opened", "Driver name", "Distance with lamp on", "Months since reset", "Katsastus", "Dernier entretien"} {
 		for _, k := range []Kind{Vehicles, CodesSheet, Repairs} {
 			got := alone(k, h)
 			assert.Equal(t, Ignore, got.Field, "%q on %s: %s", h, k, got.Why)

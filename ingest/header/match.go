@@ -85,7 +85,7 @@ func (m *matcher) read(raw string) match {
 		got.measure, got.claims, got.why = name, []claim{{Measured, canonical, "name"}}, "a measure of the catalogue"
 		return got
 	}
-	for _, try := range []func(*match) bool{m.exact, m.bare, m.vinPart, m.onlyUnit, m.several, m.slip} {
+	for _, try := range []func(*match) bool{m.exact, m.vinPart, m.bare, m.onlyUnit, m.several, m.sinceClear, m.dateOf, m.nameOf, m.workOf, m.slip} {
 		if try(&got) {
 			return got
 		}
@@ -144,7 +144,7 @@ func grounds(claims []claim) string {
 func (m *matcher) bare(got *match) bool {
 	outside := wordsOf(outsideBrackets(got.raw))
 	var h heading
-	if len(outside) > 0 && isVINPart(got.all) == "" && m.look(got, h.cutUnits(outside)) {
+	if len(outside) > 0 && m.look(got, h.cutUnits(outside)) {
 		return true
 	}
 	if n := len(got.words); n > 1 && len(got.words[n-1]) <= 2 && strings.Trim(got.words[n-1], "0123456789") == "" {
@@ -152,8 +152,19 @@ func (m *matcher) bare(got *match) bool {
 			return m.look(got, got.words[:n-1])
 		}
 	}
-	rest := withoutHarmless(got.words)
-	return len(rest) > 0 && len(rest) < len(got.words) && m.look(got, rest)
+	for _, words := range [][]string{got.all, got.words} {
+		rest := withoutHarmless(words)
+		if n := len(rest); n > 0 && n < len(words) && m.worth(rest) && m.look(got, rest) {
+			return true
+		}
+	}
+	return false
+}
+
+// worth reports words that are known for more than a candidate.
+func (m *matcher) worth(words []string) bool {
+	claims, ok := m.vocabulary.claims[key(words)]
+	return ok && (len(claims) == 0 || slices.ContainsFunc(claims, func(c claim) bool { return c.rank >= weak }))
 }
 
 // isVINPart sees which end of a VIN a heading speaks of: "VIN (1-10)", "VIN first 11", "VIN last 6".

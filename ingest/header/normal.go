@@ -138,7 +138,7 @@ var (
 		"eur": "EUR", "gbp": "GBP", "usd": "$", "nok": "NOK", "sek": "SEK", "dkk": "DKK", "pln": "PLN", "chf": "CHF", "kr": "kr", "zl": "PLN",
 		"mm": "mm", "bar": "bar", "kpa": "kPa", "psi": "psi", "v": "V",
 	}
-	thousandWords = toSet("tkm tsd tausend x1000 1000 000 000s k thousand thousands tuhatta tys tusen miles_de milliers")
+	thousandWords = toSet("tkm tsd tausend x1000 1000 000 000s k thousand thousands tuhatta tys tusen milliers")
 	joinWords     = toSet("in x en i per w")
 )
 
@@ -182,7 +182,7 @@ func (h *heading) unitInFront(words []string) {
 			h.unit = u
 			return
 		}
-		if strings.HasPrefix(w, "kilomet") {
+		if strings.HasPrefix(w, "kilomet") || w == "kmstand" {
 			h.unit = value.Km
 			return
 		}
@@ -241,7 +241,7 @@ func parts(s string) []string {
 	return out
 }
 
-var joiner = regexp.MustCompile(`(?i)\s*[/|&+;]\s*|\s+(?:und|and|et|y|och|og|ja|oraz|or|oder|ou)\s+`)
+var joiner = regexp.MustCompile(`(?i)\s*[/|&+;]\s*|\s+(?:und|and|et|y|och|og|ja|oraz|i|or|oder|ou)\s+`)
 
 // withoutHarmless drops words that change nothing about what a column holds: "Vehicle make", "Current odometer".
 func withoutHarmless(words []string) []string {
@@ -250,4 +250,4 @@ func withoutHarmless(words []string) []string {
 
 var harmless = toSet("vehicle vehicles veh fzg fahrzeug fahrzeuge kfz vehicule vehicules vehiculo vehiculos fordon fordons fordonets kjoretoy kjoretoyets bil bilens ajoneuvo ajoneuvon auton pojazd pojazdu " +
 	"samochodu auta car truck van bus asset current curr aktuell aktueller aktuelle aktuelles akt latest last letzter letzte letztes actuel actuelle actual ultimo ultima nuvarande senaste siste " +
-	"nykyinen viimeisin viimeinen aktualny aktualna aktualne ostatni ostatnia ostatnie obecny total value wert valeur valor varde verdi arvo wartosc")
+	"nykyinen viimeisin viimeinen aktualny aktualna aktualne ostatni ostatnia ostatnie obecny known assigned recorded reported total value wert valeur valor varde verdi arvo wartosc")

@@ -41,6 +41,7 @@ func (s *sheet) choose(i int) claim {
 		s.problem([]int{i}, []Field{Status, State}, fmt.Sprintf("%q may be the vehicle's status or the code's state", s.cols[i].Heading))
 		return claim{}
 	}
+	open = s.ownFirst(open)
 	switch {
 	case len(open) == 0:
 		return claim{}
@@ -69,6 +70,18 @@ func (s *sheet) open(i int) []claim {
 		}
 	}
 	return out
+}
+
+// ownFirst leaves out, among the best claims, what the sheet would only carry along (a depot on a list of repairs) if it has a use of its own for the
+// column.
+func (s *sheet) ownFirst(open []claim) []claim {
+	own := slices.DeleteFunc(slices.Clone(open), func(c claim) bool {
+		return !slices.ContainsFunc(s.kinds, func(k Kind) bool { return c.field.In(k) })
+	})
+	if len(own) > 0 && own[0].rank == open[0].rank {
+		return own
+	}
+	return open
 }
 
 func fieldsOf(claims []claim) []Field {
