@@ -46,8 +46,6 @@ func parseDay(text string) (first, last score.Day, ok bool) {
 // dateRange is one date or two; a missing end with dots is open.
 var dateRange = regexp.MustCompile(`^(\d{4}-\d{2}(?:-\d{2})?)?(?:(\s*(?:\.\.|–|-|/)\s*|\s+to\s+)(\d{4}-\d{2}(?:-\d{2})?)?)?$`)
 
-func buildDates(f field) []score.DayRange { return ranges(f, buildDate, overlapDays) }
-
 // buildDate reads 2015-03-01..2016-02-28, 2015-03 - 2016-02, 2015-03-01.. and
 // ..2016-02-28; months count whole.
 func buildDate(f field, text string) (score.DayRange, bool) {
@@ -74,9 +72,4 @@ func buildDate(f field, text string) (score.DayRange, bool) {
 		return bad("ends before it begins")
 	}
 	return r, true
-}
-
-// overlapDays treats a zero end as open.
-func overlapDays(a, b score.DayRange) bool {
-	return (a.From == 0 || b.To == 0 || a.From <= b.To) && (b.From == 0 || a.To == 0 || b.From <= a.To)
 }

@@ -1,78 +1,84 @@
 package config
 
 import (
-	"reflect"
+	"fmt"
+	"strings"
 
 	"pitlist/score"
 )
 
-// betweenFits reports ranges that overlap across the entries of fits: two
+// betweenFits reports ranges that overlap across the entries of fits: entries
 // that agree in every condition but one, and in that one overlap. Where more
 // than one condition differs, both may be meant as they stand.
 func betweenFits(all []score.Fit, places []group) {
+	first := map[string]int{} // what an entry says -> the first that says it
+	var fresh []int           // entries that say something of their own
 	for i := range all {
-		for j := range i {
-			differ := differing(&all[i], &all[j])
-			switch {
-			case len(differ) == 0 && !empty(&all[i]):
-				places[i].faultf("delete one", "the range says the same as range %d", j+1)
-			case len(differ) == 1 && overlapping(differ[0], &all[i], &all[j]):
-				at := places[i].get(differ[0])
-				at.faultf("join them, or part them", "%s overlaps that of range %d, and nothing else tells the two ranges apart", differ[0], j+1)
-			}
-		}
-	}
-}
-
-func empty(f *score.Fit) bool { return len(differing(f, &score.Fit{})) == 0 }
-
-// conditions gives the nine conditions by their keys.
-func conditions(f *score.Fit) map[string]any {
-	return map[string]any{
-		"wmi": f.WMI, "make": f.Make, "model": f.Model, "engine_family": f.EngineFamily, "model_year": f.ModelYear,
-		"engine_serial": f.EngineSerial, "build_date": f.BuildDate, "vin_serial": f.VINSerial, "vin": f.VIN,
-	}
-}
-
-// differing lists the conditions in which two ranges differ, in fixed order.
-func differing(a, b *score.Fit) []string {
-	ca, cb := conditions(a), conditions(b)
-	var out []string
-	for _, key := range fitKeys {
-		va, vb := reflect.ValueOf(ca[key]), reflect.ValueOf(cb[key])
-		if va.Len() == 0 && vb.Len() == 0 {
+		says := sayings(&all[i])
+		key := strings.Join(says[:], "\n")
+		if strings.TrimSpace(key) == "" {
 			continue
 		}
-		if !reflect.DeepEqual(ca[key], cb[key]) {
-			out = append(out, key)
+		if j, twice := first[key]; twice {
+			places[i].faultf("delete one", "the range says the same as range %d", j+1)
+			continue
+		}
+		first[key] = i
+		fresh = append(fresh, i)
+	}
+	across(all, places, fresh, "model_year", yearRanges, func(f *score.Fit) []score.YearRange { return f.ModelYear })
+	across(all, places, fresh, "engine_serial", serialRanges(nil), func(f *score.Fit) []score.SerialRange { return f.EngineSerial })
+	across(all, places, fresh, "build_date", dayRanges, func(f *score.Fit) []score.DayRange { return f.BuildDate })
+	across(all, places, fresh, "vin_serial", serialRanges(nil), func(f *score.Fit) []score.SerialRange { return f.VINSerial })
+	across(all, places, fresh, "vin", serialRanges(nil), func(f *score.Fit) []score.SerialRange { return f.VIN })
+}
+
+// sayings gives what an entry says in each condition, in the order of fitKeys;
+// "" where it says nothing.
+func sayings(f *score.Fit) [9]string {
+	var out [9]string
+	for i, says := range [9]any{f.WMI, f.Make, f.Model, f.ModelYear, f.EngineFamily, f.EngineSerial, f.BuildDate, f.VINSerial, f.VIN} {
+		if text := fmt.Sprintf("%q", says); text != "[]" {
+			out[i] = text
 		}
 	}
 	return out
 }
 
-func overlapping(key string, a, b *score.Fit) bool {
-	switch key {
-	case "model_year":
-		return anyPair(a.ModelYear, b.ModelYear, overlapYears)
-	case "engine_serial":
-		return anyPair(a.EngineSerial, b.EngineSerial, overlapSerials)
-	case "vin_serial":
-		return anyPair(a.VINSerial, b.VINSerial, overlapSerials)
-	case "vin":
-		return anyPair(a.VIN, b.VIN, overlapSerials)
-	case "build_date":
-		return anyPair(a.BuildDate, b.BuildDate, overlapDays)
-	}
-	return false
-}
-
-func anyPair[T any](a, b []T, overlap func(x, y T) bool) bool {
-	for _, x := range a {
-		for _, y := range b {
-			if overlap(x, y) {
-				return true
+// across looks for overlaps in one condition among entries that agree in all
+// the others.
+func across[T any](all []score.Fit, places []group, fresh []int, key string, k rangeKind[T], of func(*score.Fit) []T) {
+	alike := map[string][]int{} // what the others say -> entries
+	var order []string
+	for _, i := range fresh {
+		says := sayings(&all[i])
+		for c := range fitKeys {
+			if fitKeys[c] == key {
+				says[c] = ""
 			}
 		}
+		rest := strings.Join(says[:], "\n")
+		if alike[rest] == nil {
+			order = append(order, rest)
+		}
+		alike[rest] = append(alike[rest], i)
 	}
-	return false
+	for _, rest := range order {
+		var items []T
+		var owner []int
+		for _, i := range alike[rest] {
+			for _, r := range of(&all[i]) {
+				items, owner = append(items, r), append(owner, i)
+			}
+		}
+		said := map[int]bool{}
+		for _, pair := range k.collisions(items) {
+			a, b := owner[pair[0]], owner[pair[1]]
+			if a == b || said[b] { // within one entry it was reported already
+				continue
+			}
+			said[b] = true
+			places[b].get(key).faultf("join them, or part them", "%s overlaps that of range %d, and nothing else tells the two ranges apart", key, a+1)
+		}
+	}
 }

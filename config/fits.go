@@ -45,11 +45,11 @@ func fit(g group) score.Fit {
 		Make:         filled(g.get("make")),
 		Model:        filled(g.get("model")),
 		EngineFamily: filled(g.get("engine_family")),
-		ModelYear:    years(g.get("model_year")),
-		EngineSerial: serials(g.get("engine_serial")),
-		BuildDate:    buildDates(g.get("build_date")),
-		VINSerial:    vinSerials(g.get("vin_serial")),
-		VIN:          vins(g.get("vin")),
+		ModelYear:    ranges(g.get("model_year"), yearRanges),
+		EngineSerial: ranges(g.get("engine_serial"), serialRanges(serialRange)),
+		BuildDate:    ranges(g.get("build_date"), dayRanges),
+		VINSerial:    ranges(g.get("vin_serial"), serialRanges(vinSerial)),
+		VIN:          ranges(g.get("vin"), serialRanges(vinRange)),
 	}
 }
 
@@ -88,32 +88,28 @@ func makerCodes(f field) []string {
 
 // ranges reads a list of ranges of one condition with a parser for each, and
 // reports those of the list that overlap.
-func ranges[T any](f field, parse func(field, string) (T, bool), overlap func(a, b T) bool) []T {
+func ranges[T any](f field, k rangeKind[T]) []T {
 	emptyList(f)
 	var out []T
+	var places []field
 	for _, item := range f.items() {
 		text := item.text()
 		if text == "" {
 			continue
 		}
-		r, ok := parse(item, text)
-		if !ok {
-			continue
+		if r, ok := k.parse(item, text); ok {
+			out = append(out, r)
+			places = append(places, item)
 		}
-		for _, before := range out {
-			if overlap(before, r) {
-				item.faultf("join them into one range", "%s %s overlaps a range before it in the list", f.name(), shorten(text))
-				break
-			}
-		}
-		out = append(out, r)
+	}
+	for _, pair := range k.collisions(out) {
+		at := places[pair[1]]
+		at.faultf("join them into one range", "%s %s overlaps another of the list, %s", f.name(), shorten(at.raw()), shorten(places[pair[0]].raw()))
 	}
 	return out
 }
 
 var yearRange = regexp.MustCompile(`^(\d{4})(?:\s*(?:-|–|\.\.|to)\s*(\d{4}))?$`)
-
-func years(f field) []score.YearRange { return ranges(f, year, overlapYears) }
 
 func year(f field, text string) (score.YearRange, bool) {
 	m := yearRange.FindStringSubmatch(text)
@@ -136,12 +132,6 @@ func year(f field, text string) (score.YearRange, bool) {
 	}
 	return score.YearRange{From: from, To: to}, true
 }
-
-func overlapYears(a, b score.YearRange) bool { return a.From <= b.To && b.From <= a.To }
-
-func serials(f field) []score.SerialRange { return ranges(f, serialRange, overlapSerials) }
-
-func overlapSerials(a, b score.SerialRange) bool { return a.Overlaps(b) }
 
 func serialRange(f field, text string) (score.SerialRange, bool) {
 	if from, to, mixed := mixedPrefix(text); mixed {
@@ -185,25 +175,23 @@ func lastKey(f field) string {
 	return name
 }
 
-// vinSerials are the last digits of a VIN, without letters.
-func vinSerials(f field) []score.SerialRange {
-	return ranges(f, func(f field, text string) (score.SerialRange, bool) {
-		r, ok := serialRange(f, text)
-		switch {
-		case !ok:
-			return r, false
-		case r.From.Prefix != "":
-			f.faultf("for whole VINs use vin", "vin_serial %s holds letters; it is the last digits of the VIN", shorten(text))
-			return r, false
-		case r.From.Width > 8 || r.To.Width > 8:
-			f.faultf("for whole VINs use vin", "vin_serial %s has more than 8 digits", shorten(text))
-			return r, false
-		case r.From.Width != r.To.Width:
-			f.faultf("write leading zeros", "vin_serial %s has ends of different width", shorten(text))
-			return r, false
-		}
-		return r, true
-	}, overlapSerials)
+// vinSerial is the last digits of a VIN, without letters.
+func vinSerial(f field, text string) (score.SerialRange, bool) {
+	r, ok := serialRange(f, text)
+	switch {
+	case !ok:
+		return r, false
+	case r.From.Prefix != "":
+		f.faultf("for whole VINs use vin", "vin_serial %s holds letters; it is the last digits of the VIN", shorten(text))
+		return r, false
+	case r.From.Width > 8 || r.To.Width > 8:
+		f.faultf("for whole VINs use vin", "vin_serial %s has more than 8 digits", shorten(text))
+		return r, false
+	case r.From.Width != r.To.Width:
+		f.faultf("write leading zeros", "vin_serial %s has ends of different width", shorten(text))
+		return r, false
+	}
+	return r, true
 }
 
 var (
@@ -211,12 +199,8 @@ var (
 	vinSplit = regexp.MustCompile(`\s*(?:-|–|\.\.|\sto\s)\s*`)
 )
 
-// vins are whole VINs or ranges of them. Their check digits (position 9)
+// vinRange is a whole VIN or a range of them. Their check digits (position 9)
 // differ within one range, so the second end takes the first's.
-func vins(f field) []score.SerialRange {
-	return ranges(f, vinRange, overlapSerials)
-}
-
 func vinRange(f field, text string) (score.SerialRange, bool) {
 	ends := vinSplit.Split(strings.ToUpper(text), -1)
 	if len(ends) == 1 {

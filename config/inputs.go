@@ -37,17 +37,17 @@ func input(f field) (Input, bool) {
 	}
 	path := g.need("path", "which file? path: intake/*.xlsx")
 	in := Input{Path: pattern(path), PasswordEnv: passwordEnv(g.get("password_env")), at: path}
-	for _, item := range g.get("sheets").items() {
-		if sh, ok := sheet(item); ok {
-			in.Sheets = append(in.Sheets, sh)
-		}
-	}
 	named := map[string]bool{}
-	for i, sh := range in.Sheets {
+	for _, item := range g.get("sheets").items() {
+		sh, ok := sheet(item)
+		if !ok {
+			continue
+		}
 		if named[sh.Name] {
-			g.get("sheets").items()[i].faultf("say it all in one entry", "the sheet %q is described twice", sh.Name)
+			item.faultf("say it all in one entry", "the sheet %q is described twice", shorten(sh.Name))
 		}
 		named[sh.Name] = true
+		in.Sheets = append(in.Sheets, sh)
 	}
 	return in, in.Path != ""
 }
