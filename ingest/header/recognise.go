@@ -255,10 +255,22 @@ func (s *sheet) unusable(l Layout) string {
 		}
 	}
 	switch {
+	case ids == 0 && s.undecided() != "":
+		return s.undecided()
 	case ids == 0:
 		return "no column says which vehicle a row speaks of (unit, vin or registration)"
 	case ids+rest < 2:
 		return "nothing but that column is known"
+	}
+	return ""
+}
+
+// undecided gives the open question about the column that identifies the vehicles, if there is one.
+func (s *sheet) undecided() string {
+	for _, p := range s.found {
+		if slices.ContainsFunc(p.Fields, func(f Field) bool { return slices.Contains(identifiers, f) }) {
+			return p.Text
+		}
 	}
 	return ""
 }

@@ -329,6 +329,7 @@ func TestNotRecognised(t *testing.T) {
 		{"values without a heading", "17|12000|2024-01-02\n18|9000|2024-01-03", "none of the first rows"},
 		{"no column names a vehicle", "Make|Model|Odometer\nNorthfold|Heron|1", "no column says which vehicle"},
 		{"a vehicle and nothing else", "VIN\nZ9KAA1E21BB100001", "nothing but that column"},
+		{"two columns with an equal claim to be the vehicle", "Fleet No|Asset No|Odometer\n17|4|1", "may each be unit"},
 		{"the heading stands too far down", strings.Repeat("x\n", 31) + "Unit|Odometer\n17|1", "none of the first rows"},
 		{"statistics by make", "Käyttöönottovuosi|Merkki|Malli|Katsastusten\\nlukumäärä|Hylkäys-%\n2007|Northfold|Heron|127|32.64", "no column says which vehicle"},
 	}

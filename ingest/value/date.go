@@ -69,17 +69,33 @@ func ParseDate(s string, o DateOptions) (day time.Time, how How, err error) {
 	if y, m, d, ok := plainISO(s); ok {
 		return one(s, ISO, y, m, d)
 	}
+	if n, ok := plainFraction(s); ok && n >= FirstSerial {
+		return serialDay(s, n, o)
+	}
 	return parseDate(s, o)
 }
 
-// plainISO reads 2024-03-15 and nothing else: the form that programs write, and so the most frequent text.
+// plainClock reports a time of day as programs write it behind an ISO date: 10:30:00.000+02:00.
+func plainClock(s string) bool {
+	n := clock(s)
+	if n == 0 {
+		return false
+	}
+	rest := s[n:]
+	return rest == "" || rest == "Z" || zone(rest) == len(rest)
+}
+
+// plainISO reads 2024-03-15, perhaps with a time of day: the form that programs write, and so the most frequent text.
 func plainISO(s string) (y, m, d int, ok bool) {
-	if len(s) != 10 || s[4] != '-' || s[7] != '-' {
+	if len(s) < 10 || s[4] != '-' || s[7] != '-' {
+		return 0, 0, 0, false
+	}
+	if len(s) > 10 && (s[10] != 'T' && s[10] != ' ' || !plainClock(s[11:])) {
 		return 0, 0, 0, false
 	}
 	year, okY := plainWhole(s[:4])
 	month, okM := plainWhole(s[5:7])
-	day, okD := plainWhole(s[8:])
+	day, okD := plainWhole(s[8:10])
 	return int(year), int(month), int(day), okY && okM && okD
 }
 

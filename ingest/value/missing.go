@@ -1,5 +1,10 @@
 package value
 
+import (
+	"strings"
+	"unicode/utf8"
+)
+
 // missingWords are the ways in which lists say "we don't have it", folded. Common practice, no source. "none" is not among them: under
 // a heading of codes it is a finding (scanned, nothing found); see IsNone.
 var missingWords = set(
@@ -32,8 +37,11 @@ func IsMissing(s string) (missing, excelError bool) {
 	if s == "" {
 		return true, false
 	}
-	if len(s) > 3*longestWord || s[0] >= '0' && s[0] <= '9' {
-		return false, false
+	if s[0] != '#' && strings.ContainsAny(s, "0123456789") {
+		return false, false // VINs, codes, figures: no word of the lists has a digit
+	}
+	if t := strings.TrimSpace(s); len(t) > longestWord && !isMark(t[0]) && t[0] < utf8.RuneSelf {
+		return false, false // too long for any word of the lists
 	}
 	f := Fold(s)
 	switch {
@@ -48,13 +56,19 @@ func IsMissing(s string) (missing, excelError bool) {
 // onlyMarks reports a cell filled with dashes, dots, question marks or blanks, of whatever length.
 func onlyMarks(f string) bool {
 	for i := 0; i < len(f); i++ {
-		switch f[i] {
-		case '-', '.', '?', '_', ' ', '*', '/', '\'':
-		default:
+		if !isMark(f[i]) {
 			return false
 		}
 	}
 	return true
+}
+
+func isMark(c byte) bool {
+	switch c {
+	case '-', '.', '?', '_', ' ', '*', '/', '\'':
+		return true
+	}
+	return false
 }
 
 // IsNone reports words for "nothing" ("none", "keine", "aucun"). For a date or a number that is as good as missing; for codes it means that

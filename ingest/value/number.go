@@ -202,6 +202,7 @@ func isGap(r rune) bool {
 // closeThousands drops blanks and apostrophes between groups of three digits; any other place for them is a fault.
 func closeThousands(s string) (f figure, ok bool) {
 	var b strings.Builder
+	b.Grow(len(s))
 	run, gaps := 0, 0
 	before := utf8.RuneError
 	for _, r := range s {

@@ -14,12 +14,28 @@ func Fold(s string) string {
 	if folded(s) {
 		return s
 	}
+	if plainASCII(s) {
+		return strings.ToLower(s)
+	}
 	var b strings.Builder
 	b.Grow(len(s))
 	for _, r := range norm.NFKD.String(s) {
 		foldRune(&b, r)
 	}
 	return strings.TrimSuffix(b.String(), " ")
+}
+
+// plainASCII reports a text that only wants its capitals folded: most cells.
+func plainASCII(s string) bool {
+	for i := 0; i < len(s); i++ {
+		switch c := s[i]; {
+		case c < ' ' || c >= 0x7f:
+			return false
+		case c == ' ' && (i == 0 || i == len(s)-1 || s[i-1] == ' '):
+			return false
+		}
+	}
+	return true
 }
 
 // folded reports whether a text is in its folded form already: the ordinary case, and worth leaving without an allocation.

@@ -10,7 +10,7 @@ import (
 
 func TestIsMissing(t *testing.T) {
 	for _, s := range []string{"", " ", " ", "\u200b", "-", "--", "–", "—", "−", "------------------------------", ".", "...", "?", "??", "n/a", "N/A", "NA", "n.a.", "null", "NULL", "NaN", "unknown", "Unknown",
-		"UNBEKANNT", "k.A.", "unbek.", "inconnu", "non renseigné", "desconocido", "okänd", "ukjent", "ei tiedossa", "nieznany", "brak danych", "TBC", "tba", "'"} {
+		"UNBEKANNT", "k.A.", "unbek.", "inconnu", "non renseigné", "desconocido", "okänd", "ukjent", "ei tiedossa", "nieznany", "brak danych", "TBC", "tba", "'", "n/a                                                                 ", "-                                                                         ", "      unknown"} {
 		missing, excel := IsMissing(s)
 		assert.True(t, missing, "%q", s)
 		assert.False(t, excel, "%q", s)
@@ -136,4 +136,14 @@ func TestOrderValidate(t *testing.T) {
 	assert.NoError(t, DayFirst.Validate())
 	assert.NoError(t, Undecided.Validate())
 	assert.ErrorContains(t, Order("dmy").Validate(), "day or month")
+}
+
+func BenchmarkIsMissing(b *testing.B) {
+	for _, text := range []string{"", "Heron", "Z9KAA1E21BB100001", "174553", "fuel pump replaced as a precaution", "Größe"} {
+		b.Run(text, func(b *testing.B) {
+			for b.Loop() {
+				_, _ = IsMissing(text)
+			}
+		})
+	}
 }
