@@ -167,11 +167,11 @@ func told(fleet *score.Fleet, row *plan.Row, f *score.Finding) Told {
 		Next: finite(f.Next), Hold: finite(f.Hold), FailNext: finite(f.NextFail.All), FailHold: finite(f.HoldFail.All),
 		Uncertain: append([]string{}, f.Uncertain...), Facts: []Seen{}, Why: WhyFinding(f),
 	}
-	old := len(f.Facts) - len(ofThisPart(f.Facts))
+	last := lastRenewal(f.Facts)
 	for i := range f.Facts {
 		fact := &f.Facts[i]
 		t.Facts = append(t.Facts, Seen{isoDate(fact.Day), sayFact(fact, f.Part), string(fact.Kind), fact.Group,
-			finite(fact.Weight), fleet.Where(fact.Ref), i < old})
+			bounded(fact.Weight), fleet.Where(fact.Ref), isOld(f.Facts, i, last)})
 	}
 	t.Money = priced(row, f)
 	return t

@@ -21,14 +21,21 @@ const shortErase = 1000
 // quoteLength is how many characters of a row's own text a sentence quotes.
 const quoteLength = 60
 
-// strength is how far a fact moves the odds, |log weight|; what is no
-// proper weight moves nothing.
-func strength(f *score.Fact) float64 {
-	if !(f.Weight > 0) || math.IsInf(f.Weight, 1) {
-		return 0
+// mostWeight bounds a weight: beyond it a number says no more than "never"
+// (judgement).
+const mostWeight = 1e9
+
+// bounded is a weight between 1/mostWeight and mostWeight; what is no number
+// tells nothing and counts as 1.
+func bounded(w float64) float64 {
+	if math.IsNaN(w) || w < 0 {
+		return 1
 	}
-	return math.Abs(math.Log(f.Weight))
+	return math.Min(mostWeight, math.Max(1/mostWeight, w))
 }
+
+// strength is how far a fact moves the odds, |log weight|.
+func strength(f *score.Fact) float64 { return math.Abs(math.Log(bounded(f.Weight))) }
 
 // tells reports that the fact moves the odds enough to be a reason.
 func tells(f *score.Fact) bool { return strength(f) >= math.Log(almostNothing) }
@@ -202,9 +209,14 @@ func onAt(f *score.Fact, axis score.Axis) string {
 // seen on worn parts than on others.
 func SayWeight(w float64) string {
 	f := score.Fact{Weight: w}
+	w = bounded(w)
 	switch {
 	case !tells(&f):
 		return "says almost nothing"
+	case w == mostWeight:
+		return "never on parts that are not worn"
+	case w == 1/mostWeight:
+		return "never on worn parts"
 	case w > 1:
 		return ratio(w) + " times as common on worn parts"
 	}
@@ -222,15 +234,33 @@ func ratio(x float64) string {
 	return fmt.Sprintf("%.1f", x)
 }
 
-// ofThisPart leaves out what was seen before the part was last renewed: it is
-// about the part that left. The renewal itself stays.
+// ofThisPart leaves out what happened before the part was last renewed: it is
+// about the part that left. The renewal itself stays, and so does evidence,
+// which the scorer took from after it.
 func ofThisPart(facts []score.Fact) []score.Fact {
-	for i := len(facts) - 1; i >= 0; i-- {
-		if facts[i].Kind == score.FactRenewed {
-			return facts[i:]
+	last := lastRenewal(facts)
+	var out []score.Fact
+	for i := range facts {
+		if !isOld(facts, i, last) {
+			out = append(out, facts[i])
 		}
 	}
-	return facts
+	return out
+}
+
+// lastRenewal is the place of the last renewal; -1 where there is none.
+func lastRenewal(facts []score.Fact) int {
+	for i := len(facts) - 1; i >= 0; i-- {
+		if facts[i].Kind == score.FactRenewed {
+			return i
+		}
+	}
+	return -1
+}
+
+// isOld tells that a fact is about the part that left.
+func isOld(facts []score.Fact, i, lastRenewal int) bool {
+	return i < lastRenewal && facts[i].Group == ""
 }
 
 // byStrength returns the evidence among facts for wear (sign > 0) or against
@@ -239,7 +269,7 @@ func byStrength(facts []score.Fact, sign int) []*score.Fact {
 	var out []*score.Fact
 	for i := range facts {
 		f := &facts[i]
-		if tells(f) && (f.Weight > 1) == (sign > 0) {
+		if tells(f) && (bounded(f.Weight) > 1) == (sign > 0) {
 			out = append(out, f)
 		}
 	}

@@ -44,6 +44,10 @@ func oddsInWords() Chapter {
 		"The words are those of the guidance note on uncertainty of the Intergovernmental Panel on Climate Change (Mastrandrea and others, 2010; quoted from memory), its overlapping bands read without overlap, the narrowest that holds:",
 	}}
 	for _, band := range oddsTable {
+		if band.From == 0 {
+			c.Paragraphs = append(c.Paragraphs, "below that: "+band.Word)
+			break
+		}
 		c.Paragraphs = append(c.Paragraphs, fmt.Sprintf("from %.0f%%: %s", band.From*100, band.Word))
 	}
 	return c

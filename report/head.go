@@ -120,7 +120,7 @@ func today(d *Document) []TodayItem {
 		for j := range a.Checks {
 			if c := &a.Checks[j]; c.Today {
 				item := todayItem(d, a)
-				item.Look, item.Why = checkLook(c), sentence([]string{c.Reason})
+				item.Look, item.Why = checkLook(c), sentence(nonEmpty(c.Reason, c.Check))
 				checks = append(checks, item)
 			}
 		}
@@ -202,12 +202,10 @@ func fill(item *TodayItem, a *score.Assessment) {
 // checkLook names what a check asks for in few words.
 func checkLook(c *score.OtherCheck) string {
 	switch {
-	case c.Check != "":
-		return c.Check
 	case c.Part != nil:
 		return c.Part.Name
 	case c.Code.Valid():
-		return c.Code.String()
+		return "Code " + c.Code.String()
 	}
-	return "the vehicle"
+	return "What was noted"
 }

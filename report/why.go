@@ -50,21 +50,24 @@ func reasons(f *score.Finding) []string {
 	var out []string
 	out = append(out, standing(f, facts)...)
 	signs := byStrength(facts, +1)
-	for i, s := range signs {
-		if i == mostFor {
-			break
-		}
+	for _, s := range signs[:min(mostFor, len(signs))] {
 		if s.Kind != score.FactFoundWorn && s.Kind != score.FactFailed {
 			out = append(out, sayFact(s, f.Part))
 		}
 	}
-	if len(out) == 0 && f.Standing == score.Scored {
+	if len(signs) == 0 && f.Standing == score.Scored {
 		out = append(out, "no sign of wear read")
 	}
 	out = append(out, belonging(f), ownDistance(f, len(signs) == 0))
-	out = append(out, against(facts, f.Part)...)
+	if f.Standing == score.Scored {
+		out = append(out, against(facts, f.Part)...)
+	}
 	out = append(out, unseen(f)...)
-	return append(out, advised(facts, f.Part)...)
+	out = append(out, advised(facts, f.Part)...)
+	if len(f.Uncertain) > 0 {
+		out = append(out, "not sure: "+f.Uncertain[0])
+	}
+	return out
 }
 
 // standing says what puts a part at the head, evidence or not.

@@ -19,7 +19,7 @@ const writeHeight = 26
 // fitted to the page's width, since spreadsheets then ignore page breaks.
 func (b *book) cards() error {
 	cols := []column{
-		{width: 12, least: 12, most: 12}, {width: 27, least: 27, most: 27}, {width: 12, least: 12, most: 12},
+		{width: 14, least: 14, most: 14}, {width: 25, least: 25, most: 25}, {width: 12, least: 12, most: 12},
 		{width: 12, least: 12, most: 12}, {width: 12, least: 12, most: 12}, {width: 12, least: 12, most: 12},
 	}
 	for i := range cols {

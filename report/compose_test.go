@@ -1,0 +1,172 @@
+package report_test
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"pitlist/report"
+	"pitlist/report/internal/invented"
+	"pitlist/score"
+	"pitlist/score/plan"
+)
+
+func TestTodayHoldsWhatCannotWait(t *testing.T) {
+	d := invented.Document()
+	var units, looks []string
+	for _, item := range d.Today {
+		units, looks = append(units, item.Unit), append(looks, item.Look)
+		assert.NotContains(t, item.Why, "%", "no probability stands at the head")
+	}
+	assert.Equal(t, []string{"H-013", "@Harbour", "H-008", "H-015"}, []string{units[0], d.Today[1].Depot, units[2], units[3]},
+		"a critical code, then what was found worn, over an injury limit, and failed")
+	assert.Equal(t, "Code P0524", looks[0])
+}
+
+func TestInjuryPartFoundWornIsNotToBeUsed(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	h := &as[7].Findings[len(as[7].Findings)-1]
+	require.Equal(t, score.CanInjure, h.Part.Consequence)
+	h.Standing = score.WornFound
+	d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
+	i := slices.IndexFunc(d.Today, func(item report.TodayItem) bool { return item.Unit == "H-008" })
+	require.GreaterOrEqual(t, i, 0)
+	assert.Contains(t, d.Today[i].Why, "Not to be used until released")
+}
+
+func TestManyItemsForTodayAreSummedUp(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	for i := range as {
+		as[i].Checks = []score.OtherCheck{{Reason: "P0524 stored", Today: true}}
+	}
+	d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
+	assert.Less(t, len(d.Today), invented.Size)
+	assert.Contains(t, d.Today[12].Why, "18 more vehicles", "30 less the 12 that are shown")
+}
+
+func TestLineSaysWhyItFallsThere(t *testing.T) {
+	d := invented.Document()
+	for _, said := range []string{"bay-hours end", "North: 12.25 of 12.5 h used", "6 worth a look left below, the dearest to leave EUR 48"} {
+		assert.Contains(t, d.Line, said)
+	}
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	l := invented.List(as)
+	l.Depots = nil
+	assert.Contains(t, report.Compose(invented.Run(fleet), fleet, as, l, c).Line, "no limit of bay-hours")
+}
+
+func TestEmptyListSaysSo(t *testing.T) {
+	c := invented.Catalogue()
+	d := report.Compose(report.Run{Job: "j", Day: today}, &score.Fleet{}, nil, plan.List{}, c)
+	assert.Contains(t, strings.Join(d.Head, " "), "No vehicle")
+	assert.Empty(t, d.Cards)
+	assert.Empty(t, d.Today)
+}
+
+func TestCardsAreForTheVehiclesAboveTheLine(t *testing.T) {
+	d := invented.Document()
+	above := 0
+	for r := range d.Worklist() {
+		if r.Above {
+			assert.Equal(t, r.Rank, d.Cards[above].Rank)
+			assert.Equal(t, r.LeadName, d.Cards[above].Parts[0].Name, "the lead part comes first")
+			above++
+		}
+	}
+	assert.Len(t, d.Cards, above)
+	for _, c := range d.Cards {
+		for _, p := range c.Parts {
+			assert.NotEmpty(t, p.Cautions, p.Name)
+		}
+	}
+	hose := d.Cards[1].Parts[0]
+	assert.Contains(t, strings.Join(hose.Cautions, " "), "not to be used until released")
+}
+
+func TestPartsCountEveryFinding(t *testing.T) {
+	d := invented.Document()
+	n := 0
+	for range d.Findings() {
+		n++
+	}
+	counted := 0
+	for _, p := range d.Parts {
+		counted += p.Inside + p.Unknown + p.Outside
+	}
+	assert.Equal(t, n, counted)
+	assert.Contains(t, d.Parts[invented.Slew].Curve, " h;", "a part that wears by hours has its curve in hours")
+}
+
+func TestCurveWordsAreTheMedians(t *testing.T) {
+	// Weibull medians are scale·(ln 2)^(1/shape): 215000·0.8918 and 42000·0.8158.
+	c := invented.Catalogue()
+	assert.Equal(t, "half begin to wear by 191,700 km; half of those fail within a further 34,300 km", report.CurveWords(&c.Parts[invented.Follower]))
+}
+
+func TestGuideNamesLimitsAndSource(t *testing.T) {
+	var all strings.Builder
+	for _, chapter := range invented.Document().Guide {
+		all.WriteString(chapter.Heading + "\n" + strings.Join(chapter.Paragraphs, "\n") + "\n")
+	}
+	for _, said := range []string{"a reason to look, not a diagnosis", "Mastrandrea", "cannot know", "suspicion", "Local rules", "3f1c0e5d9b", "shape not fitted"} {
+		assert.Contains(t, all.String(), said)
+	}
+}
+
+func TestExplainTellsTheWholeStory(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	l := invented.List(as)
+	i := slices.IndexFunc(l.Rows, func(r plan.Row) bool { return r.Assessment == &as[0] })
+	s := report.Explain(invented.Run(fleet), fleet, &as[0], &l.Rows[i], len(l.Rows))
+	text := s.Text()
+	for _, said := range []string{"H-001", "171,400 km", "P0087 came back", "[113 times as common on worn parts]", "intake/codes.csv, row 3",
+		"half begin to wear", "worn 93.0%, very likely", "a look costs EUR 180", "above the line: take in", "not a diagnosis"} {
+		assert.Contains(t, text, said)
+	}
+	s = report.Explain(invented.Run(fleet), fleet, &as[14], nil, len(l.Rows))
+	assert.Contains(t, s.Text(), "Not on the list")
+	s = report.Explain(invented.Run(fleet), fleet, &as[8], nil, len(l.Rows))
+	assert.Contains(t, s.Text(), "of the part before: not counted")
+}
+
+func TestExplainIsAlwaysGoodJSON(t *testing.T) {
+	c := invented.Catalogue()
+	fleet := &score.Fleet{}
+	rapid.Check(t, func(t *rapid.T) {
+		f := anyFinding(t, c)
+		a := &score.Assessment{Vehicle: &score.Vehicle{Unit: "H-1"}, Findings: []score.Finding{*f}}
+		row := &plan.Row{Assessment: a, Lead: plan.Choice{Finding: f, Worth: anyNumber(t, "worth")}, Worth: anyNumber(t, "row worth")}
+		row.Parts = []plan.Choice{row.Lead}
+		s := report.Explain(report.Run{Day: today}, fleet, a, row, 1)
+		_, err := json.Marshal(s)
+		require.NoError(t, err, "what is no number never reaches the JSON")
+		assert.NotContains(t, s.Text(), "NaN")
+	})
+}
+
+func TestVINFindings(t *testing.T) {
+	d := invented.Document()
+	rows := slices.Collect(d.VINs())
+	require.Len(t, rows, invented.Size)
+	assert.Equal(t, []string{"characters"}, rows[7].Findings)
+	assert.Equal(t, "Z9KHA1234G0110259", rows[7].Suggestion)
+	assert.Equal(t, []string{"twice"}, rows[9].Findings, "a good VIN on two units is not called good")
+	assert.True(t, rows[0].Good)
+}
+
+func TestComposeIsPure(t *testing.T) {
+	a, b := invented.Document(), invented.Document()
+	assert.Equal(t, slices.Collect(a.Worklist()), slices.Collect(b.Worklist()))
+	assert.Equal(t, slices.Collect(a.Worklist()), slices.Collect(a.Worklist()), "asked twice, it says the same")
+	assert.Equal(t, a.Cards, b.Cards)
+	assert.Equal(t, a.Guide, b.Guide)
+}
