@@ -93,3 +93,19 @@ func TestRows(t *testing.T) {
 		})
 	}
 }
+
+// TestSameRowsAsTheWorkbook: the text from which testdata/rows/fleet.xlsx was made.
+func TestSameRowsAsTheWorkbook(t *testing.T) {
+	f, err := Open(context.Background(), "../../testdata/rows/fleet.csv", Options{})
+	require.NoError(t, err)
+	defer f.Close()
+	got, err := readAll(f)
+	require.NoError(t, err)
+	require.Equal(t, []string{
+		"1 [unit][vin][depot][odometer][date][remarks]",
+		"2 [00123][Z9KTEAL0000000017][Harbour][123456.7][2026-11-23][pump knocks\nwhen hot]",
+		`4 [N-2][Z9KHERN0000000021][Island & North][88000][2026-11-20][19" wheel]`,
+		"5 []",
+		"6 [N-4][Z9KKEST0000000035][Harbour][][2026-11-21][Ångström]",
+	}, got)
+}
