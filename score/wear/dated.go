@@ -13,45 +13,49 @@ const doubt = 1e-9
 
 // datedMass is the worn mass with the dated factors over all lives, each life's
 // own kept in its place.
-func (s *State) datedMass() (sum float64) {
-	if s.places == nil {
-		return s.stretches(0, s.x)
+func (s *State) datedMass() float64 {
+	one := [1]place{{weight: 1, x: s.x}}
+	lives := s.places
+	if lives == nil {
+		lives = one[:]
 	}
-	for i := range s.places {
-		p := &s.places[i]
-		p.worn = p.weight * s.stretches(p.begin, p.x)
+	sum, size := 0.0, 0.0
+	for i := range lives {
+		p := &lives[i]
+		mass, terms := s.stretches(p)
+		p.worn = p.weight * mass
+		sum += p.worn
+		size += p.weight * terms
+	}
+	if sum >= 1e-2*size {
+		return sum
+	}
+	sum = 0 // the stretches cancel: integrate each by itself
+	for i := range lives {
+		p := &lives[i]
+		mass, _ := s.exactly(p, 0)
+		p.worn = p.weight * mass
 		sum += p.worn
 	}
 	return sum
 }
 
-// stretches is the worn mass of a life that began at begin and is x long now.
-func (s *State) stretches(begin, x float64) float64 {
-	sum, size := 0.0, 0.0
+// stretches is the worn mass of a life without its weight, and the size of the
+// terms that it is the sum of.
+func (s *State) stretches(p *place) (sum, size float64) {
 	for _, st := range s.steps {
-		if y := st.at - begin; y > 0 {
-			b := s.upTo(y, x-y)
+		if y := st.at - p.begin; y >= shortest {
+			b := math.Exp(s.model.logMass(y) + s.shift - s.model.hazard(y, p.x-y))
 			sum += st.weight * b
 			size += math.Abs(st.weight) * b
 		}
 	}
-	if sum < 1e-2*size { // the stretches cancel: integrate each by itself
-		mass, _ := s.exactly(begin, x, 0)
-		return mass
-	}
-	return sum
+	return sum, size
 }
 
-// upTo is B(y, s).
-func (s *State) upTo(y, ahead float64) float64 {
-	return math.Exp(s.model.logMass(y) + s.shift - s.model.hazard(y, ahead))
-}
-
-// lost is the worn mass with factors that fails within d.
+// lost is the worn mass, with the factors if they are dated, that fails
+// within d.
 func (s *State) lost(d float64) (sum float64) {
-	if s.places == nil {
-		return s.stretchesLost(0, s.x, d)
-	}
 	if s.steps == nil {
 		for i := range s.places {
 			p := &s.places[i]
@@ -59,49 +63,61 @@ func (s *State) lost(d float64) (sum float64) {
 		}
 		return sum
 	}
-	for i := range s.places {
-		p := &s.places[i]
-		if p.worn > 0 {
-			sum += p.weight * s.stretchesLost(p.begin, p.x, d)
-		}
+	one := [1]place{{weight: 1, x: s.x, worn: s.mass}}
+	lives, allowed := one[:], 2e-7
+	if s.places != nil {
+		lives, allowed = s.places, 1e-5
+	}
+	wrong := 0.0
+	for i := range lives {
+		p := &lives[i]
+		lost, doubtful := s.stretchesLost(p, d)
+		sum += p.weight * lost
+		wrong += p.weight * doubtful
+	}
+	if wrong <= allowed*sum || !(s.mass > 0) {
+		return sum
+	}
+	sum = 0
+	for i := range lives {
+		_, lost := s.exactly(&lives[i], d)
+		sum += lives[i].weight * lost
 	}
 	return sum
 }
 
-// stretchesLost is what stretches loses over a further d.
-func (s *State) stretchesLost(begin, x, d float64) float64 {
-	sum, wrong := 0.0, 0.0
+// stretchesLost is what stretches loses over a further d, and the error that
+// the tables may have put in it.
+func (s *State) stretchesLost(p *place, d float64) (sum, wrong float64) {
+	m := s.model
 	for _, st := range s.steps {
-		y := st.at - begin
-		if !(y > 0) {
+		y := st.at - p.begin
+		if !(y >= shortest) {
 			continue
 		}
-		before, after := s.model.hazard(y, x-y), s.model.hazard(y, x-y+d)
-		b := st.weight * math.Exp(s.model.logMass(y)+s.shift-before)
+		before, after := m.hazard(y, p.x-y), m.hazard(y, p.x-y+d)
+		b := st.weight * math.Exp(m.logMass(y)+s.shift-before)
 		sum -= b * math.Expm1(before-after)
 		wrong += math.Abs(b) * (before + min(1, after-before)) * doubt
 	}
-	if s.model.meanDelay > 0 {
+	if m.meanDelay >= shortest {
 		wrong *= 1e-6 // the hazards are exact
 	}
-	if !(wrong < 2e-7*sum) {
-		_, sum = s.exactly(begin, x, d)
-	}
-	return sum
+	return sum, wrong
 }
 
 // exactly is stretches and stretchesLost by quadrature of each stretch.
-func (s *State) exactly(begin, x, d float64) (mass, lost float64) {
+func (s *State) exactly(p *place, d float64) (mass, lost float64) {
 	level := 0.0
 	for _, st := range s.steps {
 		level += st.weight
 	}
 	from := 0.0
-	ds, hazard := []float64{d}, []float64{0}
+	ds, hazard := [1]float64{d}, [1]float64{}
 	for _, st := range s.steps {
-		if y := st.at - begin; y > from {
+		if y := st.at - p.begin; y > from && y >= shortest {
 			if level > 0 {
-				part := level * math.Exp(s.model.wornSegment(from, y, x, ds, hazard)+s.shift)
+				part := level * math.Exp(s.model.wornSegment(from, y, p.x, ds[:], hazard[:])+s.shift)
 				mass += part
 				lost -= part * math.Expm1(-hazard[0])
 			}

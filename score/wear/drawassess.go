@@ -40,7 +40,7 @@ func (r row) fill(v float64) {
 func (d *Draws) Assess(h History, seen []Seen, next, hold float64, dst []DrawState) {
 	s := d.scratchPool.Get().(*scratch)
 	defer d.scratchPool.Put(s)
-	ahead := [2]float64{next, hold}
+	ahead := [2]float64{distance(next), distance(hold)}
 	d.weigh(s, &h, seen, ahead[:])
 	for k := range dst {
 		w, sound, _ := d.posterior(s, &h, k)
@@ -267,7 +267,7 @@ func (d *Draws) hazard(x, far float64, out row) {
 func (d *Draws) stretches(s *scratch, begin, x float64, weight row, ahead []float64) {
 	for _, st := range s.steps {
 		y := st.at - begin
-		if !(y > 0) {
+		if !(y >= shortest) {
 			continue
 		}
 		d.mass.look(y, s.b)

@@ -76,7 +76,7 @@ func (d *Draws) unseen(s *scratch, h *History, ahead []float64) {
 		steps = append(steps, step{at: st.at})
 	}
 	weight := make(row, d.Len())
-	for _, a := range periods(h.E, h.X, d.lifeSpread, steps) {
+	for _, a := range periods(h.E, h.X, d.lifeSpread, nil, steps) {
 		for i, node := range gaussNode {
 			t, own, jacobian := a.at((1 + node) / 2)
 			g.density(t, weight)

@@ -1,9 +1,6 @@
 package wear
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // Factor is one observation, made at the part's own distance At: it multiplies
 // by Worn where the onset of wear u <= At, and by NotWorn everywhere else: worn
@@ -34,20 +31,30 @@ type History struct {
 // worn integral is the sum of weight times the integral over onsets up to at.
 type step struct{ at, weight float64 }
 
-// within brings v into [0, high]; no number becomes 0.
-func within(v, high float64) float64 {
-	if !(v > 0) {
+// Distances below shortest (a metre, a few seconds) count as 0, and those above
+// longest as longest: between them the tables and the quadrature hold.
+const (
+	shortest = 1.0 / (1 << -lowOctave)
+	longest  = 1 << (octaves + lowOctave - 1)
+)
+
+// distance brings v into range; no number becomes 0.
+func distance(v float64) float64 {
+	if !(v >= shortest) {
 		return 0
 	}
-	return min(v, high)
+	return min(v, longest)
 }
 
 // clean brings a history's values into their ranges.
 func (h *History) clean() {
-	h.X = within(h.X, math.MaxFloat64)
-	h.E = within(h.E, h.X)
-	h.Share = within(h.Share, 1)
-	h.FoundWornAt = within(h.FoundWornAt, h.X)
+	h.X = distance(h.X)
+	h.E = min(distance(h.E), h.X)
+	h.FoundWornAt = min(distance(h.FoundWornAt), h.X)
+	if !(h.Share > 0) {
+		h.Share = 0
+	}
+	h.Share = min(h.Share, 1)
 	if h.Found {
 		h.Share = 1
 	}
@@ -97,7 +104,7 @@ func (h *History) steps() []step {
 		}
 		before *= max(0, f.NotWorn)
 		next := before * after[i+1]
-		if f.At > 0 {
+		if f.At >= shortest {
 			steps = append(steps, step{f.At, level - next})
 		}
 		level = next

@@ -31,14 +31,15 @@ func (r Replacement) Validate() error {
 type Model struct {
 	curves
 	replacement Replacement
-	meanDelay   float64  // of an exponential delay, else 0
-	lifeSpread  float64  // a distance over which the renewal density is smooth
-	mass        curve    // ln ∫₀ˣ f(u) Ḡ(x-u) du
-	gone        curve    // ln ∫₀ˣ f(u) G(x-u) du
-	density     curve    // ln q(x)
-	wornAhead   surface  // ln of a worn part's cumulative hazard over d
-	soundAhead  surface  // ln of a sound part's chance to fail within d
-	renewals    renewals // of the same design, solved as far as asked for
+	meanDelay   float64   // of an exponential delay, else 0
+	lifeSpread  float64   // a distance over which the renewal density is smooth
+	bends       []float64 // but for these, and now less these
+	mass        curve     // ln ∫₀ˣ f(u) Ḡ(x-u) du
+	gone        curve     // ln ∫₀ˣ f(u) G(x-u) du
+	density     curve     // ln q(x)
+	wornAhead   surface   // ln of a worn part's cumulative hazard over d
+	soundAhead  surface   // ln of a sound part's chance to fail within d
+	renewals    renewals  // of the same design, solved as far as asked for
 }
 
 // New makes the model of a part: the onset of wear and the delay from onset to
@@ -52,22 +53,48 @@ func New(onset, delay life.Distribution, r Replacement) (*Model, error) {
 	if e, ok := delay.(life.Exponential); ok {
 		m.meanDelay = e.Mean
 	}
-	m.lifeSpread = spread(onset)
-	m.mass.exact = func(x float64) float64 { return m.wornSegment(0, x, x, nil, nil) }
-	m.gone.exact = func(x float64) float64 { return math.Log(m.soundFails(0, x)) }
-	m.density.exact = func(x float64) float64 { return math.Log(m.failureDensity(x)) }
-	m.wornAhead.exact = func(x float64, ds, out []float64) {
-		m.wornSegment(0, x, x, ds, out)
-		for j := range ds {
-			out[j] = math.Log(out[j])
+	m.lifeSpread, m.bends = spread(onset), bends(onset, delay)
+	m.setTables()
+	return m, nil
+}
+
+// The largest errors of a look-up that the check of a table allows; smooth
+// curves, and tables of shares with their kinks.
+const (
+	smoothTolerant = 1e-9
+	kinkedTolerant = 3e-8
+)
+
+// setTables says what the tables hold.
+func (m *Model) setTables() {
+	tolerant := smoothTolerant
+	if m.onsetKnots != nil || m.delayKnots != nil {
+		tolerant = kinkedTolerant
+	}
+	for _, t := range []*curve{&m.mass, &m.gone, &m.density} {
+		t.tolerant = tolerant
+	}
+	m.wornAhead.tolerant, m.soundAhead.tolerant = tolerant, tolerant
+	sound := m.soundFails
+	if m.onsetKnots != nil && m.delayKnots == nil {
+		p := newPieces(&m.curves)
+		m.mass.exact, m.wornAhead.exact, sound = p.logMass, p.hazards, p.soundFails
+	} else {
+		m.mass.exact = func(x float64) float64 { return m.wornSegment(0, x, x, nil, nil) }
+		m.wornAhead.exact = func(x float64, ds, out []float64) {
+			m.wornSegment(0, x, x, ds, out)
+			for j := range ds {
+				out[j] = math.Log(out[j])
+			}
 		}
 	}
+	m.gone.exact = func(x float64) float64 { return math.Log(sound(0, x)) }
+	m.density.exact = func(x float64) float64 { return math.Log(m.failureDensity(x)) }
 	m.soundAhead.exact = func(x float64, ds, out []float64) {
 		for j, d := range ds {
-			out[j] = math.Log(m.soundFails(x, d))
+			out[j] = math.Log(sound(x, d))
 		}
 	}
-	return m, nil
 }
 
 func check(name string, d life.Distribution) error {
@@ -86,7 +113,7 @@ func (m *Model) logMass(x float64) float64 { return m.logMassAt(x, math.Log2(x))
 
 // logMassAt is logMass where lx = log2 x is at hand.
 func (m *Model) logMassAt(x, lx float64) float64 {
-	if !(x > 0) {
+	if !(x >= shortest) {
 		return math.Inf(-1)
 	}
 	return m.mass.at(x, lx)
@@ -94,10 +121,10 @@ func (m *Model) logMassAt(x, lx float64) float64 {
 
 // goneMass is ∫₀ˣ f(u) G(x-u) du, the chance of having failed by x.
 func (m *Model) goneMass(x float64) float64 {
-	if !(x > 0) {
+	if !(x >= shortest) {
 		return 0
 	}
-	return math.Exp(m.gone.at(x, math.Log2(x)))
+	return min(1, math.Exp(m.gone.at(x, math.Log2(x))))
 }
 
 // hazard is the cumulative hazard over a further d of a part that is worn at x,
@@ -109,11 +136,11 @@ func (m *Model) hazard(x, d float64) float64 {
 // hazardAt is hazard where the log2 of x and d are at hand.
 func (m *Model) hazardAt(x, lx, d, ld float64) float64 {
 	switch {
-	case !(d > 0):
+	case !(d >= shortest):
 		return 0
 	case m.meanDelay > 0:
 		return d / m.meanDelay
-	case !(x > 0):
+	case !(x >= shortest):
 		return m.delay.CumHazard(d)
 	}
 	return math.Exp(m.wornAhead.at(x, lx, d, ld))
@@ -122,10 +149,10 @@ func (m *Model) hazardAt(x, lx, d, ld float64) float64 {
 // soundFailAt is the chance that a part sound at x fails within d > 0, lx and
 // ld being the log2 of the two.
 func (m *Model) soundFailAt(x, lx, d, ld float64) float64 {
-	if !(x > 0) {
+	if !(x >= shortest) {
 		return m.goneMass(d)
 	}
-	return math.Exp(m.soundAhead.at(x, lx, d, ld))
+	return min(1, math.Exp(m.soundAhead.at(x, lx, d, ld)))
 }
 
 // spread is the distance between the first and the last tenth of onsets; all
@@ -136,4 +163,16 @@ func spread(onset life.Distribution) float64 {
 		return math.MaxFloat64
 	}
 	return hi - lo
+}
+
+// bends are the delay's reach where onsets begin at once: a part's first
+// failures, and the first of a new life, then follow the delay's own shape.
+func bends(onset, delay life.Distribution) []float64 {
+	if w, ok := onset.(life.Weibull); ok && w.Shape >= 1.5 {
+		return nil
+	}
+	if _, ok := onset.(life.Lognormal); ok {
+		return nil
+	}
+	return quantiles(delay, 0.05, 0.95)
 }

@@ -2,6 +2,7 @@ package wear
 
 import (
 	"math"
+	"slices"
 	"sync/atomic"
 )
 
@@ -107,6 +108,7 @@ func (g *grid) slope(t float64) float64 {
 
 // renewalDensity is m(t) for t > 0 within the grid.
 func (m *Model) renewalDensity(g *grid, t float64) float64 {
+	t = max(t, shortest)
 	return math.Exp(m.density.at(t, math.Log2(t))) + g.slope(t)
 }
 
@@ -116,7 +118,7 @@ func (s *State) unseen(e, worn float64) float64 {
 	m := s.model
 	g := m.grid(e)
 	s.places = append(s.places, place{weight: 1, x: s.x, worn: worn, sound: s.sound})
-	for _, p := range periods(e, s.x, m.lifeSpread, s.steps) {
+	for _, p := range periods(e, s.x, m.lifeSpread, m.bends, s.steps) {
 		s.places = m.begin(s.places, g, p, s.x)
 	}
 	s.sound, worn = 0, 0
@@ -131,14 +133,21 @@ func (s *State) unseen(e, worn float64) float64 {
 // periods cuts [0, e] into stretches over which the renewal density and the
 // masses of a life are smooth: about the spread of a life each, and where c(u)
 // steps. Both ends are flattened, as the density may be unbounded there.
-func periods(e, x, spread float64, steps []step) []axis {
-	cuts := []float64{0}
-	for _, st := range steps {
-		if st.at < e {
-			cuts = append(cuts, st.at)
+func periods(e, x, spread float64, bends []float64, steps []step) []axis {
+	cuts := []float64{0, e}
+	add := func(t float64) {
+		if t > 0 && t < e {
+			cuts = append(cuts, t)
 		}
 	}
-	cuts = append(cuts, e)
+	for _, st := range steps {
+		add(st.at)
+	}
+	for _, t := range bends {
+		add(t)
+		add(x - t)
+	}
+	slices.Sort(cuts)
 	var out []axis
 	for i := 1; i < len(cuts); i++ {
 		lo, hi := cuts[i-1], cuts[i]

@@ -72,7 +72,7 @@ func (s *State) masses(h *History) (worn, rectified float64) {
 	if h.E > 0 && m.replacement == Improved {
 		rectified = m.goneMass(h.E)
 	}
-	unseen := h.E > 0 && m.replacement == Same
+	unseen := h.E > 0 && m.replacement == Same && m.goneMass(h.E) > 1e-14
 	if top := max(logSound, logWorn); top < -500 && h.Share == 1 && rectified == 0 && !unseen {
 		s.shift = -top // both masses would vanish; only their ratio counts
 	}
@@ -97,7 +97,7 @@ func normalise(a, b, c, d float64) (float64, float64, float64, float64, bool) {
 // FailWorn is the chance in [0, 1] that the part, if worn now, fails within a
 // further distance d.
 func (s State) FailWorn(d float64) float64 {
-	if !(d > 0) {
+	if d = distance(d); d == 0 {
 		return 0
 	}
 	return s.failWorn(d, math.Log2(d))
@@ -106,7 +106,7 @@ func (s State) FailWorn(d float64) float64 {
 // FailSound is the chance in [0, 1] that the part, if sound now, wears and
 // fails within a further distance d.
 func (s State) FailSound(d float64) float64 {
-	if !(d > 0) {
+	if d = distance(d); d == 0 {
 		return 0
 	}
 	return s.failSound(d, math.Log2(d))
@@ -122,7 +122,7 @@ func (s State) Fail(d float64) float64 {
 
 // Follow is FailWorn and FailSound in one call.
 func (s State) Follow(d float64) (ifWorn, ifSound float64) {
-	if !(d > 0) {
+	if d = distance(d); d == 0 {
 		return 0, 0
 	}
 	ld := math.Log2(d)

@@ -12,11 +12,10 @@ import (
 // What a cell holds depends on its place alone, so results do not depend on
 // who asked first.
 const (
-	nodes        = 12   // a direction and cell: polynomials of degree 11
-	lowOctave    = -10  // cells cover distances from 2^lowOctave ...
-	octaves      = 40   // ... over this many octaves
-	maxHalvings  = 3    // smallest cell: an eighth of an octave
-	cellTolerant = 1e-9 // largest difference from quadrature that a check allows
+	nodes       = 12  // a direction and cell: polynomials of degree 11
+	lowOctave   = -10 // cells cover distances from 2^lowOctave ...
+	octaves     = 40  // ... over this many octaves
+	maxHalvings = 3   // smallest cell: an eighth of an octave
 )
 
 // node places and the matrix from values there to polynomial coefficients.
@@ -74,8 +73,9 @@ func (s span) local(l float64) float64 { return 2*(l-s.lo)/s.width - 1 }
 
 // curve is a table over one distance.
 type curve struct {
-	exact func(x float64) float64
-	cells [octaves]atomic.Pointer[cell1]
+	tolerant float64 // largest error that a check allows
+	exact    func(x float64) float64
+	cells    [octaves]atomic.Pointer[cell1]
 }
 
 type cell1 struct {
@@ -128,7 +128,7 @@ func (t *curve) fill(s span, depth int) *cell1 {
 		}
 	}
 	for _, r := range checkAt {
-		if !close(c.value(r), t.exact(s.place(r))) {
+		if !close(c.value(r), t.exact(s.place(r)), t.tolerant) {
 			c.kind = worse(depth)
 			break
 		}
@@ -138,8 +138,8 @@ func (t *curve) fill(s span, depth int) *cell1 {
 
 // close compares logarithms; false if either is not finite. Of cumulative
 // hazards that both leave nothing in a float, no more is asked.
-func close(a, b float64) bool {
-	return math.Abs(a-b) <= cellTolerant || min(a, b) > logCertain
+func close(a, b, tolerant float64) bool {
+	return math.Abs(a-b) <= tolerant || min(a, b) > logCertain
 }
 
 // logCertain is ln 60: e^-60 is nothing beside 1 in a float.
@@ -154,6 +154,7 @@ func worse(depth int) cellKind {
 
 // surface is a table over two distances: x, the part's own, and d, ahead.
 type surface struct {
+	tolerant float64 // largest error that a check allows
 	// exact writes the function at x and each of ds.
 	exact func(x float64, ds, out []float64)
 	cells [octaves * octaves]atomic.Pointer[cell2]
@@ -254,7 +255,7 @@ func (t *surface) holds(c *cell2, sx, sd span) bool {
 	for _, rx := range checkAt {
 		t.exact(sx.place(rx), ds[:], ys[:])
 		for j, rd := range checkAt {
-			if !close(c.value(rx, rd), ys[j]) {
+			if !close(c.value(rx, rd), ys[j], t.tolerant) {
 				return false
 			}
 		}
