@@ -119,7 +119,7 @@ func (f Field) In(k Kind) bool {
 func (f Field) Several() bool { return f == Codes || f == Remarks || f == Measured }
 
 // Valid reports whether the name is a canonical one.
-func (f Field) Valid() bool { return slices.Contains(Fields(), f) }
+func (f Field) Valid() bool { return f == Measured || slices.Contains(Fields(), f) }
 
 // Valid reports whether the name is one of a kind of sheet.
 func (k Kind) Valid() bool { return slices.Contains(kindOrder, k) }

@@ -70,6 +70,8 @@ var headingCases = []struct {
 	{CodesSheet, "Distance since MIL reset", KmSinceClear, ""}, {CodesSheet, "Dist since clr (km)", KmSinceClear, "km"}, {CodesSheet, "Kilometer seit Löschen", KmSinceClear, "km"}, {CodesSheet, "Km since DTC cleared", KmSinceClear, "km"},
 	{CodesSheet, "Scan Date/Time", Date, ""}, {CodesSheet, "Datum der Auslesung", Date, ""}, {Repairs, "Datum åtgärd", Date, ""}, {Repairs, "Dato utført", Date, ""}, {Repairs, "Travaux réalisés", Text, ""}, {Repairs, "Utförd åtgärd", Text, ""},
 	{Repairs, "Beskrivelse av arbeid", Text, ""}, {Repairs, "Durchgef. Arbeiten", Text, ""}, {Repairs, "Service", Text, ""}, {Repairs, "Zakres naprawy", Text, ""},
+	// the words in another order
+	{Vehicles, "No. Engine", EngineSerial, ""}, {Vehicles, "Nr. Motor", EngineSerial, ""}, {Vehicles, "Number, fleet", Unit, ""}, {Vehicles, "Year, model", ModelYear, ""}, {Vehicles, "Plate, licence", Registration, ""}, {Repairs, "Number of part", PartNo, ""},
 	// two languages in one heading
 	{Repairs, "Datum / Date", Date, ""}, {Vehicles, "SERIAL NUM/VIN", VIN, ""}, {Vehicles, "Marke/Make", Make, ""},
 }

@@ -39,8 +39,8 @@ type matcher struct {
 
 func newMatcher(o Options) *matcher {
 	m := &matcher{vocabulary: known, told: make(map[string]Field), toldRaw: make(map[string]Field), measures: make(map[string]string), seen: make(map[string]match)}
-	for h, name := range o.Told {
-		if f := toldField(name); f.Valid() || f == Ignore {
+	for _, h := range sortedKeys(o.Told) {
+		if f := toldField(o.Told[h]); f.Valid() || f == Ignore {
 			m.toldRaw[foldSpace(h)] = f
 			m.told[key(rawWords(h))] = f
 		}
@@ -85,7 +85,7 @@ func (m *matcher) read(raw string) match {
 		got.measure, got.claims, got.why = name, []claim{{Measured, canonical, "name"}}, "a measure of the catalogue"
 		return got
 	}
-	for _, try := range []func(*match) bool{m.exact, m.vinPart, m.bare, m.onlyUnit, m.several, m.sinceClear, m.dateOf, m.nameOf, m.workOf, m.slip} {
+	for _, try := range []func(*match) bool{m.exact, m.vinPart, m.bare, m.otherOrder, m.onlyUnit, m.several, m.sinceClear, m.dateOf, m.nameOf, m.workOf, m.slip} {
 		if try(&got) {
 			return got
 		}
@@ -155,6 +155,17 @@ func (m *matcher) bare(got *match) bool {
 	for _, words := range [][]string{got.all, got.words} {
 		rest := withoutHarmless(words)
 		if n := len(rest); n > 0 && n < len(words) && m.worth(rest) && m.look(got, rest) {
+			return true
+		}
+	}
+	return false
+}
+
+// otherOrder takes a known wording whose words stand in another order, if only one has these words.
+func (m *matcher) otherOrder(got *match) bool {
+	for _, words := range [][]string{got.all, got.words} {
+		k := m.vocabulary.bags[bag(words)]
+		if k != "" && m.worth([]string{k}) && m.look(got, []string{k}) {
 			return true
 		}
 	}

@@ -216,9 +216,9 @@ func newColumn(i int, raw string, got match) Column {
 
 // toldByLetter sees "column C" in the job: the one way to tell two headings of one wording apart.
 func toldByLetter(o Options, i int) (Field, bool) {
-	for k, f := range o.Told {
+	for _, k := range sortedKeys(o.Told) {
 		if value.Fold(k) == "column "+value.Fold(Letter(i)) {
-			field := toldField(f)
+			field := toldField(o.Told[k])
 			return field, field.Valid() || field == Ignore
 		}
 	}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"pitlist/ingest/value"
 )
@@ -293,6 +294,15 @@ func TestToldColumnsAreFixedAndFaultsNamed(t *testing.T) {
 	assert.Contains(t, l.Ambiguous[1].Text, `no heading "Reg"`)
 }
 
+func TestAColumnMayBeToldToBeAMeasure(t *testing.T) {
+	l, err := Recognise(sheetOf("Unit|Part|Finding|Gap 1 [mm]"), Options{Told: map[string]string{"Gap 1 [mm]": "measure"}})
+	require.NoError(t, err)
+	c, ok := l.Column(Measured)
+	require.True(t, ok)
+	assert.Equal(t, "Gap 1 [mm]", c.Measure)
+	assert.Empty(t, l.Ambiguous)
+}
+
 func TestAmbiguousShowsBothAndWhatToWrite(t *testing.T) {
 	l, err := Recognise(sheetOf("Unit|Date|Date|Work done"), Options{})
 	require.NoError(t, err)
@@ -373,6 +383,34 @@ func TestIsTotal(t *testing.T) {
 	for _, line := range []string{"", "||", "17|12000", "0001|Z9KAA1E21BB100001", "Totara|1", "N12|4", "N 12|3", "Sum-1|4", "A-17", "Z9KAA1E21BB100001", "note-taker 3|5|6", "N|5"} {
 		assert.False(t, IsTotal(strings.Split(line, "|")), line)
 	}
+}
+
+// The order of columns must not matter: each heading keeps its field wherever it stands.
+func TestAnyOrderOfColumns(t *testing.T) {
+	sheets := []string{
+		"Fzg.-Nr.|FIN|Standort|Hersteller|Modell|Modelljahr|km-Stand|Stand vom|Motornummer|Nachweise ab km|Bemerkung|Einheit\n0001|Z8LCA4E2XJB100001|Insel|Northfold|Crane|2018|174553|25.11.2026||40850||km",
+		"Datum|Fzg.-Nr.|km|Arbeit|Status|Kosten|Teilenummer|Hersteller\n41642|0213|1|Sensor ersetzt|done|12|KD-1|Northfold",
+		"Unit|Scan date|Code 1|Code 2|Status|Distance since MIL reset|MIL\n17|2024-01-02|P0087|P0191|stored|120|on",
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		rows := sheetOf(rapid.SampledFrom(sheets).Draw(t, "sheet"))
+		plain, err := Recognise(rows, Options{})
+		require.NoError(t, err)
+		order := rapid.Permutation(plain.Columns).Draw(t, "order")
+		moved := make([][]string, len(rows))
+		for _, c := range order {
+			for r := range rows {
+				moved[r] = append(moved[r], rows[r][c.Index])
+			}
+		}
+		got, err := Recognise(moved, Options{})
+		require.NoError(t, err)
+		require.Equal(t, plain.Holds, got.Holds)
+		for i, c := range got.Columns {
+			require.Equal(t, order[i].Field, c.Field, c.Heading)
+			require.Equal(t, order[i].Unit, c.Unit, c.Heading)
+		}
+	})
 }
 
 func TestLetter(t *testing.T) {

@@ -32,6 +32,7 @@ type claim struct {
 type vocabulary struct {
 	claims map[string][]claim // none for wordings known to be of no use
 	keys   []string           // sorted, for typing slips
+	bags   map[string]string  // words in order of the alphabet -> key, for wordings of two words and more; "" where two wordings share them
 }
 
 var known = mustLoad(synonymText)
@@ -47,7 +48,7 @@ func mustLoad(text string) *vocabulary {
 // load reads lines "language;field;wording". Before the field stands ~ for a weak claim and ? for one that is only offered; the
 // field "-" marks wordings that are known and of no use, so that no likeness is seen in them.
 func load(text string) (*vocabulary, error) {
-	v := &vocabulary{claims: make(map[string][]claim)}
+	v := &vocabulary{claims: make(map[string][]claim), bags: make(map[string]string)}
 	for n, line := range strings.Split(text, "\n") {
 		line = strings.TrimSpace(line)
 		if line == "" || line[0] == '#' {
@@ -64,6 +65,7 @@ func load(text string) (*vocabulary, error) {
 		for _, k := range spellings(col[2]) {
 			v.add(k, c)
 		}
+		v.addBag(wordsOf(col[2]))
 	}
 	for _, f := range Fields() {
 		if f != Measured {
@@ -106,6 +108,22 @@ func (v *vocabulary) add(k string, c claim) {
 		}
 	}
 	v.claims[k] = append(list, c)
+}
+
+// addBag files a wording under its words whatever their order: "Nr. Motor" for "Motor-Nr.".
+func (v *vocabulary) addBag(words []string) {
+	if len(words) < 2 {
+		return
+	}
+	b, k := bag(words), key(words)
+	if was, ok := v.bags[b]; ok && was != k {
+		k = ""
+	}
+	v.bags[b] = k
+}
+
+func bag(words []string) string {
+	return strings.Join(slices.Sorted(slices.Values(words)), " ")
 }
 
 // withCanonical puts a field's own name before the other claims on the same wording, which stay: "status" may be a code's.
