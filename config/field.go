@@ -231,8 +231,3 @@ var (
 	above0   = span{low: 0, high: math.Inf(1), openLow: true, say: "it must be above 0"}
 	anything = span{low: math.Inf(-1), high: math.Inf(1)}
 )
-
-// between is a closed span.
-func between(low, high float64) span {
-	return span{low: low, high: high, say: fmt.Sprintf("it lies between %.10g and %.10g", low, high)}
-}
