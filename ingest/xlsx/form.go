@@ -52,10 +52,27 @@ func blank(b []byte) bool {
 
 var errNoRoot = damagedf("the document ends before its root element does")
 
+// bounded ends the reading where one token goes on and on: encoding/xml, and excelize
+// after it, would hold all of it in memory. A cell has 32,767 characters at most.
+type bounded struct {
+	r io.Reader
+	n int // bytes read for the token at hand
+}
+
+func (b *bounded) Read(p []byte) (int, error) {
+	n, err := b.r.Read(p)
+	if b.n += n; b.n > maxToken {
+		return 0, damagedf("a single text or tag of more than %d bytes", maxToken)
+	}
+	return n, err
+}
+
 // walkXML walks a part with encoding/xml: slow, and the authority.
 func walkXML(r io.Reader, h form) error {
-	d := xml.NewDecoder(r)
+	b := &bounded{r: r}
+	d := xml.NewDecoder(b)
 	for {
+		b.n = 0
 		first := d.InputOffset() == 0
 		token, err := d.Token()
 		if err == io.EOF {

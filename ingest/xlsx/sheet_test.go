@@ -128,6 +128,15 @@ func TestAnchorsAfterTheRowsAreNoRows(t *testing.T) {
 	require.Equal(t, "1:1", got)
 }
 
+// TestEndlessTextIsNotHeldInMemory: a small file may expand to one text of gigabytes.
+func TestEndlessTextIsNotHeldInMemory(t *testing.T) {
+	for rule, text := range map[string]string{"text": strings.Repeat(" ", 5<<20), "comment": "<!--" + strings.Repeat("x", 5<<20) + "-->"} {
+		_, _, err := both(t, sheetXML(text))
+		wantFault(t, err, Damaged, "single text or tag")
+		require.Less(t, len(err.Error()), 500, rule)
+	}
+}
+
 func TestPrefixedAndMarkedDocument(t *testing.T) {
 	xml := "\xEF\xBB\xBF" + `<?xml version="1.0"?><x:worksheet xmlns:x="` + mainNS + `"><x:sheetData><x:row r="1"><x:c r="A1"><x:v>1</x:v></x:c></x:row></x:sheetData></x:worksheet>`
 	got, _, err := both(t, xml)
