@@ -94,6 +94,9 @@ type ColumnView struct {
 	Refused int
 }
 
+// emptySheet is why an empty sheet is skipped.
+const emptySheet = "empty sheet"
+
 // ErrNothing says that no vehicle was found in any input.
 var ErrNothing = errors.New("no vehicle found in any input")
 
@@ -183,6 +186,9 @@ func nothing(r *Result) error {
 				where += ", sheet " + s.Source.Sheet
 			}
 			f.Text = fmt.Sprintf("%s: %s: %s", ErrNothing, where, s.Skipped)
+			if s.Skipped == emptySheet {
+				return f
+			}
 			f.Hint = `name the columns in the job, for example sheets: [{ name: Sheet1, columns: { "Fleet ref": unit } }]`
 			return f
 		}

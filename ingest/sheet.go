@@ -237,7 +237,7 @@ func (s *sheet) recognise(head []held) bool {
 // sheet is no fault.
 func (s *sheet) unrecognised(err error, rows int) {
 	if rows == 0 {
-		s.view.Skipped = "empty sheet"
+		s.view.Skipped = emptySheet
 		return
 	}
 	s.view.Skipped = err.Error()

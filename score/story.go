@@ -89,8 +89,10 @@ func (s *story) fromText(t *said, w *wording) {
 			}
 		}
 	}
-	if failed && renewed {
-		s.events[len(s.events)-1].failed = true
+	for i := len(s.events) - 1; failed && renewed && i >= 0 && s.events[i].ref == t.ref; i-- {
+		if s.events[i].kind == FactRenewed {
+			s.events[i].failed = true
+		}
 	}
 }
 
@@ -98,7 +100,11 @@ func (s *story) fromText(t *said, w *wording) {
 func (s *story) act(t *said, h phrase.Hit, e event) bool {
 	switch t.intent(h) {
 	case phrase.Done:
-		if n := len(s.events); n > 0 && s.events[n-1].kind == FactRenewed && s.events[n-1].ref == e.ref {
+		if h.Hearsay {
+			s.conflicts = append(s.conflicts, "said to have been renewed earlier, with no record of when ("+t.text+"); not counted as renewed")
+			return false
+		}
+		if s.has(FactRenewed, e.ref) {
 			return true // a second phrase of the same line
 		}
 		s.add(e, FactRenewed)
@@ -107,6 +113,16 @@ func (s *story) act(t *said, h phrase.Hit, e event) bool {
 		s.add(e, FactDeclined)
 	case phrase.Recommended:
 		s.add(e, FactRecommended)
+	}
+	return false
+}
+
+// has tells whether the row has brought an event of the kind already.
+func (s *story) has(kind FactKind, ref Ref) bool {
+	for i := len(s.events) - 1; i >= 0 && s.events[i].ref == ref; i-- {
+		if s.events[i].kind == kind {
+			return true
+		}
 	}
 	return false
 }

@@ -29,11 +29,11 @@ func newVIN(w *world) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			var reports []vin.Report
+			reports := []judgedVIN{}
 			bad := 0
 			for _, a := range args {
 				r := vin.Judge(a, vin.Context{Market: m, StatedYear: year, Year: day.Time().Year()})
-				reports = append(reports, r)
+				reports = append(reports, describeVIN(&r))
 				if r.SetAside {
 					bad++
 				}
@@ -57,6 +57,43 @@ func newVIN(w *world) *cobra.Command {
 	w.addDay(cmd)
 	w.addJSON(cmd)
 	return cmd
+}
+
+// judgedVIN is one VIN as `vin --json` writes it.
+type judgedVIN struct {
+	AsRead      string         `json:"as_read"`
+	Text        string         `json:"text"`
+	VIN         string         `json:"vin"`
+	Findings    []vin.Finding  `json:"findings"`
+	SetAside    bool           `json:"set_aside"`
+	Reason      string         `json:"reason,omitempty"`
+	Country     string         `json:"country,omitempty"`
+	Region      string         `json:"region,omitempty"`
+	CheckDigit  string         `json:"check_digit"`
+	ModelYear   int            `json:"model_year,omitempty"`
+	Candidates  []int          `json:"model_year_candidates"`
+	ByLaw       bool           `json:"model_year_by_law"`
+	LowVolume   bool           `json:"low_volume_maker"`
+	Suggestions []suggestedVIN `json:"suggestions"`
+	Notes       []string       `json:"notes"`
+}
+
+type suggestedVIN struct {
+	VIN string `json:"vin"`
+	Why string `json:"why"`
+}
+
+func describeVIN(r *vin.Report) judgedVIN {
+	j := judgedVIN{
+		AsRead: r.Raw, Text: r.Text, VIN: string(r.VIN), Findings: r.Findings, SetAside: r.SetAside, Reason: r.Reason,
+		Country: r.Country, Region: r.Region, CheckDigit: string(r.Check), ModelYear: r.ModelYear,
+		Candidates: append([]int{}, r.ModelYears...), ByLaw: r.YearBinding, LowVolume: r.LowVolume,
+		Suggestions: []suggestedVIN{}, Notes: append([]string{}, r.Notes...),
+	}
+	for _, s := range r.Suggestions {
+		j.Suggestions = append(j.Suggestions, suggestedVIN{string(s.VIN), s.Why})
+	}
+	return j
 }
 
 func (w *world) tellVIN(r *vin.Report) {

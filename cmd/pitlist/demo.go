@@ -1,7 +1,108 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pitlist/config/demo"
+	"pitlist/score"
+)
 
 func newDemo(w *world) *cobra.Command {
-	return &cobra.Command{Use: "demo [DIR]", Short: "Write an invented fleet, run it, and say what to open"}
+	cmd := &cobra.Command{
+		Use:   "demo [DIR]",
+		Short: "Write an invented fleet, run it, and say what to open",
+		Long: `Writes the spreadsheets, job and catalogue of an invented department into DIR
+(default demo/), runs the job as of ` + demo.Day + `, and says what to open. What is
+really wrong with each vehicle is simulated and known, so it ends by comparing
+the list with two simpler rules. Faults are planted in the files on purpose.`,
+		Example: "  pitlist demo\n  pitlist demo /tmp/tryout",
+		Args:    cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			dir := "demo"
+			if len(args) == 1 {
+				dir = args[0]
+			}
+			if w.asOf == "" {
+				w.asOf = demo.Day
+			}
+			day, err := w.day()
+			if err != nil {
+				return err
+			}
+			return w.demo(cmd, dir, day)
+		},
+	}
+	w.addDay(cmd)
+	cmd.Flags().Lookup("as-of").Usage = "the run's day (default: the demo's own, " + demo.Day + ")"
+	return cmd
+}
+
+// demo writes the demo, runs it and compares it with the truth.
+func (w *world) demo(cmd *cobra.Command, dir string, day score.Day) error {
+	d, err := demo.Make(demo.Seed)
+	if err != nil {
+		return err
+	}
+	if err := writeDemo(dir, d); err != nil {
+		return err
+	}
+	fmt.Fprintf(w.out, "the demo's files are in %s; they hold %d planted faults in %d rows\n", dir, len(d.Planted), d.Rows)
+	job := filepath.Join(dir, demo.JobName)
+	b, err := w.runJob(cmd.Context(), job, day)
+	var rows *ended
+	if err != nil && !errors.As(err, &rows) { // rejected rows are planted here
+		return err
+	}
+	w.compare(b, d)
+	fmt.Fprintf(w.out, "next: pitlist explain %s %s --as-of %s\n", job, first(b), day)
+	return nil
+}
+
+// first names the vehicle that leads the list.
+func first(b *batch) string {
+	if len(b.list.Rows) == 0 {
+		return "UNIT"
+	}
+	return b.list.Rows[0].Assessment.Vehicle.Name()
+}
+
+// writeDemo writes the files below dir, over those of an earlier demo. Any
+// other folder that holds something is refused.
+func writeDemo(dir string, d *demo.Demo) error {
+	if err := oursOrEmpty(dir); err != nil {
+		return err
+	}
+	for _, f := range d.Files {
+		path := filepath.Join(dir, filepath.FromSlash(f.Path))
+		if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+			return cannotWrite(dir, err)
+		}
+		if err := replace(path, string(f.Data)); err != nil {
+			return cannotWrite(dir, err)
+		}
+	}
+	return nil
+}
+
+func oursOrEmpty(dir string) error {
+	entries, err := os.ReadDir(dir)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return nil
+	case err != nil:
+		return usageError(fmt.Errorf("%s cannot be the demo's folder: %w", dir, cause(err)), "name a folder, or none for demo/")
+	case len(entries) == 0:
+		return nil
+	}
+	marker, err := os.ReadFile(filepath.Join(dir, demo.Marker))
+	if err == nil && strings.HasPrefix(string(marker), demo.MarkerLine) {
+		return nil
+	}
+	return usageError(fmt.Errorf("%s holds files that are not of a demo; nothing was written", dir), "name an empty or a new folder: pitlist demo "+dir+"-demo")
 }

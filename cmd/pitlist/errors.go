@@ -62,10 +62,10 @@ func conclude(err error, errOut io.Writer) int {
 		hint = in.Hint
 	}
 	if errors.As(err, &faults) {
-		printFaults(errOut, faults)
-	} else {
-		fmt.Fprintf(errOut, "error: %s\n", err)
+		printFaults(errOut, faults, hint)
+		return code
 	}
+	fmt.Fprintf(errOut, "error: %s\n", err)
 	if hint != "" {
 		fmt.Fprintf(errOut, "hint: %s\n", hint)
 	}
@@ -77,17 +77,24 @@ type ended struct{ code int }
 
 func (e *ended) Error() string { return fmt.Sprintf("exit code %d", e.code) }
 
-// printFaults lists every fault, then the one error line.
-func printFaults(w io.Writer, faults config.Faults) {
-	for _, f := range faults {
-		fmt.Fprintln(w, f.Error())
+// printFaults lists every fault with what to do about it, then the one error
+// line; a single fault is the error line itself.
+func printFaults(w io.Writer, faults config.Faults, hint string) {
+	if len(faults) == 1 {
+		f := faults[0]
 		if f.Hint != "" {
-			fmt.Fprintln(w, "    "+f.Hint)
+			hint, f.Hint = f.Hint, ""
+		}
+		fmt.Fprintf(w, "error: %s\nhint: %s\n", f.Error(), hint)
+		return
+	}
+	for _, f := range faults {
+		todo := f.Hint
+		f.Hint = ""
+		fmt.Fprintln(w, f.Error())
+		if todo != "" {
+			fmt.Fprintln(w, "    "+todo)
 		}
 	}
-	noun := "faults"
-	if len(faults) == 1 {
-		noun = "fault"
-	}
-	fmt.Fprintf(w, "error: %d %s in the job or the catalogue\n", len(faults), noun)
+	fmt.Fprintf(w, "error: %d faults in the job or the catalogue\nhint: %s\n", len(faults), hint)
 }
