@@ -73,7 +73,9 @@ func newContest(d *demo.Demo) *contest {
 	return c
 }
 
-func (c *contest) isWorn(unit string, f *score.Finding) bool { return c.worn[[2]string{unit, f.Part.ID}] }
+func (c *contest) isWorn(unit string, f *score.Finding) bool {
+	return c.worn[[2]string{unit, f.Part.ID}]
+}
 
 // candidates gathers the vehicles with a scored part, by depot.
 func (c *contest) candidates(b *batch) map[string][]*candidate {
