@@ -60,6 +60,7 @@ func (s *scanner) actsOn(k *clause, m span) (acts class, denied bool) {
 	}
 	if hasAfter && s.ownsAfter(m, after, opens) {
 		take(after, !after.object)
+		hasBefore = hasBefore && !s.between(before, m, after)
 	}
 	if hasBefore && (opens || acts == 0 && !hasAfter && s.endsWith(k, m)) {
 		take(before, true)
@@ -69,6 +70,12 @@ func (s *scanner) actsOn(k *clause, m span) (acts class, denied bool) {
 		denied = true
 	}
 	return acts, denied
+}
+
+// between tells whether the act before the match has an object of its own and the one after follows the match at once:
+// "replaced tyres pump checked".
+func (s *scanner) between(before group, m span, after group) bool {
+	return s.named(before.last+1, m.first) && !s.some(before.last+1, m.first, cAnd) && s.contents(m.last+1, after.first) == 0
 }
 
 // groupBefore gives the last group of acts before the match.
@@ -152,6 +159,17 @@ func (s *scanner) newBeside(k *clause, m span) class {
 		}
 	}
 	return 0
+}
+
+// newOnly tells whether nothing but the word new speaks of a renewal, in a clause that goes on to say something else of
+// the thing: "new pump returned to stores".
+func (s *scanner) newOnly(acts class, m span) bool {
+	k := &s.clauses[s.toks[m.last].clause]
+	end := s.first(m.last+1, k.to, cAnd)
+	if end < 0 {
+		end = k.to
+	}
+	return !acts.has(cRenew|cFit|cSupply) && s.contents(m.last+1, end) > 0
 }
 
 // denies tells whether a negation denies the match itself: "no fuel pump replacement", "filter not pump replaced".

@@ -6,7 +6,6 @@ type clause struct {
 	gap      uint8 // the break before it
 	refers   bool  // names nothing of its own and speaks of the clause before it: "replaced", "no fault found"
 	listed   bool  // names things only: "battery, belt"
-	purpose  bool  // "to replace gearbox"
 	acts     bool
 	aside    bool // in brackets
 }
@@ -70,7 +69,6 @@ func (s *scanner) cut() {
 // cutJoined divides the stretch between two marks.
 func (s *scanner) cutJoined(from, to int) {
 	gap := s.toks[from].gap
-	purpose := false
 	for i := from + 1; i < to-1; i++ {
 		t := s.toks[i].class
 		and := t.has(cAnd) && s.work(from, i) && s.work(i+1, to)
@@ -78,10 +76,10 @@ func (s *scanner) cutJoined(from, to int) {
 		if !and && !aim {
 			continue
 		}
-		s.clauses = append(s.clauses, clause{from: from, to: i, gap: gap, purpose: purpose})
-		from, gap, purpose = i, joined, aim
+		s.clauses = append(s.clauses, clause{from: from, to: i, gap: gap})
+		from, gap = i, joined
 	}
-	s.clauses = append(s.clauses, clause{from: from, to: to, gap: gap, purpose: purpose})
+	s.clauses = append(s.clauses, clause{from: from, to: to, gap: gap})
 }
 
 // work tells whether the stretch both acts or judges and names something.

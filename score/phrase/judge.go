@@ -34,7 +34,7 @@ func (s *scanner) judgeThing(e *entry, m span, h *Hit) bool {
 			return false
 		}
 		s.judgeWork(f, more, h)
-		if e.acts && !renewed && h.Intent == Done {
+		if e.acts && h.Intent == Done && (!renewed || s.newOnly(acts, m)) {
 			h.Intent = Unsure
 		}
 		return true

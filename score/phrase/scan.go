@@ -80,6 +80,7 @@ func (s *scanner) read(text string) {
 		}
 		s.add(t)
 	}
+	r.text = "" // the scanner outlives the text
 }
 
 // add appends a token, and for a short form of two words the others, which stand at the same place.

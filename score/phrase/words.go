@@ -45,7 +45,7 @@ var wordLists = []wordList{
 		tested test tests testing measured measure assessed investigated investigate diagnosed diagnosis looked viewed listened listen
 		verified verify monitored monitor
 		gepruft uberpruft kontrolliert prufung prufen inspiziert gemessen kontrolle getestet begutachtet uberprufung
-		controle controlee verifie verifiee inspecte inspectee examine examinee mesure revisado revisada comprobado comprobada
+		prufte kontrolleras kontrolleres revisa revisar comprueba comprobar inspecciona verifica controle controlee verifie verifiee inspecte inspectee examine examinee mesure revisado revisada comprobado comprobada
 		inspeccionado inspeccionada verificado verificada medido revision
 		kontrollerad kontrollert kontrollerat inspekterad inspisert undersokt matt besiktad kontroll sjekket sjekk
 		tarkastettu tarkistettu mitattu tarkastus tarkistus sprawdzono sprawdzony sprawdzona sprawdzone skontrolowano zbadano kontrola`},
@@ -59,7 +59,7 @@ var wordLists = []wordList{
 	{cRec, `recommended recommend recommends recommending recommendation recommendations advise advised advises advising advisory
 		advisories suggest suggested suggests quote quoted quotation estimate estimated needs need needed needing requires
 		require required requiring due should must pending outstanding unavailable unobtainable backordered ordered ordering awaiting booked deferred postponed rebook rebooked book booking
-		consider shall necessary reqd rqd
+		consider shall necessary price priced reqd rqd
 		empfohlen empfehlen empfehle empfehlung sollte sollten soll muss mussen musste notig notwendig erforderlich fallig
 		angebot kostenvoranschlag bestellt demnachst vorgemerkt
 		recommande recommandee recommandes conseille conseillee conseiller preconise preconisee prevoir devis commande commandee doit

@@ -21,7 +21,7 @@ var thingLists = []wordList{
 		sulake anturi liitin tiiviste johto letku pultti kansi hihna venttiili kiinnike
 		przekaznik bezpiecznik czujnik zlacze uszczelka przewod wspornik pokrywa waz sruba pasek zawor uszczelki wiazka`},
 	{cHead | cHolds, `housing bowl casing case body pan canister pot chamber sump gehause boitier carcasa hus kotelo obudowa`},
-	{cQuantity, `pressure voltage signal current output flow reading readings value values temperature code codes dtc speed delivery
+	{cQuantity, `noise noises setting settings recall number tone pressure voltage signal current output flow reading readings value values temperature code codes dtc speed delivery
 		pression presion druck trykk tryck paine cisnienie spannung signal senal`},
 	{cVocab, `charging charge charged charges charger recharged chafed changer exchanger exchangers adjuster adjusters cleaner cleaners remover
 		installer revealed flashed flasher flashing control controls controlled detective fastener fasteners fixing fixings retainer
@@ -79,6 +79,7 @@ var forms = []formList{
 		parts ordered;price for;cost for`},
 	{cRec | cRenew, `do wymiany;a remplacer;a changer;por cambiar;por sustituir;por reemplazar;zu ersetzen;zu erneuern;zu tauschen;zu wechseln;att byta;ma byttes;ma skiftes;bor byttes;bor bytas`},
 	{cRec | cInspect, `a controler;a verifier;zu prufen;do sprawdzenia`},
+	{cQuantity, `part no;part nr;part number;parts no;serial no;serial number`},
 	{cRec, `out of stock;no stock`},
 	{cPrep | cFunc, `due to;owing to;because of;caused by;as a result of;in place of;a cause de;debido a;pa grund av;grunnet`},
 	{cNeg, `free of;free from;instead of;rather than;anstatt;statt;au lieu de;en lugar de;i stedet for;lack of success;failed to;
