@@ -19,6 +19,7 @@ func (s *State) datedMass() float64 {
 	if lives == nil {
 		lives = one[:]
 	}
+	s.terms = make([]term, 0, len(lives)*len(s.steps))
 	sum, size := 0.0, 0.0
 	for i := range lives {
 		p := &lives[i]
@@ -40,15 +41,22 @@ func (s *State) datedMass() float64 {
 	return sum
 }
 
+// term is one step's B(y, x-y) times its weight, and the hazard within it; both
+// 0 where a life began after the step.
+type term struct{ mass, hazard float64 }
+
 // stretches is the worn mass of a life without its weight, and the size of the
-// terms that it is the sum of.
+// terms that it is the sum of; it keeps the terms for what follows.
 func (s *State) stretches(p *place) (sum, size float64) {
 	for _, st := range s.steps {
+		t := term{}
 		if y := st.at - p.begin; y >= shortest {
-			b := math.Exp(s.model.logMass(y) + s.shift - s.model.hazard(y, p.x-y))
-			sum += st.weight * b
-			size += math.Abs(st.weight) * b
+			t.hazard = s.model.hazard(y, p.x-y)
+			t.mass = st.weight * math.Exp(s.model.logMass(y)+s.shift-t.hazard)
+			sum += t.mass
+			size += math.Abs(t.mass)
 		}
+		s.terms = append(s.terms, t)
 	}
 	return sum, size
 }
@@ -71,7 +79,7 @@ func (s *State) lost(d float64) (sum float64) {
 	wrong := 0.0
 	for i := range lives {
 		p := &lives[i]
-		lost, doubtful := s.stretchesLost(p, d)
+		lost, doubtful := s.stretchesLost(p, s.terms[i*len(s.steps):], d)
 		sum += p.weight * lost
 		wrong += p.weight * doubtful
 	}
@@ -86,21 +94,20 @@ func (s *State) lost(d float64) (sum float64) {
 	return sum
 }
 
-// stretchesLost is what stretches loses over a further d, and the error that
-// the tables may have put in it.
-func (s *State) stretchesLost(p *place, d float64) (sum, wrong float64) {
-	m := s.model
-	for _, st := range s.steps {
-		y := st.at - p.begin
-		if !(y >= shortest) {
+// stretchesLost is what a life's stretches, given by their terms, lose over a
+// further d, and the error that the tables may have put in it.
+func (s *State) stretchesLost(p *place, terms []term, d float64) (sum, wrong float64) {
+	for i, st := range s.steps {
+		t := terms[i]
+		if t.mass == 0 {
 			continue
 		}
-		before, after := m.hazard(y, p.x-y), m.hazard(y, p.x-y+d)
-		b := st.weight * math.Exp(m.logMass(y)+s.shift-before)
-		sum -= b * math.Expm1(before-after)
-		wrong += math.Abs(b) * (before + min(1, after-before)) * doubt
+		y := st.at - p.begin
+		growth := s.model.hazard(y, p.x-y+d) - t.hazard
+		sum -= t.mass * math.Expm1(-growth)
+		wrong += math.Abs(t.mass) * (t.hazard + min(1, growth)) * doubt
 	}
-	if m.meanDelay >= shortest {
+	if s.model.meanDelay > 0 {
 		wrong *= 1e-6 // the hazards are exact
 	}
 	return sum, wrong

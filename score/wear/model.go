@@ -75,10 +75,11 @@ func (m *Model) setTables() {
 		t.tolerant = tolerant
 	}
 	m.wornAhead.tolerant, m.soundAhead.tolerant = tolerant, tolerant
-	sound := m.soundFails
+	sound, density := m.soundFails, m.failureDensity
 	if m.onsetKnots != nil && m.delayKnots == nil {
 		p := newPieces(&m.curves)
-		m.mass.exact, m.wornAhead.exact, sound = p.logMass, p.hazards, p.soundFails
+		m.mass.exact, m.wornAhead.exact = p.logMass, p.hazards
+		sound, density = p.soundFails, p.failureDensity
 	} else {
 		m.mass.exact = func(x float64) float64 { return m.wornSegment(0, x, x, nil, nil) }
 		m.wornAhead.exact = func(x float64, ds, out []float64) {
@@ -89,7 +90,7 @@ func (m *Model) setTables() {
 		}
 	}
 	m.gone.exact = func(x float64) float64 { return math.Log(sound(0, x)) }
-	m.density.exact = func(x float64) float64 { return math.Log(m.failureDensity(x)) }
+	m.density.exact = func(x float64) float64 { return math.Log(density(x)) }
 	m.soundAhead.exact = func(x float64, ds, out []float64) {
 		for j, d := range ds {
 			out[j] = math.Log(sound(x, d))
@@ -165,8 +166,9 @@ func spread(onset life.Distribution) float64 {
 	return hi - lo
 }
 
-// bends are the delay's reach where onsets begin at once: a part's first
-// failures, and the first of a new life, then follow the delay's own shape.
+// bends are the delay's reach where onsets begin at once and the delay is
+// narrow: a part's first failures, and the first of a new life, then follow the
+// delay's own shape.
 func bends(onset, delay life.Distribution) []float64 {
 	if w, ok := onset.(life.Weibull); ok && w.Shape >= 1.5 {
 		return nil
@@ -174,5 +176,9 @@ func bends(onset, delay life.Distribution) []float64 {
 	if _, ok := onset.(life.Lognormal); ok {
 		return nil
 	}
-	return quantiles(delay, 0.05, 0.95)
+	lo, hi := delay.Quantile(0.05), delay.Quantile(0.95)
+	if hi > 10*lo {
+		return nil
+	}
+	return []float64{lo, hi}
 }

@@ -19,6 +19,7 @@ type pieces struct {
 	slope   []float64 // hazard after them
 	worn    []*curve  // ln ∫₀ˢ λe^(-λw) Ḡ(s-w) dw; nil where the hazard is 0
 	gone    []*curve  // ln ∫₀ˢ λe^(-λw) G(s-w) dw
+	density []*curve  // ln of its slope
 }
 
 // pieceTolerant is the check of the pieces' tables: differences are taken.
@@ -31,7 +32,7 @@ func newPieces(c *curves) *pieces {
 		p.survive = append(p.survive, life.Survival(c.onset, a))
 		p.slope = append(p.slope, rate)
 		if rate == 0 {
-			p.worn, p.gone = append(p.worn, nil), append(p.gone, nil)
+			p.worn, p.gone, p.density = append(p.worn, nil), append(p.gone, nil), append(p.density, nil)
 			continue
 		}
 		e := newCurves(life.Exponential{Mean: 1 / rate}, c.delay)
@@ -40,6 +41,9 @@ func newPieces(c *curves) *pieces {
 		}})
 		p.gone = append(p.gone, &curve{tolerant: pieceTolerant, exact: func(s float64) float64 {
 			return math.Log(e.soundFails(0, s))
+		}})
+		p.density = append(p.density, &curve{tolerant: pieceTolerant, exact: func(s float64) float64 {
+			return math.Log(e.failureDensity(s))
 		}})
 	}
 	return p
@@ -117,4 +121,13 @@ func (p *pieces) soundFails(x, d float64) float64 {
 		sum += survive * (value(p.gone[j], end-a) - pass*value(p.gone[j], end-b))
 	})
 	return min(1, sum/before)
+}
+
+// failureDensity is q(t), the density of onset + delay.
+func (p *pieces) failureDensity(t float64) float64 {
+	sum := 0.0
+	p.over(0, t, func(j int, a, b, survive, pass float64) {
+		sum += survive * (value(p.density[j], t-a) - pass*value(p.density[j], t-b))
+	})
+	return max(0, sum)
 }

@@ -20,6 +20,7 @@ type State struct {
 	mass   float64 // worn mass of the weak population, with the factors if dated
 	sound  float64 // sound mass, likewise, without the factors
 	steps  []step  // nil: nothing dated before today
+	terms  []term  // of each life in turn, one a step
 	places []place // lives after unseen renewals, the life on record first; nil: none
 }
 
