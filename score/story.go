@@ -78,7 +78,7 @@ func (s *story) fromText(t *said, w *wording) {
 		case phrase.Renews:
 			renewed = s.act(t, h, e) || renewed
 		case phrase.Failed:
-			failed = true
+			failed = failed || h.Intent == phrase.Reported
 		case phrase.Treats:
 			if t.intent(h) == phrase.Done {
 				s.add(e, FactTreated)
@@ -256,11 +256,10 @@ func (s *story) facts(v *Vehicle, texts []said, scans []scanned, w *wording) evi
 			if o.part != s.index || h.Negated {
 				continue
 			}
-			in := t.intent(h)
 			switch {
-			case o.kind == phrase.Symptom && in != phrase.FoundGood:
+			case o.kind == phrase.Symptom && h.Intent == phrase.Reported: // told as it was; suspected or looked for is not
 				f.Words = append(f.Words, evidence.Word{Phrase: h.ID, At: own, Ref: i})
-			case o.kind == phrase.Treats && in == phrase.Done:
+			case o.kind == phrase.Treats && t.intent(h) == phrase.Done:
 				f.Treatments = append(f.Treatments, evidence.Treatment{Phrase: h.ID, Day: int32(t.day), KM: s.kmAt(t.day, t.km), Ref: i})
 			}
 		}
