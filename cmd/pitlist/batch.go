@@ -97,8 +97,41 @@ func (b *batch) readInputs(ctx context.Context) error {
 			Encoding: b.job.Encoding, Strict: b.job.Strict, Measures: measures(b.catalogue), TmpDir: tmp,
 			Progress: b.progress.rows,
 		})
+		b.rename()
 		return err
 	})
+}
+
+// rename shows every file as the job writes it, so that results do not depend
+// on where the job's folder lies.
+func (b *batch) rename() {
+	shown := map[string]string{}
+	for _, f := range b.files {
+		shown[f.Path] = f.Shown
+	}
+	as := func(path *string) {
+		if s, ok := shown[*path]; ok {
+			*path = s
+		}
+	}
+	if b.read == nil {
+		return
+	}
+	for i := range b.read.Files {
+		as(&b.read.Files[i].Path)
+	}
+	for i := range b.read.Sheets {
+		as(&b.read.Sheets[i].Source.File)
+		as(&b.read.Sheets[i].Counts.Source.File)
+	}
+	if f := b.read.Fleet; f != nil {
+		for i := range f.Sources {
+			as(&f.Sources[i].File)
+		}
+		for i := range f.Counts {
+			as(&f.Counts[i].Source.File)
+		}
+	}
 }
 
 // inputs turns the job's files into what ingest reads. Passwords come from the
