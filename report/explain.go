@@ -329,7 +329,7 @@ func (f *Seen) say(say sayer) {
 	switch {
 	case f.Old:
 		words += " (of the part before: not counted)"
-	case f.Group != "":
+	case f.Group != "" || f.Weight != 1:
 		words += " [" + SayWeight(f.Weight) + "]"
 	}
 	if f.Where != "" {

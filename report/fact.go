@@ -54,7 +54,7 @@ func sayFact(f *score.Fact, p *score.WeakPart) string {
 	case score.FactWords:
 		return "noted" + on(f.Day) + ": " + quoted(f)
 	case score.FactNoWords:
-		return "nothing of it in notes that would say so"
+		return "no word of it in the notes"
 	case score.FactMeasure:
 		return sayMeasure(f, p)
 	}

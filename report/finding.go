@@ -90,7 +90,7 @@ func evidenceOf(f *score.Finding) string {
 			b.WriteString("; ")
 		}
 		b.WriteString(sayFact(&facts[i], f.Part))
-		if facts[i].Group != "" && tells(&facts[i]) {
+		if tells(&facts[i]) {
 			b.WriteString(" [" + SayWeight(facts[i].Weight) + "]")
 		}
 	}

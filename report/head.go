@@ -149,17 +149,20 @@ func urgent(d *Document, row *plan.Row) (TodayItem, bool) {
 		why = append(why, reason)
 	}
 	for _, f := range row.Awaiting {
-		note(f, "found failed and not renewed since")
+		note(f, foundSo(f))
 	}
 	for i := range row.Parts {
 		f := row.Parts[i].Finding
 		switch {
 		case f == nil:
 		case f.Standing == score.WornFound:
-			note(f, "found worn and not renewed since")
+			note(f, foundSo(f))
 		case row.Group == plan.Injury && (f.NoticeWorn || f.NoticeFail):
 			look = append(look, f.Part.Name)
 			why = append(why, "its failure can injure, and its risk is over the limit of the catalogue")
+			if signs := byStrength(ofThisPart(f.Facts), +1); len(signs) > 0 {
+				why = append(why, sayFact(signs[0], f.Part))
+			}
 		}
 	}
 	item.Look, item.Why = joined(look), sentence(why)
@@ -167,17 +170,19 @@ func urgent(d *Document, row *plan.Row) (TodayItem, bool) {
 }
 
 func awaitingItem(a *score.Assessment) TodayItem {
-	item := TodayItem{Why: "Found failed and not renewed since."}
+	var item TodayItem
 	fill(&item, a)
-	var look []string
+	var look, why []string
 	injury := false
 	for i := range a.Findings {
 		if f := &a.Findings[i]; f.Standing == score.AwaitingRepair {
 			look = append(look, f.Part.Name)
+			why = append(why, foundSo(f))
 			injury = injury || canInjure(f)
 		}
 	}
-	if item.Look = joined(look); injury {
+	item.Look, item.Why = joined(look), sentence(why)
+	if injury {
 		item.Why += " " + notReleased + "."
 	}
 	return item

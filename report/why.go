@@ -15,6 +15,8 @@ const (
 	mostAgainst = 2    // facts that speak against it
 	mostAlso    = 3    // other parts named
 	alsoFrom    = 0.05 // chance of being worn from which another part is named
+
+	rectifiedFrom = 0.02 // chance of an unseen repair from which it is told
 )
 
 // Why says in one plain sentence why a vehicle stands where it does: what
@@ -48,7 +50,7 @@ func awaitingOnly(row *plan.Row) string {
 func reasons(f *score.Finding) []string {
 	facts := ofThisPart(f.Facts)
 	var out []string
-	out = append(out, standing(f, facts)...)
+	out = append(out, standing(f)...)
 	signs := byStrength(facts, +1)
 	for _, s := range signs[:min(mostFor, len(signs))] {
 		if s.Kind != score.FactFoundWorn && s.Kind != score.FactFailed {
@@ -71,19 +73,26 @@ func reasons(f *score.Finding) []string {
 }
 
 // standing says what puts a part at the head, evidence or not.
-func standing(f *score.Finding, facts []score.Fact) []string {
+func standing(f *score.Finding) []string {
 	var out []string
 	switch f.Standing {
-	case score.WornFound:
-		out = append(out, lastOf(facts, score.FactFoundWorn, "found worn", f.Part)+" and not renewed since")
-	case score.AwaitingRepair:
-		out = append(out, lastOf(facts, score.FactFailed, "found failed", f.Part)+" and not renewed since")
+	case score.WornFound, score.AwaitingRepair:
+		out = append(out, foundSo(f))
 	case score.Improved:
 		out = append(out, "renewed with the improved part: its story has ended")
 	case score.NoDistance:
 		out = append(out, "nothing tells how far the part has run")
 	}
 	return append(out, overLimit(f)...)
+}
+
+// foundSo says when a part was found worn or failed; it was not renewed since.
+func foundSo(f *score.Finding) string {
+	kind, plainly := score.FactFailed, "found failed"
+	if f.Standing == score.WornFound {
+		kind, plainly = score.FactFoundWorn, "found worn"
+	}
+	return lastOf(ofThisPart(f.Facts), kind, plainly, f.Part) + " and not renewed since"
 }
 
 // overLimit says which limit an injury part is over.
@@ -178,7 +187,7 @@ func unseen(f *score.Finding) []string {
 		return nil
 	}
 	s := "no records of its first " + Amount(f.HistoryFrom, f.Part.Axis)
-	if f.State.Rectified >= 0.005 {
+	if f.State.Rectified >= rectifiedFrom {
 		return []string{s + ": it may have been put right already (" + Percent(f.State.Rectified) + ")"}
 	}
 	if f.HistoryFrom > f.Distance/2 {
@@ -202,7 +211,7 @@ func advised(facts []score.Fact, p *score.WeakPart) []string {
 func awaiting(list []*score.Finding) []string {
 	var out []string
 	for _, f := range list {
-		out = append(out, lower(f.Part.Name)+": "+lastOf(ofThisPart(f.Facts), score.FactFailed, "found failed", f.Part)+" and not renewed since")
+		out = append(out, lower(f.Part.Name)+": "+foundSo(f))
 	}
 	return out
 }

@@ -22,7 +22,7 @@ func (b *book) charts() error {
 	if err := b.file.SetColWidth(sheetCharts, "A", "M", 11); err != nil {
 		return err
 	}
-	if err := b.pageSetUp(sheetCharts, cols, page{onePage: true}); err != nil {
+	if err := b.pageSetUp(sheetCharts, cols, page{portrait: true, onePage: true}); err != nil {
 		return err
 	}
 	id, err := b.style(look{title, text})

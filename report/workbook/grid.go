@@ -143,11 +143,7 @@ func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
 	asked := k
 	switch x := v.(type) {
 	case chance:
-		r := report.Rounded(float64(x))
-		if k = tenth; r >= 0.1 && r <= 0.9 || r == 0 && x == 0 || r == 1 {
-			k = percent
-		}
-		v = r
+		v, k = shown(float64(x))
 	case string:
 		if k != centred && k != wrapped {
 			k = text
@@ -165,6 +161,19 @@ func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
 	}
 	id, err := g.book.style(look{t, k})
 	return excelize.Cell{StyleID: id, Value: v}, err
+}
+
+// shown is a chance as a cell shows it: whole percents from 10 to 90, tenths
+// outside, and never 100 % for what is less than certain.
+func shown(p float64) (float64, shape) {
+	r := report.Rounded(p)
+	switch {
+	case r == 1 && p < 1:
+		return 0.999, tenth
+	case r >= 0.1 && r <= 0.9 || p <= 0 || r == 1:
+		return r, percent
+	}
+	return r, tenth
 }
 
 // headShape puts a heading over its figures.

@@ -16,7 +16,7 @@ const (
 
 func listColumns() []column {
 	cols := []column{
-		{head: "No.", shape: whole, least: 5, most: 8},
+		{head: "No.", shape: ordinal, least: 6, most: 8},
 		{head: "Take in?", shape: centred, least: 9, most: 9},
 		{head: "Unit", shape: text, least: 9, most: 18},
 		{head: "Depot", shape: text, least: 8, most: 16},

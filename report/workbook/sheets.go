@@ -102,7 +102,7 @@ func (b *book) mend() error {
 		{head: "What became of it", shape: text, least: 13, most: 13},
 		{head: "File", shape: wrapped, least: 12, most: 26},
 		{head: "Sheet", shape: wrapped, least: 8, most: 18},
-		{head: "Row", shape: whole, least: 8, most: 9},
+		{head: "Row", shape: ordinal, least: 8, most: 9},
 		{head: "Column", shape: wrapped, least: 10, most: 20},
 		{head: "As read", shape: wrapped, least: 12, most: 26},
 		{head: "Why", shape: wrapped, least: 24, most: 50},

@@ -50,6 +50,7 @@ const (
 	tenth         // 4.2%
 	value         // a figure with up to two decimals
 	centred       // short text in the middle
+	ordinal       // 1028, a row's number
 )
 
 // look is a style asked for.
@@ -86,6 +87,8 @@ func (k shape) apply(s *excelize.Style) {
 		s.Alignment.WrapText = true
 	case whole, money:
 		format = "#,##0"
+	case ordinal:
+		format = "0"
 	case hour:
 		format = "0.00"
 	case percent:
