@@ -9,12 +9,13 @@ import (
 
 // Fault is one thing wrong with a job or a catalogue, with its place.
 type Fault struct {
-	File         string // as given by the caller
-	Line, Column int    // 1-based, columns in characters; 0: the file as a whole
-	Key          string // path of the key: parts[2].evidence[0].rules[1].worn
-	Value        string // as written, shortened; "" where none is written
-	Problem      string // what is wrong, in a planner's words
-	Hint         string // what to write instead; may be empty
+	File    string `json:"file"`            // as given by the caller
+	Line    int    `json:"line"`            // 1-based; 0: the file as a whole
+	Column  int    `json:"column"`          // 1-based, in characters
+	Key     string `json:"key,omitempty"`   // path of the key: parts[2].evidence[0].rules[1].worn
+	Value   string `json:"value,omitempty"` // as written, shortened; "" where none is written
+	Problem string `json:"problem"`         // what is wrong, in a planner's words
+	Hint    string `json:"hint,omitempty"`  // what to write instead; may be empty
 }
 
 // Error gives one line: "parts.yaml:12:7: worn is 1.4; a rate lies above 0
