@@ -7,8 +7,8 @@ type scratch struct {
 	worn, notWorn row    // likelihoods of the observations as of today
 	mass, sound   row    // masses of the weak population, summed over lives
 	lost, fails   [2]row // what of them fails over each distance
-	a, b, c       row    // within one life
-	weight        row    // of a life
+	a, b, c, e    row    // within one life
+	before        row    // hazard between an observation and today
 	steps         []drawStep
 }
 
@@ -19,12 +19,12 @@ type drawStep struct {
 }
 
 func newScratch(n int) *scratch {
-	all := make(row, 12*n)
+	all := make(row, 13*n)
 	next := func() row { r := all[:n:n]; all = all[n:]; return r }
 	return &scratch{
 		worn: next(), notWorn: next(), mass: next(), sound: next(),
 		lost: [2]row{next(), next()}, fails: [2]row{next(), next()},
-		a: next(), b: next(), c: next(), weight: next(),
+		a: next(), b: next(), c: next(), e: next(), before: next(),
 	}
 }
 
@@ -109,9 +109,7 @@ func (d *Draws) weigh(s *scratch, h *History, seen []Seen, ahead []float64) {
 	}
 	if h.E > 0 && d.replacement == Improved {
 		d.gone.look(h.E, s.c)
-		for k, l := range s.c {
-			s.c[k] = math.Exp(min(0, l))
-		}
+		s.c.exp()
 	}
 }
 
@@ -185,8 +183,9 @@ func (d *Draws) life(s *scratch, h *History, begin, x float64, weight row, ahead
 		d.mass.look(x, s.b)
 		d.masses(s, weight, alone)
 	} else {
-		for k, lg := range s.a {
-			s.a[k] = math.Exp(lg) * of(weight, k)
+		s.a.exp()
+		for k := range s.a {
+			s.a[k] *= of(weight, k)
 			s.sound[k] += s.a[k]
 		}
 		d.stretches(s, begin, x, weight, ahead)
@@ -197,13 +196,15 @@ func (d *Draws) life(s *scratch, h *History, begin, x float64, weight row, ahead
 		}
 		if len(s.steps) == 0 {
 			d.hazard(x, far, s.c)
-			for k, hz := range s.c {
-				s.lost[j][k] -= s.b[k] * math.Expm1(-hz)
+			s.c.failed(s.e)
+			for k, share := range s.c {
+				s.lost[j][k] += s.b[k] * share
 			}
 		}
 		d.soundAhead.look(x, far, s.c)
-		for k, l := range s.c {
-			s.fails[j][k] += s.a[k] * math.Exp(min(0, l))
+		s.c.exp()
+		for k, share := range s.c {
+			s.fails[j][k] += s.a[k] * min(1, share)
 		}
 	}
 }
@@ -219,11 +220,16 @@ func of(weight row, k int) float64 {
 // masses and adds them. Far out in the tail only their ratio counts.
 func (d *Draws) masses(s *scratch, weight row, alone bool) {
 	for k := range s.a {
-		sound, worn := s.a[k], min(0, s.b[k])
-		if top := max(sound, worn); alone && top < -500 {
-			sound, worn = sound-top, worn-top
+		s.b[k] = min(0, s.b[k])
+		if top := max(s.a[k], s.b[k]); alone && top < -500 {
+			s.a[k], s.b[k] = s.a[k]-top, s.b[k]-top
 		}
-		s.a[k], s.b[k] = math.Exp(sound)*of(weight, k), math.Exp(worn)*of(weight, k)
+	}
+	s.a.exp()
+	s.b.exp()
+	for k := range s.a {
+		w := of(weight, k)
+		s.a[k], s.b[k] = s.a[k]*w, s.b[k]*w
 		s.sound[k] += s.a[k]
 		s.mass[k] += s.b[k]
 	}
@@ -231,16 +237,24 @@ func (d *Draws) masses(s *scratch, weight row, alone bool) {
 
 // survival writes ln(1 - F(x)) of every draw.
 func (d *Draws) survival(x float64, out row) {
-	if d.shape == nil {
+	switch {
+	case d.shape != nil:
+		lx := math.Log(max(x, shortest/2))
+		shape, scale := d.shape[:len(out)], d.log[:len(out)]
+		for k := range out {
+			out[k] = shape[k] * (lx - scale[k])
+		}
+	case d.stress != nil:
+		d.stress.look(x, out)
+	default:
 		for k := range out {
 			out[k] = -d.onset[k].CumHazard(x)
 		}
 		return
 	}
-	lx := math.Log(max(x, math.SmallestNonzeroFloat64))
-	shape, scale := d.shape[:len(out)], d.log[:len(out)]
+	out.exp()
 	for k := range out {
-		out[k] = -math.Exp(shape[k] * (lx - scale[k]))
+		out[k] = -out[k]
 	}
 }
 
@@ -257,9 +271,7 @@ func (d *Draws) hazard(x, far float64, out row) {
 		return
 	}
 	d.wornAhead.look(x, far, out)
-	for k, l := range out {
-		out[k] = math.Exp(l)
-	}
+	out.exp()
 }
 
 // stretches adds the worn mass under c(u), and what of it fails ahead; see
@@ -271,15 +283,23 @@ func (d *Draws) stretches(s *scratch, begin, x float64, weight row, ahead []floa
 			continue
 		}
 		d.mass.look(y, s.b)
-		d.hazard(y, x-y, s.weight)
+		d.hazard(y, x-y, s.before)
 		for k := range s.b {
-			s.b[k] = st.weight[k] * of(weight, k) * math.Exp(min(0, s.b[k])-s.weight[k])
+			s.b[k] = min(0, s.b[k]) - s.before[k]
+		}
+		s.b.exp()
+		for k := range s.b {
+			s.b[k] *= st.weight[k] * of(weight, k)
 			s.mass[k] += s.b[k]
 		}
 		for j, far := range ahead {
 			d.hazard(y, x-y+far, s.c)
 			for k := range s.c {
-				s.lost[j][k] -= s.b[k] * math.Expm1(min(0, s.weight[k]-s.c[k]))
+				s.c[k] = max(0, s.c[k]-s.before[k])
+			}
+			s.c.failed(s.e)
+			for k, share := range s.c {
+				s.lost[j][k] += s.b[k] * share
 			}
 		}
 	}

@@ -114,7 +114,10 @@ func (d *Draws) fillWorn(x float64, ds []float64) []row {
 			mass[i] = m.weight[i] * rate[i] * math.Exp(least-cum[i]-delay[i])
 			sum += mass[i]
 		}
-		rows[0][k] = max(lowest*1e3, math.Log(sum)-least)
+		rows[0][k] = lowest * 1e3
+		if sum > 0 && !math.IsInf(least, 1) {
+			rows[0][k] = max(lowest*1e3, math.Log(sum)-least)
+		}
 		for j := range far {
 			rows[j+1][k] = logOf(far[j].hazard(d.delay[k], delay, mass, sum))
 		}

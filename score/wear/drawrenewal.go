@@ -38,9 +38,7 @@ func (d *Draws) solve(end float64) *drawGrid {
 	for i := 1; i < len(half); i++ {
 		half[i] = make(row, n)
 		d.gone.look(float64(i)*g.step/2, half[i])
-		for k, l := range half[i] {
-			half[i][k] = math.Exp(min(0, l))
-		}
+		half[i].exp()
 	}
 	for i := range g.m {
 		g.m[i] = make(row, n)

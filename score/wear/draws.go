@@ -21,6 +21,7 @@ type Draws struct {
 	meanDelay    row                 // of exponential delays; nil: another family
 
 	mass, gone  *line  // ln worn mass, ln share gone, as in Model
+	stress      *line  // ln cumulative hazard of the onset, lognormal
 	wornAhead   *sheet // ln cumulative hazard of the worn
 	soundAhead  *sheet // ln chance to fail of the sound
 	renewals    drawRenewals
@@ -78,6 +79,15 @@ func (d *Draws) tables(steps bool) {
 	}
 	d.mass = newLine(mass, func(x float64) row { return d.fillWorn(x, nil)[0] })
 	d.gone = newLine(mass, func(x float64) row { return d.fillSound(0, x) })
+	if _, ok := d.onset[0].(life.Lognormal); ok {
+		d.stress = newLine(mass, func(x float64) row {
+			r := make(row, d.Len())
+			for k := range r {
+				r[k] = logOf(d.onset[k].CumHazard(x))
+			}
+			return r
+		})
+	}
 	d.wornAhead = newSheet(over, ahead, func(x float64, ds []float64) []row { return d.fillWorn(x, ds)[1:] })
 	d.soundAhead = newSheet(over, ahead, func(x float64, ds []float64) (rows []row) {
 		for _, far := range ds {

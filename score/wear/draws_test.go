@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"pitlist/score/life"
 	"pitlist/score/wear"
@@ -154,6 +155,29 @@ func TestDrawsUseTheirShareWhereMembershipIsUnknown(t *testing.T) {
 	require.Positive(t, known[0])
 	d.AssessWorn(wear.History{X: 150000, Share: 0.45, Found: true, FoundWornAt: 140000}, nil, worn)
 	require.Equal(t, []float64{1, 1}, worn)
+}
+
+func TestDrawsAnswerWithProbabilities(t *testing.T) {
+	z := normals(8)
+	dst := make([]wear.DrawState, len(z))
+	rapid.Check(t, func(t *rapid.T) {
+		r := rapid.SampledFrom([]wear.Replacement{wear.Improved, wear.Same}).Draw(t, "replacement")
+		weight := rapid.Float64Range(2, 50).Draw(t, "weight")
+		d, err := wear.NewDraws(drawCurve(t, "onset", 3e3, 5e5), drawCurve(t, "delay", 400, 3e5), r, weight, nil, z)
+		require.NoError(t, err)
+		h := drawHistory(t)
+		var seen []wear.Seen
+		for _, f := range h.Factors {
+			seen = append(seen, wear.Seen{At: f.At, Worn: []float64{f.Worn}, NotWorn: []float64{f.NotWorn}})
+		}
+		far := rapid.Float64Range(0, 300000).Draw(t, "d")
+		d.Assess(h, seen, 0, far, dst)
+		for _, s := range dst {
+			require.True(t, s.Worn >= 0 && s.Sound >= 0 && s.Worn+s.Sound <= 1+1e-9, "%+v", s)
+			require.Zero(t, s.FailWornNext+s.FailSoundNext)
+			require.True(t, s.FailWornHold >= 0 && s.FailWornHold <= 1 && s.FailSoundHold >= 0 && s.FailSoundHold <= 1, "%+v", s)
+		}
+	})
 }
 
 func TestPercentile(t *testing.T) {
