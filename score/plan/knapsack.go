@@ -16,29 +16,37 @@ type option struct {
 // knapsack picks at most one option of each vehicle, so that the weights stay
 // within the capacity and the value is greatest: the multiple-choice knapsack,
 // exact. Each vehicle's options ascend in weight and in value. It returns the
-// index of the option of each vehicle, or -1.
+// index of the option of each vehicle, or -1, and the price of a quarter of an
+// hour at the capacity; 0 where there is room for all.
 //
 // A Lagrangian bound first settles the vehicles whose choice is certain
 // (Kellerer, Pferschy & Pisinger 2004, chapter 11); dynamic programming over
 // the hours settles the few that are left.
-func knapsack(vehicles [][]option, capacity int) []int {
-	pick := make([]int, len(vehicles))
-	need := 0
-	for i, opts := range vehicles {
-		pick[i] = len(opts) - 1 // the most valuable one, or -1
-		if pick[i] >= 0 {
-			need += opts[pick[i]].weight
+func knapsack(vehicles [][]option, capacity int) (pick []int, price float64) {
+	pick = make([]int, len(vehicles))
+	if heaviest(vehicles) <= capacity {
+		for i, opts := range vehicles {
+			pick[i] = len(opts) - 1 // the most valuable one, or -1
 		}
+		return pick, 0
 	}
-	if need <= capacity {
-		return pick
-	}
-	price, lower := relax(vehicles, capacity)
-	free, left := settle(vehicles, capacity, price, lower, pick)
+	r := relax(vehicles, capacity)
+	free, left := r.settle(vehicles, capacity, pick)
 	for i, j := range exact(free, left) {
 		pick[free[i].vehicle] = j
 	}
-	return pick
+	return pick, r.price
+}
+
+// heaviest is what every vehicle's most valuable option takes together.
+func heaviest(vehicles [][]option) int {
+	sum := 0
+	for _, opts := range vehicles {
+		if len(opts) > 0 {
+			sum += opts[len(opts)-1].weight
+		}
+	}
+	return sum
 }
 
 // step is a move along a vehicle's convex hull: extra value for extra weight.
@@ -46,46 +54,68 @@ type step struct {
 	vehicle int
 	weight  int
 	value   float64
+	rate    float64 // value a quarter
 }
 
-func (s step) rate() float64 { return s.value / float64(s.weight) }
+// relaxed is the linear relaxation of a knapsack: a price of a quarter of an
+// hour, at which each vehicle by itself takes the option of greatest value
+// less price. No packing can beat the bound.
+type relaxed struct {
+	price  float64
+	lower  float64   // value of a packing that fits
+	bound  float64   // upper bound on any packing's value
+	margin []float64 // greatest value less price of each vehicle, at least 0
+}
 
-// relax solves the linear relaxation: the price of a quarter of an hour at the
-// capacity, and the value of a packing that fits.
-func relax(vehicles [][]option, capacity int) (price, lower float64) {
-	var steps []step
+// relax solves the linear relaxation of a knapsack that cannot hold everything.
+func relax(vehicles [][]option, capacity int) relaxed {
+	r := relaxed{margin: make([]float64, len(vehicles))}
+	steps := make([]step, 0, 2*len(vehicles))
 	for i, opts := range vehicles {
 		steps = hull(steps, i, opts)
 	}
-	slices.SortStableFunc(steps, func(a, b step) int { return cmp.Compare(b.rate(), a.rate()) })
+	slices.SortFunc(steps, func(a, b step) int {
+		return cmp.Or(cmp.Compare(b.rate, a.rate), cmp.Compare(a.vehicle, b.vehicle), cmp.Compare(a.weight, b.weight))
+	})
 	left, broken := capacity, make([]bool, len(vehicles))
 	for _, s := range steps {
 		switch {
 		case broken[s.vehicle]:
 		case s.weight <= left:
 			left -= s.weight
-			lower += s.value
+			r.lower += s.value
 		default:
 			broken[s.vehicle] = true // its later steps build on this one
-			if price == 0 {
-				price = s.rate()
-			}
+			r.price = max(r.price, s.rate)
 		}
 	}
-	return price, lower
+	r.bound = r.price * float64(capacity)
+	for i, opts := range vehicles {
+		for _, o := range opts {
+			r.margin[i] = max(r.margin[i], r.worth(o))
+		}
+		r.bound += r.margin[i]
+	}
+	return r
 }
+
+// worth is an option's value less the price of its hours.
+func (r *relaxed) worth(o option) float64 { return o.value - r.price*float64(o.weight) }
+
+// slack keeps rounding from settling anything.
+func (r *relaxed) slack() float64 { return 1e-9 * max(1, r.bound) }
 
 // hull adds the steps of a vehicle's upper convex hull, steepest first.
 func hull(steps []step, vehicle int, opts []option) []step {
 	at := option{}
 	for from := 0; from < len(opts); {
-		best := from
+		best, top := from, -1.0
 		for j := from; j < len(opts); j++ {
-			if slope(at, opts[j]) >= slope(at, opts[best]) {
-				best = j
+			if s := slope(at, opts[j]); s >= top {
+				best, top = j, s
 			}
 		}
-		steps = append(steps, step{vehicle, opts[best].weight - at.weight, opts[best].value - at.value})
+		steps = append(steps, step{vehicle, opts[best].weight - at.weight, opts[best].value - at.value, top})
 		at, from = opts[best], best+1
 	}
 	return steps
@@ -101,26 +131,20 @@ type open struct {
 	keep    []int
 }
 
-// settle fixes every vehicle of which a single choice can still be part of a
-// best packing, and returns the others with the capacity that is left them.
-func settle(vehicles [][]option, capacity int, price, lower float64, pick []int) (free []open, left int) {
-	bound := price * float64(capacity)
-	bests := make([]float64, len(vehicles))
-	for i, opts := range vehicles {
-		for _, o := range opts {
-			bests[i] = math.Max(bests[i], o.value-price*float64(o.weight))
-		}
-		bound += bests[i]
-	}
-	slack := bound - lower + 1e-9*math.Max(1, bound) // never settle on rounding
+// settle fixes in pick every vehicle of which a single choice can still be
+// part of a best packing, and returns the others with the capacity that is
+// left them: a choice that falls short of its vehicle's best by more than the
+// gap between bound and packing cannot.
+func (r *relaxed) settle(vehicles [][]option, capacity int, pick []int) (free []open, left int) {
+	gap := r.bound - r.lower + r.slack()
 	left = capacity
 	for i, opts := range vehicles {
 		var keep []int
-		if bests[i] <= slack {
+		if r.margin[i] <= gap {
 			keep = append(keep, -1)
 		}
 		for j, o := range opts {
-			if bests[i]-(o.value-price*float64(o.weight)) <= slack {
+			if r.margin[i]-r.worth(o) <= gap {
 				keep = append(keep, j)
 			}
 		}

@@ -33,46 +33,70 @@ func beliefsOf(f *score.Finding) beliefs {
 // price reckons one part by itself. A part found worn needs no look: the
 // choice is between repairing it now and running it.
 func (o *Options) price(f *score.Finding) Choice {
-	c := o.priced(f, beliefsOf(f))
-	c.Forced = f.Standing == score.Scored && f.Part.Consequence == score.CanInjure && (f.NoticeFail || f.NoticeWorn)
-	return c
-}
-
-func (o *Options) priced(f *score.Finding, b beliefs) Choice {
-	p := f.Part
-	c := Choice{Finding: f, Repair: p.Costs.PlannedRepair, Failure: o.failure(p)}
+	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.failure(f.Part)}
+	b := beliefsOf(f)
 	if f.Standing == score.WornFound {
 		c.Without, c.With = c.Failure*b.wornHold, c.Repair
 		c.Gain = c.Without - c.With
 		c.Worth, c.Waiting = c.Gain, b.wornNext*(c.Failure-c.Repair)
 		return c
 	}
-	r, a := p.Inspection.Detects, p.Inspection.FalseAlarm
-	c.Inspection = o.cost(p.Inspection.SetUpHours + p.Inspection.Hours)
-	c.Without = c.Failure * (b.worn*b.wornHold + b.sound*b.soundHold)
-	looked := b.worn*r*c.Repair + (1-b.worn)*a*c.Repair + b.worn*(1-r)*b.wornHold*c.Failure + b.sound*(1-a)*b.soundHold*c.Failure
-	c.With = c.Inspection + looked
-	c.Gain = c.Without - looked
+	c.Inspection = o.cost(f.Part.Inspection.SetUpHours + f.Part.Inspection.Hours)
+	without, looked := c.over(b)
+	c.Without, c.With = without, c.Inspection+looked
+	c.Gain = without - looked
 	c.Worth = c.Gain - c.Inspection
-	c.Waiting = b.worn * r * b.wornNext * (c.Failure - c.Repair)
+	c.Waiting = c.wait(b)
+	c.Forced = f.Part.Consequence == score.CanInjure && (f.NoticeFail || f.NoticeWorn)
 	return c
 }
 
+// over is the expected cost over the holding distance without a look, and
+// with one now, what the look itself costs aside (MODEL, "What an inspection
+// is worth").
+func (c *Choice) over(b beliefs) (without, looked float64) {
+	p := &c.Finding.Part.Inspection
+	r, a := p.Detects, p.FalseAlarm
+	without = c.Failure * (b.worn*b.wornHold + b.sound*b.soundHold)
+	repaired := b.worn*r + (1-b.worn)*a
+	missed := b.worn*(1-r)*b.wornHold + b.sound*(1-a)*b.soundHold
+	return without, repaired*c.Repair + missed*c.Failure
+}
+
+// wait is the cost of waiting: what a look now saves before the next run.
+func (c *Choice) wait(b beliefs) float64 {
+	return b.worn * c.Finding.Part.Inspection.Detects * b.wornNext * (c.Failure - c.Repair)
+}
+
+// How far ahead an inspection's due distance is looked for.
+const (
+	farAhead  = 1e7    // on the part's axis
+	farDays   = 36_500 // days
+	nearly    = 1e-9   // relative width at which the search ends
+	mostSteps = 64
+)
+
 // before finds the smallest distance ahead at which the cost of waiting
-// reaches the cost of the inspection, by bisection: it grows with distance.
+// reaches the cost of the inspection: it grows with the distance, so halving
+// finds it.
 func (o *Options) before(c *Choice, day score.Day) Before {
 	f := c.Finding
-	r := f.Part.Inspection.Detects
-	at := func(d float64) float64 { return f.State.Worn * r * f.State.FailWorn(d) * (c.Failure - c.Repair) }
+	most := f.State.Worn * f.Part.Inspection.Detects * (c.Failure - c.Repair)
+	if !(most > 0) || most < c.Inspection {
+		return Before{} // not even a certain failure makes up for the look
+	}
+	due := c.Inspection / most // the chance of failure, if worn, at which it pays
 	lo, hi := 0.0, math.Max(1, f.Next)
-	for at(hi) < c.Inspection {
-		lo, hi = hi, hi*2
-		if hi > 1e7 {
+	for f.State.FailWorn(hi) < due {
+		if lo, hi = hi, hi*2; hi > farAhead {
 			return Before{}
 		}
 	}
-	for range 50 {
-		if mid := (lo + hi) / 2; at(mid) >= c.Inspection {
+	for range mostSteps {
+		if hi-lo <= nearly*hi {
+			break
+		}
+		if mid := (lo + hi) / 2; f.State.FailWorn(mid) >= due {
 			hi = mid
 		} else {
 			lo = mid
@@ -82,7 +106,7 @@ func (o *Options) before(c *Choice, day score.Day) Before {
 	if f.Part.Axis == score.ByKM {
 		b.KM = f.OdometerNow() + hi
 	}
-	if use := f.UseADay(); use > 0 && hi/use < 36_500 {
+	if use := f.UseADay(); use > 0 && hi/use < farDays {
 		b.Day = day + score.Day(math.Floor(hi/use))
 	}
 	return b

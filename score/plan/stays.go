@@ -2,14 +2,13 @@ package plan
 
 import (
 	"runtime"
-	"slices"
 	"sync"
 
 	"pitlist/score"
 )
 
-// draws is the number of parameter draws that the findings carry.
-func draws(vehicles []*vehicle) int {
+// drawsOf is the number of parameter draws that the findings carry.
+func drawsOf(vehicles []*vehicle) int {
 	for _, v := range vehicles {
 		for i := range v.work.parts {
 			if d := v.work.parts[i].Finding.Draws; d != nil {
@@ -23,72 +22,73 @@ func draws(vehicles []*vehicle) int {
 // stays plans anew in each parameter draw and counts for every vehicle the
 // draws in which it stands above the line.
 func (m *maker) stays() {
-	n := draws(m.vehicles)
-	for _, v := range m.vehicles {
-		if len(v.worn) > 0 {
-			v.above = n // found worn, whatever the curves
-		} else if n == 0 {
-			v.above = -1
-		}
-	}
-	if n == 0 {
+	if m.draws = drawsOf(m.vehicles); m.draws == 0 {
 		return
 	}
 	for _, d := range m.depots {
-		d.stays(n)
+		d.stays(m.draws)
 	}
-}
-
-// stays shares the draws out among goroutines; each counts for itself.
-func (d *depot) stays(n int) {
-	racing := make([]racer, 0, len(d.vehicles))
-	for _, v := range d.vehicles {
-		if v.couldRise() {
-			racing = append(racing, newRacer(v))
-		}
-	}
-	workers := min(runtime.GOMAXPROCS(0), n)
-	counts := make([][]int, workers)
-	var wg sync.WaitGroup
-	for g := range workers {
-		wg.Go(func() {
-			counts[g] = make([]int, len(racing))
-			for k := g; k < n; k += workers {
-				d.draw(racing, k, counts[g])
-			}
-		})
-	}
-	wg.Wait()
-	for i := range racing {
-		v := racing[i].vehicle
+	for _, v := range m.vehicles {
 		if len(v.worn) > 0 {
-			continue
-		}
-		for g := range counts {
-			v.above += counts[g][i]
+			v.above = m.draws // found worn, whatever the curves
 		}
 	}
 }
 
-// couldRise tells whether the vehicle can stand above the line in any draw: it
-// carries draws, or does so as it is.
-func (v *vehicle) couldRise() bool {
-	if v.chosen != 0 {
-		return true
-	}
-	for i := range v.work.parts {
-		c := &v.work.parts[i]
-		if c.Finding.Draws != nil || c.Worth > 0 {
-			return true
-		}
-	}
-	return false
+// race is one depot's contest for its hours, run again in every draw by the
+// vehicles that could stand above the line in any.
+type race struct {
+	*depot
+	racers []racer
 }
 
 // racer is a vehicle that competes in the draws.
 type racer struct {
 	*vehicle
-	least int // quarters that its cheapest part takes
+	least     int  // quarters that its shortest part takes
+	canInjure bool // a part of it may be forced in a draw
+}
+
+// stays shares the draws out among goroutines; each counts for itself.
+func (d *depot) stays(n int) {
+	r := race{depot: d}
+	for _, v := range d.vehicles {
+		if v.couldRise() {
+			r.racers = append(r.racers, newRacer(v))
+		}
+	}
+	workers := min(runtime.GOMAXPROCS(0), n)
+	heats := make([]heat, workers)
+	var wg sync.WaitGroup
+	for g := range heats {
+		wg.Go(func() {
+			h := &heats[g]
+			h.race, h.count = &r, make([]int, len(r.racers))
+			for k := g; k < n; k += workers {
+				h.run(k)
+			}
+		})
+	}
+	wg.Wait()
+	for g := range heats {
+		for i, n := range heats[g].count {
+			r.racers[i].above += n
+		}
+	}
+}
+
+// couldRise tells whether the vehicle can stand above the line in any draw:
+// it does so as it is, it carries draws, or it would with hours enough.
+func (v *vehicle) couldRise() bool {
+	if v.chosen != 0 || v.work.pays() {
+		return true
+	}
+	for i := range v.work.parts {
+		if v.work.parts[i].Finding.Draws != nil {
+			return true
+		}
+	}
+	return false
 }
 
 func newRacer(v *vehicle) racer {
@@ -97,155 +97,155 @@ func newRacer(v *vehicle) racer {
 		if q := quarters(v.work.hours(1 << i)); i == 0 || q < r.least {
 			r.least = q
 		}
+		r.canInjure = r.canInjure || v.work.parts[i].Finding.Part.Consequence == score.CanInjure
 	}
 	return r
 }
 
-// rate bounds from above the cost of waiting that a quarter of an hour on the
-// vehicle can take away in draw k: all of its parts' in the time of one.
-func (r *racer) rate(k int) float64 {
+// heat is what one goroutine reuses from draw to draw.
+type heat struct {
+	*race
+	work    work
+	rates   []float64
+	field   []int // racers whose options are worked out
+	options [][]option
+	buf     []option
+	count   []int // draws in which each racer stood above the line
+}
+
+// run plans draw k: forced parts first, then the best packing of what is left.
+func (h *heat) run(k int) {
+	left := capacity(h.Hours)
+	h.rates = h.rates[:0]
+	for i := range h.racers {
+		r := &h.racers[i]
+		rate := 0.0
+		switch {
+		case r.canInjure && r.forcedIn(k):
+			h.count[i]++
+			if h.Limited {
+				h.work.draw(&r.work, k)
+				left -= quarters(h.work.hours(h.work.force()))
+			}
+		case h.Limited:
+			rate = r.rateIn(k)
+		default:
+			if h.work.draw(&r.work, k); h.work.pays() {
+				h.count[i]++
+			}
+		}
+		h.rates = append(h.rates, rate)
+	}
+	if h.Limited && left > 0 {
+		h.pack(k, left)
+	}
+}
+
+// pack fills the hours that are left in draw k. It begins with the racers
+// whose rate could reach half the price of the depot's own plan, and takes in
+// more until the rest provably cannot matter (see settled).
+func (h *heat) pack(k, left int) {
+	h.field, h.options, h.buf = h.field[:0], h.options[:0], h.buf[:0]
+	over := -1.0 // racers from this rate up have been taken in; below 0: none yet
+	for _, share := range [...]float64{0.5, 0.125, 0} {
+		floor := share * h.price
+		h.take(k, left, floor, over)
+		if over = floor; settled(h.options, floor, left) {
+			break
+		}
+	}
+	picks, _ := knapsack(h.options, left)
+	for i, j := range picks {
+		if j >= 0 {
+			h.count[h.field[i]]++
+		}
+	}
+}
+
+// take works out the options of the racers whose rate lies in [floor, over).
+func (h *heat) take(k, left int, floor, over float64) {
+	for i, rate := range h.rates {
+		if !(rate > 0) || rate < floor || over >= 0 && rate >= over {
+			continue
+		}
+		h.work.draw(&h.racers[i].work, k)
+		from := len(h.buf)
+		if h.buf = h.work.options(left, h.buf); len(h.buf) > from {
+			h.field = append(h.field, i)
+			h.options = append(h.options, h.buf[from:len(h.buf):len(h.buf)])
+		}
+	}
+}
+
+// settled tells that no vehicle of a rate below next can be part of a best
+// packing. The price among the options bounds the loss: a vehicle that is not
+// among them adds nothing to the Lagrangian bound at that price, and even its
+// lightest option would lose more than the gap between the bound and a packing
+// that is known to fit (see knapsack).
+func settled(options [][]option, next float64, left int) bool {
+	if next == 0 {
+		return true // none is left out
+	}
+	if heaviest(options) <= left {
+		return false
+	}
+	r := relax(options, left)
+	return r.price-next > r.bound-r.lower+r.slack()
+}
+
+// rateIn bounds from above the cost of waiting that a quarter of an hour on
+// the vehicle can take away in draw k: all of its parts' in the time of one.
+func (r *racer) rateIn(k int) float64 {
 	sum := 0.0
 	for i := range r.work.parts {
 		c := &r.work.parts[i]
 		w := c.Waiting
 		if d := c.Finding.Draws; d != nil {
-			w = float64(d.Worn[k]) * c.Finding.Part.Inspection.Detects * float64(d.WornNext[k]) * (c.Failure - c.Repair)
+			w = c.wait(beliefs{worn: float64(d.Worn[k]), wornNext: float64(d.WornNext[k])})
 		}
-		if w > 0 {
-			sum += w
-		}
+		sum += max(0, w)
 	}
-	return sum / float64(max(1, r.least))
+	return sum / float64(r.least)
 }
 
-// forced tells whether an injury part of it is over a limit in draw k.
-func (r *racer) forced(k int) bool {
+// forcedIn tells whether an injury part of it is over a limit in draw k.
+func (r *racer) forcedIn(k int) bool {
 	for i := range r.work.parts {
-		c := &r.work.parts[i]
-		if d := c.Finding.Draws; d != nil && forcedIn(c.Finding, d, k) || d == nil && c.Forced {
+		if r.work.parts[i].forcedIn(k) {
 			return true
 		}
 	}
 	return false
 }
 
-func forcedIn(f *score.Finding, d *score.Draws, k int) bool {
-	p := f.Part
+func (c *Choice) forcedIn(k int) bool {
+	p, d := c.Finding.Part, c.Finding.Draws
+	if d == nil {
+		return c.Forced
+	}
 	return p.Consequence == score.CanInjure &&
 		(float64(d.Worn[k]) > p.WornLimit || len(d.Risk) > 0 && float64(d.Risk[k]) > p.RiskLimit)
 }
 
-// draw plans one parameter draw. Vehicles whose rate cannot reach the price
-// of a quarter of an hour are not worked out: a price found among the others
-// is a lower bound of the price among all, and settles for certain that an
-// option below it is not part of a best packing (see knapsack).
-func (d *depot) draw(racing []racer, k int, count []int) {
-	capacity := int(d.Hours*4 + 1e-6)
-	var field []int
-	rates := make([]float64, len(racing))
-	for i := range racing {
-		if racing[i].forced(k) {
-			count[i]++
-			if d.Limited {
-				w := racing[i].work.inDraw(k)
-				capacity -= quarters(w.hours(w.join()))
-			}
-			continue
-		}
-		if !d.Limited {
-			if w := racing[i].work.inDraw(k); w.pays() {
-				count[i]++
-			}
-			continue
-		}
-		if rates[i] = racing[i].rate(k); rates[i] > 0 {
-			field = append(field, i)
-		}
+// draw makes w the vehicle's work with the beliefs of draw k. Parts without
+// draws keep what they have.
+func (w *work) draw(as *work, k int) {
+	n := len(as.parts)
+	if cap(w.gain) < n {
+		w.gain, w.waiting = make([]float64, maxParts), make([]float64, maxParts)
 	}
-	if d.Limited {
-		d.race(racing, field, rates, k, max(0, capacity), count)
-	}
-}
-
-// race packs the hours of one draw. It begins with the vehicles of greatest
-// rate, and takes in more until the rest provably cannot matter.
-func (d *depot) race(racing []racer, field []int, rates []float64, k, capacity int, count []int) {
-	slices.SortFunc(field, func(a, b int) int {
-		if rates[a] != rates[b] {
-			if rates[a] > rates[b] {
-				return -1
-			}
-			return 1
-		}
-		return a - b
-	})
-	options := make([][]option, 0, len(field))
-	for n := min(len(field), 4*capacity+16); ; n = min(len(field), 2*n) {
-		for _, i := range field[len(options):n] {
-			w := racing[i].work.inDraw(k)
-			options = append(options, w.options(capacity))
-		}
-		if n == len(field) || settled(options, rates[field[n]], capacity) {
-			break
-		}
-	}
-	for i, j := range knapsack(options, capacity) {
-		if j >= 0 {
-			count[field[i]]++
-		}
-	}
-}
-
-// settled tells that no vehicle of a rate up to next can be part of a best
-// packing: even its lightest option would lose more than the gap between the
-// bound and the packing that the options allow.
-func settled(options [][]option, next float64, capacity int) bool {
-	need := 0
-	for _, opts := range options {
-		if len(opts) > 0 {
-			need += opts[len(opts)-1].weight
-		}
-	}
-	if need <= capacity {
-		return false
-	}
-	price, lower := relax(options, capacity)
-	bound := price * float64(capacity)
-	for _, opts := range options {
-		best := 0.0
-		for _, o := range opts {
-			best = max(best, o.value-price*float64(o.weight))
-		}
-		bound += best
-	}
-	return price-next > bound-lower
-}
-
-// pays tells whether any admissible subset exists.
-func (w *work) pays() bool {
+	w.opts, w.parts, w.visits = as.opts, as.parts, as.visits
+	w.gain, w.waiting = w.gain[:n], w.waiting[:n]
+	w.forced, w.useful = 0, 0
 	for i := range w.parts {
-		if w.parts[i].Worth > 0 {
-			return true // by itself, so some subset is of greatest worth above zero
+		c := &w.parts[i]
+		gain, waiting := c.Gain, c.Waiting
+		if d := c.Finding.Draws; d != nil {
+			b := beliefs{float64(d.Worn[k]), float64(d.Sound[k]), float64(d.WornNext[k]), float64(d.WornHold[k]), float64(d.SoundHold[k])}
+			without, looked := c.over(b)
+			gain, waiting = without-looked, c.wait(b)
 		}
+		w.set(i, gain, waiting, c.forcedIn(k))
 	}
-	return w.best() != 0
-}
-
-// inDraw is the vehicle's work with the beliefs of draw k.
-func (w *work) inDraw(k int) work {
-	out := work{parts: slices.Clone(w.parts), visits: w.visits, setUp: w.setUp, opts: w.opts}
-	for i := range out.parts {
-		c := &out.parts[i]
-		d := c.Finding.Draws
-		if d == nil {
-			continue
-		}
-		*c = w.opts.priced(c.Finding, beliefs{
-			worn: float64(d.Worn[k]), sound: float64(d.Sound[k]), wornNext: float64(d.WornNext[k]),
-			wornHold: float64(d.WornHold[k]), soundHold: float64(d.SoundHold[k]),
-		})
-		c.Forced = forcedIn(c.Finding, d, k)
-	}
-	out.sort()
-	return out
+	w.trim()
 }

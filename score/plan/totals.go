@@ -76,7 +76,7 @@ func (c *count) done() Count {
 }
 
 // totals speak of the whole list.
-func (m *maker) totals(rows []Row) Totals {
+func totals(rows []Row) Totals {
 	t := Totals{Vehicles: len(rows)}
 	var all, above count
 	hours, avoided := 0.0, 0.0

@@ -1,0 +1,152 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+
+	"pitlist/score"
+)
+
+// list makes the rows and puts them in order.
+func (m *maker) list() List {
+	rows := make([]Row, len(m.vehicles))
+	order := make([]*Row, len(rows))
+	for i, v := range m.vehicles {
+		rows[i] = m.row(v)
+		order[i] = &rows[i]
+	}
+	slices.SortStableFunc(order, compareRows)
+	l := List{Awaiting: m.told, Rows: make([]Row, len(rows))}
+	used := map[string]float64{}
+	for i, r := range order {
+		r.Rank = i + 1
+		pool := m.pool(r.Assessment.Vehicle.Depot)
+		used[pool] += r.Hours
+		r.Cumulative = used[pool]
+		l.Rows[i] = *r
+	}
+	l.Depots = m.accounts(l.Rows)
+	slices.SortFunc(l.Awaiting, func(a, b *score.Assessment) int { return compareVehicles(a.Vehicle, b.Vehicle) })
+	l.Totals = totals(l.Rows)
+	return l
+}
+
+// accounts sums up the rows by the hours that they draw on.
+func (m *maker) accounts(rows []Row) []Depot {
+	out := make([]Depot, len(m.depots))
+	at := map[string]*Depot{}
+	for i, d := range m.depots {
+		out[i] = d.Depot
+		at[d.Name] = &out[i]
+	}
+	for i := range rows {
+		r := &rows[i]
+		d := at[m.pool(r.Assessment.Vehicle.Depot)]
+		switch {
+		case r.Above:
+			d.Above++
+			d.Used += r.Hours
+		case r.Worth > 0:
+			d.Below++
+			d.NextWaiting = max(d.NextWaiting, r.Waiting)
+		}
+	}
+	return out
+}
+
+// row speaks of what was chosen, else of the best that could be, else of the
+// part of greatest worth. Where a part was found worn, it speaks of that and of
+// what was chosen beside it.
+func (m *maker) row(v *vehicle) Row {
+	r := Row{Assessment: v.assessment, Awaiting: v.awaiting, Stays: -1, Group: Rest}
+	set := v.chosen
+	switch {
+	case len(v.worn) > 0:
+		r.Group = FoundWorn
+	case v.injury != 0:
+		r.Group = Injury
+	case set != 0:
+		r.Group = Chosen
+	default:
+		if set = v.work.best(); set == 0 {
+			set = v.work.worthiest()
+		}
+	}
+	r.Above = r.Group != Rest
+	r.Parts = append(r.Parts, v.worn...)
+	for i, c := range v.work.parts {
+		if set&(1<<i) != 0 {
+			r.Parts = append(r.Parts, c)
+		} else {
+			r.Others = append(r.Others, c)
+		}
+	}
+	r.Others = append(r.Others, v.rest...)
+	m.sums(&r, v, set)
+	if m.draws > 0 {
+		r.Stays = float64(v.above) / float64(m.draws)
+	}
+	return r
+}
+
+// sums fills in the row's money, hours and chances.
+func (m *maker) sums(r *Row, v *vehicle, set uint64) {
+	next, hold := 1.0, 1.0
+	for i := range r.Parts {
+		c := &r.Parts[i]
+		next *= 1 - c.Finding.NextFail.All
+		hold *= 1 - c.Finding.HoldFail.All
+		r.Waiting += c.Waiting
+		if i == 0 || c.Waiting > r.Lead.Waiting {
+			r.Lead = *c
+		}
+	}
+	r.FailNext, r.FailHold = 1-next, 1-hold
+	for i := range v.worn {
+		r.Worth += v.worn[i].Worth
+	}
+	if set != 0 {
+		r.Worth += v.work.worth(set)
+		r.Hours = float64(quarters(v.work.hours(set))) / 4
+	}
+	if r.Lead.Finding.Standing == score.Scored {
+		r.Before = m.opts.before(&r.Lead, m.day)
+	}
+}
+
+// rate is what orders a group: cost of waiting per hour. What was found worn
+// takes no hours of the list, so there the cost of waiting itself decides.
+func (r *Row) rate() float64 {
+	if r.Group == FoundWorn || r.Hours == 0 {
+		return r.Waiting
+	}
+	return r.Waiting / r.Hours
+}
+
+// place is a group's place from the head of the list.
+func (g Group) place() int { return slices.Index([]Group{FoundWorn, Injury, Chosen, Rest}, g) }
+
+func compareRows(a, b *Row) int {
+	return cmp.Or(
+		cmp.Compare(a.Group.place(), b.Group.place()),
+		cmp.Compare(b.injures(), a.injures()),
+		cmp.Compare(b.rate(), a.rate()),
+		compareVehicles(a.Assessment.Vehicle, b.Assessment.Vehicle),
+	)
+}
+
+// injures is 1 for a row with a part found worn whose failure can injure:
+// among the found worn, those come first.
+func (r *Row) injures() int {
+	for i := range r.Parts {
+		f := r.Parts[i].Finding
+		if f.Standing == score.WornFound && f.Part.Consequence == score.CanInjure {
+			return 1
+		}
+	}
+	return 0
+}
+
+// Injures tells whether the row stands where it stands because a failure of
+// one of its parts can injure.
+func (r *Row) Injures() bool { return r.Group == Injury || r.injures() == 1 }
