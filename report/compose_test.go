@@ -40,6 +40,32 @@ func TestInjuryPartFoundWornIsNotToBeUsed(t *testing.T) {
 	assert.Contains(t, d.Today[i].Why, "Not to be used until released")
 }
 
+func TestInjuryPartFoundFailedIsNotToBeUsed(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	f := &as[14].Findings[0]
+	require.Equal(t, score.AwaitingRepair, f.Standing)
+	for _, part := range []int{invented.Hose, invented.Valve} {
+		f.Part = &c.Parts[part]
+		d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
+		i := slices.IndexFunc(d.Today, func(item report.TodayItem) bool { return item.Unit == "H-015" })
+		require.GreaterOrEqual(t, i, 0)
+		assert.Equal(t, part == invented.Hose, strings.Contains(d.Today[i].Why, "Not to be used until released"), f.Part.Name)
+	}
+}
+
+func TestLikelyAreTheFindingsFromAChanceUp(t *testing.T) {
+	d := invented.Document()
+	likely := map[string]bool{}
+	for r := range d.Likely(0.05) {
+		assert.GreaterOrEqual(t, r.Worn, 0.05)
+		likely[r.Unit+r.VIN+r.Part] = true
+	}
+	for r := range d.Findings() {
+		assert.Equal(t, r.Worn >= 0.05, likely[r.Unit+r.VIN+r.Part], r.Unit)
+	}
+}
+
 func TestManyItemsForTodayAreSummedUp(t *testing.T) {
 	fleet, c := invented.Fleet(), invented.Catalogue()
 	as := invented.Assessments(fleet, c)

@@ -46,6 +46,23 @@ func (d *Document) Findings() iter.Seq[FindingRow] {
 	}
 }
 
+// Likely yields, in the same order, the scored and the found worn parts whose
+// chance of being worn is at least from.
+func (d *Document) Likely(from float64) iter.Seq[FindingRow] {
+	return func(yield func(FindingRow) bool) {
+		for i := range d.assessments {
+			a := &d.assessments[i]
+			for j := range a.Findings {
+				f := &a.Findings[j]
+				shown := f.Standing == score.Scored || f.Standing == score.WornFound
+				if shown && f.State.Worn >= from && !yield(d.findingRow(a, f)) {
+					return
+				}
+			}
+		}
+	}
+}
+
 func (d *Document) findingRow(a *score.Assessment, f *score.Finding) FindingRow {
 	v, s := a.Vehicle, f.State
 	r := FindingRow{

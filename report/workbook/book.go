@@ -106,8 +106,7 @@ func (b *book) fill() error {
 			return fmt.Errorf("sheet %q: %w", s.name, err)
 		}
 	}
-	b.file.SetActiveSheet(0)
-	return nil
+	return nil // the first sheet is the active one; setting it would read every sheet again
 }
 
 // sheet makes a sheet; the first is the one that a new file has.

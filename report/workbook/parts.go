@@ -16,15 +16,18 @@ const shownFrom = 0.05
 // findings makes the sheet of all vehicle-parts that are likely enough worn.
 func (b *book) findings() error {
 	found, left := b.likely()
-	var rows [][]any
-	for i := range found {
-		rows = append(rows, findingCells(&found[i]))
+	rows := func(yield func(tone, []any) bool) {
+		for i := range found {
+			if !yield(plain, findingCells(&found[i])) {
+				return
+			}
+		}
 	}
 	say := "Every part of every vehicle with a chance of being worn of 5 % or more, the likeliest first, on the list or not."
 	if left > 0 {
 		say += fmt.Sprintf(" %d more stand in findings.csv.", left)
 	}
-	return b.long(sheetFindings, "Findings", none(len(rows), say), []column{
+	return b.long(sheetFindings, "Findings", said(say), []column{
 		{head: "Unit", shape: text, most: 18},
 		{head: "Depot", shape: text, most: 16},
 		{head: "Part", shape: wrapped, least: 14, most: 26},
@@ -39,16 +42,12 @@ func (b *book) findings() error {
 		{head: "Chance, high", shape: percent, least: 8, most: 8, off: true},
 		{head: "Fails before next run", shape: percent, least: 9, most: 9, off: true},
 		{head: "Fails while held", shape: percent, least: 9, most: 9, off: true},
-	}, page{frozen: 1}, rows, nil)
+	}, page{frozen: 1}, rows)
 }
 
 // likely picks the findings to show, by chance of being worn.
 func (b *book) likely() (found []report.FindingRow, left int) {
-	for r := range b.doc.Findings() {
-		if r.Worn >= shownFrom && (r.Standing == score.Scored || r.Standing == score.WornFound) {
-			found = append(found, r)
-		}
-	}
+	found = slices.Collect(b.doc.Likely(shownFrom))
 	// The rows come in a total order; a stable sort keeps it among equals.
 	slices.SortStableFunc(found, func(a, b report.FindingRow) int { return cmp.Compare(b.Worn, a.Worn) })
 	if n := b.opts.findings(); len(found) > n {
@@ -70,23 +69,14 @@ func findingCells(r *report.FindingRow) []any {
 
 // parts makes the sheet of the catalogue as this run used it.
 func (b *book) parts() error {
-	var rows [][]any
-	for _, p := range b.doc.Parts {
-		source := p.Source
-		if p.CurveSource != "" {
-			source += "; curves from " + p.CurveSource
+	rows := func(yield func(tone, []any) bool) {
+		for i := range b.doc.Parts {
+			if !yield(plain, partCells(&b.doc.Parts[i])) {
+				return
+			}
 		}
-		reviewed := ""
-		if p.Reviewed != 0 {
-			reviewed = p.Reviewed.String()
-		}
-		injure := "no"
-		if p.CanInjure {
-			injure = "yes"
-		}
-		rows = append(rows, []any{p.Name, p.System, p.Inside, p.Unknown, p.Outside, p.ExpectedWorn, injure, p.Curve, p.Weight, source, reviewed})
 	}
-	return b.long(sheetParts, "Parts of the catalogue", none(len(rows), "What the list rests on: each weak part, the vehicles it met in this run, its curve and where that comes from. Parts that few failures stand behind deserve the least trust."), []column{
+	return b.long(sheetParts, "Parts of the catalogue", said("What the list rests on: each weak part, the vehicles it met in this run, its curve and where that comes from. Parts that few failures stand behind deserve the least trust."), []column{
 		{head: "Part", shape: wrapped, least: 16, most: 30},
 		{head: "System", shape: wrapped, least: 12, most: 20},
 		{head: "In the range", shape: whole, least: 9, most: 9},
@@ -98,7 +88,23 @@ func (b *book) parts() error {
 		{head: "Failures behind it", shape: value, least: 10, most: 10},
 		{head: "Source", shape: wrapped, least: 20, most: 40},
 		{head: "Reviewed", shape: text, least: 11, most: 11},
-	}, page{}, rows, nil)
+	}, page{}, rows)
+}
+
+func partCells(p *report.PartSummary) []any {
+	source := p.Source
+	if p.CurveSource != "" {
+		source += "; curves from " + p.CurveSource
+	}
+	reviewed := ""
+	if p.Reviewed != 0 {
+		reviewed = p.Reviewed.String()
+	}
+	injure := "no"
+	if p.CanInjure {
+		injure = "yes"
+	}
+	return []any{p.Name, p.System, p.Inside, p.Unknown, p.Outside, p.ExpectedWorn, injure, p.Curve, p.Weight, source, reviewed}
 }
 
 // guide makes the sheet on how to read the list and what it cannot know.

@@ -109,14 +109,14 @@ func (k shape) apply(s *excelize.Style) {
 func (t tone) apply(s *excelize.Style) {
 	switch t {
 	case plain:
-		s.Border = lines(rule, 1, "bottom")
+		s.Border = border(rule, 1, "bottom")
 	case waiting:
 		s.Font.Color = faint
-		s.Border = lines(rule, 1, "bottom")
+		s.Border = border(rule, 1, "bottom")
 	case urgent:
 		s.Fill = filled(amber)
 		s.Font.Bold = true
-		s.Border = lines(rule, 1, "bottom")
+		s.Border = border(rule, 1, "bottom")
 	case bare:
 		s.Alignment.Vertical = "center"
 	case section:
@@ -126,7 +126,7 @@ func (t tone) apply(s *excelize.Style) {
 	case theLine:
 		s.Fill = filled(grey)
 		s.Font.Bold = true
-		s.Border = lines("000000", 5, "top", "bottom")
+		s.Border = border("000000", 5, "top", "bottom")
 		s.Alignment.Vertical = "center"
 	case heading:
 		s.Fill = filled(slate)
@@ -140,7 +140,7 @@ func (t tone) apply(s *excelize.Style) {
 		s.Alignment.Indent = 0
 		s.Alignment.WrapText, s.Alignment.Vertical = true, "center"
 	case box:
-		s.Border = lines("000000", 1, "left", "right", "top", "bottom")
+		s.Border = border("000000", 1, "left", "right", "top", "bottom")
 		s.Alignment.Vertical = "center"
 	case strong:
 		s.Font.Bold = true
@@ -148,7 +148,7 @@ func (t tone) apply(s *excelize.Style) {
 	case banner:
 		s.Font.Bold, s.Font.Size = true, 13
 		s.Fill = filled(grey)
-		s.Border = lines("000000", 5, "top")
+		s.Border = border("000000", 5, "top")
 		s.Alignment.Vertical = "center"
 	}
 }
@@ -157,7 +157,7 @@ func filled(colour string) excelize.Fill {
 	return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{colour}}
 }
 
-func lines(colour string, style int, sides ...string) []excelize.Border {
+func border(colour string, style int, sides ...string) []excelize.Border {
 	var out []excelize.Border
 	for _, side := range sides {
 		out = append(out, excelize.Border{Type: side, Color: colour, Style: style})
