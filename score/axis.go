@@ -20,7 +20,9 @@ type track struct {
 }
 
 // at returns the axis position on a day, and whether it is known. A position
-// stated on the row (km) is taken where the axis is km.
+// stated on the row (km) is taken where the axis is km and the reading agrees
+// with the others: one that is odd, in miles, or of a counter since changed
+// gives way to the day.
 func (t *track) at(axis Axis, day Day, km Stated) (float64, bool) {
 	if day == 0 || day > t.today {
 		day = t.today
@@ -31,11 +33,23 @@ func (t *track) at(axis Axis, day Day, km Stated) (float64, bool) {
 	case ByMonths:
 		return math.Max(0, float64(day-t.born)/daysPerMonth), t.born != 0
 	}
-	if km.Known && km.Value >= 0 {
+	if !t.odometer.Known {
+		return km.Value, km.Known
+	}
+	at := t.odometer.KMAt(day)
+	if km.Known && math.Abs(km.Value-at) <= math.Max(nearKM, nearShare*at) {
 		return km.Value, true
 	}
-	return t.odometer.KMAt(day), t.odometer.Known
+	return at, true
 }
+
+// A row's own odometer agrees with the other readings within nearKM or
+// nearShare of the distance, whichever is more (ours: below any mix of units,
+// above what a fortnight's use adds).
+const (
+	nearKM    = 2000
+	nearShare = 0.1
+)
 
 // now returns the position today.
 func (t *track) now(axis Axis) (float64, bool) { return t.at(axis, t.today, Stated{}) }
@@ -70,39 +84,32 @@ func birth(v *Vehicle) (Day, string) {
 	return midYear(year), "middle of its model year"
 }
 
-// gathered is the odometer readings of a vehicle from every sheet.
-type gathered struct {
-	readings []odometer.Reading
-	place    []*Stated // the row's own km that the reading came from; nil for reading rows
-}
-
 // gather collects the readings of scans, repairs, inspections and sheets.
-func gather(v *Vehicle, g *gathered) {
-	g.readings, g.place = g.readings[:0], g.place[:0]
-	add := func(day Day, km float64, unit, source string, place *Stated) {
-		if day == 0 {
-			return
+func gather(v *Vehicle, buf []odometer.Reading) []odometer.Reading {
+	buf = buf[:0]
+	add := func(day Day, km float64, unit, source string) {
+		if day != 0 {
+			buf = append(buf, odometer.Reading{Day: day, KM: km, Unit: unit, Source: source, Ref: len(buf)})
 		}
-		g.readings = append(g.readings, odometer.Reading{Day: day, KM: km, Unit: unit, Source: source, Ref: len(g.place)})
-		g.place = append(g.place, place)
 	}
 	for i := range v.Readings {
 		r := &v.Readings[i]
-		add(r.Day, r.KM, r.Unit, r.Source, nil)
+		add(r.Day, r.KM, r.Unit, r.Source)
 	}
 	for i := range v.Scans {
 		if s := &v.Scans[i]; s.KM.Known {
-			add(s.Day, s.KM.Value, "", "scan", &s.KM)
+			add(s.Day, s.KM.Value, "", "scan")
 		}
 	}
 	for i := range v.Repairs {
 		if r := &v.Repairs[i]; r.KM.Known {
-			add(r.Day, r.KM.Value, "", "repair", &r.KM)
+			add(r.Day, r.KM.Value, "", "repair")
 		}
 	}
 	for i := range v.Inspections {
 		if n := &v.Inspections[i]; n.KM.Known {
-			add(n.Day, n.KM.Value, "", "inspection", &n.KM)
+			add(n.Day, n.KM.Value, "", "inspection")
 		}
 	}
+	return buf
 }

@@ -12,23 +12,6 @@ import (
 
 type phraseHit = phrase.Hit
 
-// distrust takes the odometer off the rows whose reading turned out odd, in a
-// copy: the vehicle as read stays as it was.
-func (w *worker) distrust(as *Vehicle, odd []int) *Vehicle {
-	v := new(Vehicle)
-	*v = *as
-	v.Scans = slices.Clone(v.Scans)
-	v.Repairs = slices.Clone(v.Repairs)
-	v.Inspections = slices.Clone(v.Inspections)
-	gather(v, &w.gathered)
-	for _, i := range odd {
-		if p := w.gathered.place[i]; p != nil {
-			*p = Stated{}
-		}
-	}
-	return v
-}
-
 // tellFacts puts the story and the evidence into one list in the order of
 // time, each with what it weighed.
 func (w *worker) tellFacts(s *story, obs []evidence.Observation, v *Vehicle, texts []said) []Fact {

@@ -14,6 +14,7 @@ type scanned struct {
 	km    Stated
 	codes []dtc.Reading
 	since Stated
+	fresh bool // signs of a memory erased shortly before: few warm-ups, monitors not complete
 	ref   Ref
 }
 
@@ -24,7 +25,7 @@ func scans(v *Vehicle, buf []scanned) []scanned {
 	buf = buf[:0]
 	for i := range v.Scans {
 		s := &v.Scans[i]
-		buf = append(buf, scanned{s.Day, s.KM, s.Codes, s.SinceClear, s.Ref})
+		buf = append(buf, scanned{s.Day, s.KM, s.Codes, s.SinceClear, s.fresh(), s.Ref})
 	}
 	if len(buf) < 2 {
 		return buf
@@ -47,6 +48,7 @@ func (a *scanned) merge(b scanned) {
 	if !a.km.Known || b.km.Known && b.km.Value > a.km.Value {
 		a.km = b.km
 	}
+	a.fresh = a.fresh || b.fresh
 	if !a.since.Known || b.since.Known && b.since.Value < a.since.Value {
 		a.since = b.since
 	}
@@ -81,4 +83,30 @@ func (s *story) kmAt(day Day, km Stated) float64 {
 		return -1
 	}
 	return at
+}
+
+// fewWarmUps is the number of warm-up cycles since an erase below which a
+// clean memory says little: common practice, no source (a confirmed code wants
+// two trips, SAE J2012 and J1979 as restated in the trade, from memory).
+const fewWarmUps = 3
+
+// fresh tells a memory that was erased shortly before it was read.
+func (s *Scan) fresh() bool {
+	return s.WarmUps.Known && s.WarmUps.Value < fewWarmUps || s.Incomplete.Known && s.Incomplete.Value > 0
+}
+
+// doubt says what makes the latest scan say less than it seems to: signs of
+// an erase whose distance nobody wrote down, or a permanent code alone.
+func (s *scanned) doubt() string {
+	permanent := len(s.codes) > 0
+	for _, c := range s.codes {
+		permanent = permanent && c.State == dtc.Permanent
+	}
+	switch {
+	case permanent:
+		return "only permanent codes are left: the memory was erased lately and no repair has proven itself yet"
+	case len(s.codes) == 0 && s.fresh && !s.since.Known:
+		return "the scan was made shortly after the codes were erased (few warm-ups, or monitors not complete): that it is clean says little"
+	}
+	return ""
 }

@@ -23,7 +23,7 @@ type Scorer struct {
 	models    []*wear.Model
 	draws     []*partDraws // nil where no intervals are asked for
 	aware     []bool       // the part was known by the run's day
-	scanning  []bool       // the part has a code rule
+	hasCodes  []bool       // a rule of the part asks for codes
 }
 
 // NewScorer compiles the catalogue for the run. It errs on curves or phrases
@@ -42,6 +42,7 @@ func NewScorer(c *Catalogue, s Settings) (*Scorer, error) {
 		}
 		sc.models = append(sc.models, m)
 		sc.aware = append(sc.aware, p.KnownSince <= s.Day)
+		sc.hasCodes = append(sc.hasCodes, asksForCodes(p))
 	}
 	if s.Draws > 0 {
 		if sc.draws, err = drawAll(c.Parts, &s); err != nil {
@@ -49,6 +50,18 @@ func NewScorer(c *Catalogue, s Settings) (*Scorer, error) {
 		}
 	}
 	return sc, nil
+}
+
+// asksForCodes tells whether any rule of the part tests codes.
+func asksForCodes(p *WeakPart) bool {
+	for _, g := range p.Evidence {
+		for i := range g.Rules {
+			if !g.Rules[i].Codes.Empty() {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // AssessAll judges every vehicle, in parallel, the order kept. done, if not
@@ -87,7 +100,7 @@ func (sc *Scorer) Assess(v *Vehicle) Assessment { return sc.worker().assess(v) }
 type worker struct {
 	*Scorer
 	reader   reader
-	gathered gathered
+	readings []odometer.Reading
 	hours    []odometer.Reading
 	scans    []scanned
 	drawn    drawn
@@ -115,7 +128,7 @@ func (w *worker) assess(v *Vehicle) Assessment {
 		a.SetAside = "sold"
 		return a
 	}
-	t, v := w.track(v)
+	t := w.track(v)
 	a.Odometer, a.Hours = t.odometer, t.hours
 	a.Ahead = w.settings.ahead(v, &t)
 	texts := w.reader.texts(v)
@@ -158,17 +171,13 @@ func (v *Vehicle) upTo(d Day) *Vehicle {
 	return &cut
 }
 
-// track estimates distance and hours today. Rows whose own odometer reading
-// turned out odd lose it: their day places them instead.
-func (w *worker) track(v *Vehicle) (track, *Vehicle) {
-	gather(v, &w.gathered)
+// track estimates distance and hours today.
+func (w *worker) track(v *Vehicle) track {
+	w.readings = gather(v, w.readings)
 	stated := v.Stated.KMPerWeek.Value
 	t := track{today: w.settings.Day}
-	t.odometer = odometer.Assess(w.gathered.readings, t.today,
+	t.odometer = odometer.Assess(w.readings, t.today,
 		odometer.Usage{Stated: stated, Default: w.settings.DefaultKMPerWeek}, odometer.Limits{})
-	if len(t.odometer.Odd) > 0 {
-		v = w.distrust(v, t.odometer.Odd)
-	}
 	if len(v.Hours) > 0 {
 		w.hours = w.hours[:0]
 		for i := range v.Hours {
@@ -179,7 +188,7 @@ func (w *worker) track(v *Vehicle) (track, *Vehicle) {
 			odometer.Usage{Stated: v.Stated.HoursPerWeek.Value, Default: w.settings.DefaultHoursPerWeek}, odometer.Limits{})
 	}
 	t.born, t.bornFrom = birth(v)
-	return t, v
+	return t
 }
 
 // parts lists the catalogue entries whose make, model and maker's code do not
@@ -233,6 +242,11 @@ func (w *worker) part(i int, v *Vehicle, t *track, texts []said, ahead Ahead) (F
 func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Vehicle, texts []said, ahead Ahead) Finding {
 	f := Finding{Part: s.part, PartIndex: s.index, Belonging: b, Evidence: obs, Uncertain: s.conflicts}
 	f.Facts = w.tellFacts(s, obs, v, texts)
+	if n := len(w.scans); n > 0 && w.hasCodes[s.index] {
+		if doubt := w.scans[n-1].doubt(); doubt != "" {
+			f.Uncertain = append(f.Uncertain, doubt)
+		}
+	}
 	f.Next, f.Hold = ahead.On(s.part.Axis)
 	f.rateOfUse, f.odometerNow = s.axis.perDay(s.part.Axis), s.axis.odometer.KM
 	f.Renewed, f.Distance = s.renewed, max(0, s.now-s.renewed)
