@@ -120,33 +120,33 @@ func (c *curves) ahead(v, d, cumV float64) float64 {
 // each further distance ds[j] >= 0, -ln of ∫ f(u) Ḡ(x+d-u) du over that
 // integral (Christer & Waller 1984). At most maxParts-1 distances.
 func (c *curves) wornSegment(lo, hi, x float64, ds, hazard []float64) (logMass float64) {
-	for j := range ds {
-		hazard[j] = 0
-	}
 	if !(hi > lo) {
-		return math.Inf(-1)
+		return c.noMass(x-lo, ds, hazard)
 	}
 	m := c.wornMarks(lo, hi, x, ds)
 	panels := c.panels(m, x)
 	peak, sizes := c.peaks(m, x, ds)
-	if math.IsInf(peak, -1) {
-		return peak
+	if !(peak > hopeless) {
+		return c.noMass(x-lo, ds, hazard)
 	}
 	f := func(u, v float64, out *parts) {
 		lf := c.logDensity(u)
 		cum := c.delay.CumHazard(v)
-		mass := math.Exp(lf - cum - peak)
+		mass := bounded(lf - cum - peak)
 		out[0] = mass
 		for j, d := range ds {
 			growth := c.ahead(v, d, cum)
 			if sizes[j].lost {
-				out[j+1] = math.Exp(lf - cum - growth - sizes[j].peak)
+				out[j+1] = bounded(lf - cum - growth - sizes[j].peak)
 			} else {
 				out[j+1] = -mass * math.Expm1(-growth)
 			}
 		}
 	}
 	total := integrate(panels, f, len(ds)+1)
+	if !(total[0] > 0) {
+		return c.noMass(x-lo, ds, hazard)
+	}
 	for j := range ds {
 		ratio := total[j+1] / total[0]
 		if sizes[j].lost {
@@ -157,6 +157,19 @@ func (c *curves) wornSegment(lo, hi, x float64, ds, hazard []float64) (logMass f
 	}
 	return peak + math.Log(total[0])
 }
+
+// noMass answers wornSegment where no mass is left: the hazard is then that of
+// an onset at the first of the segment.
+func (c *curves) noMass(v float64, ds, hazard []float64) float64 {
+	for j, d := range ds {
+		hazard[j] = max(0, c.delay.CumHazard(v+d)-c.delay.CumHazard(v))
+	}
+	return math.Inf(-1)
+}
+
+// bounded is exp, held finite where a scaling peak was far too low: such masses
+// are beyond any float, and only must not become no numbers.
+func bounded(x float64) float64 { return math.Exp(min(x, 600)) }
 
 func (c *curves) wornMarks(lo, hi, x float64, ds []float64) *marks {
 	m := &marks{lo: lo, hi: hi}
@@ -179,6 +192,9 @@ func (c *curves) wornMarks(lo, hi, x float64, ds []float64) *marks {
 	return m
 }
 
+// hopeless is a logarithm of a mass that no evidence brings back.
+const hopeless = -1e5
+
 // size says how one further distance is integrated: what is lost on the way
 // (small distances), or what is left (lost: nearly all is gone), the latter
 // scaled by its own peak as it may be far below the smallest float.
@@ -193,10 +209,13 @@ func (c *curves) peaks(m *marks, x float64, ds []float64) (peak float64, sizes [
 	for j := range logs {
 		logs[j] = math.Inf(-1)
 	}
+	var best float64
 	look := func(u float64) {
 		v := max(0, x-u)
 		lf, cum := c.logDensity(u), c.delay.CumHazard(v)
-		logs[0] = max(logs[0], lf-cum)
+		if lf-cum > logs[0] {
+			logs[0], best = lf-cum, u
+		}
 		for j, d := range ds {
 			logs[j+1] = max(logs[j+1], lf-c.delay.CumHazard(v+d))
 		}
@@ -207,6 +226,13 @@ func (c *curves) peaks(m *marks, x float64, ds []float64) (peak float64, sizes [
 			look(before + (u-before)*float64(i)/4)
 		}
 		before = u
+	}
+	if logs[0] < -200 { // steep: come closer to the peak, by halving the stride
+		for stride := (m.hi - m.lo) / 8; stride > 1e-6*(m.hi-m.lo); stride /= 2 {
+			at := best
+			look(max(m.lo+1e-9*(m.hi-m.lo), at-stride))
+			look(min(m.hi, at+stride))
+		}
 	}
 	for j := range ds {
 		sizes[j] = size{lost: logs[j+1] < logs[0]-0.7, peak: logs[j+1]}

@@ -32,6 +32,7 @@ type Model struct {
 	curves
 	replacement Replacement
 	meanDelay   float64   // of an exponential delay, else 0
+	allGone     float64   // no worn part lasts this much longer; +Inf: not known
 	lifeSpread  float64   // a distance over which the renewal density is smooth
 	bends       []float64 // but for these, and now less these
 	mass        curve     // ln ∫₀ˣ f(u) Ḡ(x-u) du
@@ -53,6 +54,7 @@ func New(onset, delay life.Distribution, r Replacement) (*Model, error) {
 	if e, ok := delay.(life.Exponential); ok {
 		m.meanDelay = e.Mean
 	}
+	m.allGone = allGone(delay)
 	m.lifeSpread, m.bends = spread(onset), bends(onset, delay)
 	m.setTables()
 	return m, nil
@@ -141,6 +143,8 @@ func (m *Model) hazardAt(x, lx, d, ld float64) float64 {
 		return 0
 	case m.meanDelay > 0:
 		return d / m.meanDelay
+	case d >= m.allGone:
+		return m.delay.CumHazard(d)
 	case !(x >= shortest):
 		return m.delay.CumHazard(d)
 	}
@@ -154,6 +158,16 @@ func (m *Model) soundFailAt(x, lx, d, ld float64) float64 {
 		return m.goneMass(d)
 	}
 	return min(1, math.Exp(m.soundAhead.at(x, lx, d, ld)))
+}
+
+// allGone is the distance over which the cumulative hazard of a Weibull delay
+// that wears out reaches 100, whatever went before: as its hazard only rises,
+// the growth over d is at least that from new.
+func allGone(delay life.Distribution) float64 {
+	if w, ok := delay.(life.Weibull); ok && w.Shape >= 1 {
+		return w.Scale * math.Pow(100, 1/w.Shape)
+	}
+	return math.Inf(1)
 }
 
 // spread is the distance between the first and the last tenth of onsets; all
