@@ -54,7 +54,7 @@ type depot struct {
 
 func (m *maker) take(a *score.Assessment) {
 	v := &vehicle{assessment: a}
-	var parts []Choice
+	parts := make([]Choice, 0, len(a.Findings))
 	for i := range a.Findings {
 		f := &a.Findings[i]
 		switch f.Standing {

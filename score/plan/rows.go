@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 
 	"pitlist/score"
@@ -10,20 +11,21 @@ import (
 // list makes the rows and puts them in order.
 func (m *maker) list() List {
 	rows := make([]Row, len(m.vehicles))
-	order := make([]*Row, len(rows))
+	order := make([]key, len(rows))
 	for i, v := range m.vehicles {
 		rows[i] = m.row(v)
-		order[i] = &rows[i]
+		order[i] = rows[i].key(i)
 	}
-	slices.SortStableFunc(order, compareRows)
+	slices.SortFunc(order, compareKeys)
 	l := List{Awaiting: m.told, Rows: make([]Row, len(rows))}
 	used := map[string]float64{}
-	for i, r := range order {
+	for i, k := range order {
+		r := &l.Rows[i]
+		*r = rows[k.vehicle]
 		r.Rank = i + 1
 		pool := m.pool(r.Assessment.Vehicle.Depot)
 		used[pool] += r.Hours
 		r.Cumulative = used[pool]
-		l.Rows[i] = *r
 	}
 	l.Depots = m.accounts(l.Rows)
 	slices.SortFunc(l.Awaiting, func(a, b *score.Assessment) int { return compareVehicles(a.Vehicle, b.Vehicle) })
@@ -73,20 +75,32 @@ func (m *maker) row(v *vehicle) Row {
 		}
 	}
 	r.Above = r.Group != Rest
-	r.Parts = append(r.Parts, v.worn...)
-	for i, c := range v.work.parts {
-		if set&(1<<i) != 0 {
-			r.Parts = append(r.Parts, c)
-		} else {
-			r.Others = append(r.Others, c)
-		}
-	}
-	r.Others = append(r.Others, v.rest...)
+	r.Parts, r.Others = v.split(set)
 	m.sums(&r, v, set)
 	if m.draws > 0 {
 		r.Stays = float64(v.above) / float64(m.draws)
 	}
 	return r
+}
+
+// split parts the vehicle's choices into those that its row speaks of and the
+// others.
+func (v *vehicle) split(set uint64) (told, others []Choice) {
+	n := len(v.worn) + bits.OnesCount64(set)
+	all := make([]Choice, 0, len(v.worn)+len(v.work.parts)+len(v.rest))
+	all = append(all, v.worn...)
+	for i, c := range v.work.parts {
+		if set&(1<<i) != 0 {
+			all = append(all, c)
+		}
+	}
+	for i, c := range v.work.parts {
+		if set&(1<<i) == 0 {
+			all = append(all, c)
+		}
+	}
+	all = append(all, v.rest...)
+	return all[:n:n], all[n:]
 }
 
 // sums fills in the row's money, hours and chances.
@@ -126,12 +140,22 @@ func (r *Row) rate() float64 {
 // place is a group's place from the head of the list.
 func (g Group) place() int { return slices.Index([]Group{FoundWorn, Injury, Chosen, Rest}, g) }
 
-func compareRows(a, b *Row) int {
+// key is what orders the rows; vehicle is the place among the vehicles, which
+// are in the order that ties end in.
+type key struct {
+	place, injures int
+	rate           float64
+	vehicle        int
+}
+
+func (r *Row) key(vehicle int) key { return key{r.Group.place(), r.injures(), r.rate(), vehicle} }
+
+func compareKeys(a, b key) int {
 	return cmp.Or(
-		cmp.Compare(a.Group.place(), b.Group.place()),
-		cmp.Compare(b.injures(), a.injures()),
-		cmp.Compare(b.rate(), a.rate()),
-		compareVehicles(a.Assessment.Vehicle, b.Assessment.Vehicle),
+		cmp.Compare(a.place, b.place),
+		cmp.Compare(b.injures, a.injures),
+		cmp.Compare(b.rate, a.rate),
+		cmp.Compare(a.vehicle, b.vehicle),
 	)
 }
 

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"runtime"
+	"slices"
 	"sync"
 
 	"pitlist/score"
@@ -57,15 +58,16 @@ func (d *depot) stays(n int) {
 			r.racers = append(r.racers, newRacer(v))
 		}
 	}
-	workers := min(runtime.GOMAXPROCS(0), n)
+	blocks := (n + block - 1) / block
+	workers := min(runtime.GOMAXPROCS(0), blocks)
 	heats := make([]heat, workers)
 	var wg sync.WaitGroup
 	for g := range heats {
 		wg.Go(func() {
 			h := &heats[g]
 			h.race, h.count = &r, make([]int, len(r.racers))
-			for k := g; k < n; k += workers {
-				h.run(k)
+			for b := g; b < blocks; b += workers {
+				h.run(b*block, min(n, (b+1)*block))
 			}
 		})
 	}
@@ -76,6 +78,10 @@ func (d *depot) stays(n int) {
 		}
 	}
 }
+
+// block is how many draws are looked at together: what 16 draws believe of a
+// part lies in one line of the cache.
+const block = 16
 
 // couldRise tells whether the vehicle can stand above the line in any draw:
 // it does so as it is, it carries draws, or it would with hours enough.
@@ -106,50 +112,65 @@ func newRacer(v *vehicle) racer {
 type heat struct {
 	*race
 	work    work
-	rates   []float64
-	field   []int // racers whose options are worked out
+	rates   [block][]float64 // see rateIn; 0 for racers that do not compete
+	left    [block]int       // quarters that the forced parts leave
+	field   []int            // racers whose options are worked out
 	options [][]option
 	buf     []option
 	count   []int // draws in which each racer stood above the line
 }
 
-// run plans draw k: forced parts first, then the best packing of what is left.
-func (h *heat) run(k int) {
-	left := capacity(h.Hours)
-	h.rates = h.rates[:0]
-	for i := range h.racers {
-		r := &h.racers[i]
-		rate := 0.0
-		switch {
-		case r.canInjure && r.forcedIn(k):
-			h.count[i]++
-			if h.Limited {
-				h.work.draw(&r.work, k)
-				left -= quarters(h.work.hours(h.work.force()))
-			}
-		case h.Limited:
-			rate = r.rateIn(k)
-		default:
-			if h.work.draw(&r.work, k); h.work.pays() {
-				h.count[i]++
-			}
-		}
-		h.rates = append(h.rates, rate)
+// run plans the draws from k up to end, at most a block: forced parts first,
+// then the best packing of what is left.
+func (h *heat) run(k, end int) {
+	for j := range end - k {
+		h.left[j] = capacity(h.Hours)
+		h.rates[j] = slices.Grow(h.rates[j][:0], len(h.racers))[:len(h.racers)]
+		clear(h.rates[j])
 	}
-	if h.Limited && left > 0 {
-		h.pack(k, left)
+	for i := range h.racers {
+		for j := range end - k {
+			h.enter(i, k+j, j)
+		}
+	}
+	if !h.Limited {
+		return
+	}
+	for j := range end - k {
+		if h.left[j] > 0 {
+			h.pack(k+j, h.left[j], h.rates[j])
+		}
+	}
+}
+
+// enter decides racer i in draw k, the j-th of its block, or lets it compete.
+func (h *heat) enter(i, k, j int) {
+	r := &h.racers[i]
+	switch {
+	case r.canInjure && r.forcedIn(k):
+		h.count[i]++
+		if h.Limited {
+			h.work.draw(&r.work, k)
+			h.left[j] -= quarters(h.work.hours(h.work.force()))
+		}
+	case h.Limited:
+		h.rates[j][i] = r.rateIn(k)
+	default:
+		if h.work.draw(&r.work, k); h.work.pays() {
+			h.count[i]++
+		}
 	}
 }
 
 // pack fills the hours that are left in draw k. It begins with the racers
 // whose rate could reach half the price of the depot's own plan, and takes in
 // more until the rest provably cannot matter (see settled).
-func (h *heat) pack(k, left int) {
+func (h *heat) pack(k, left int, rates []float64) {
 	h.field, h.options, h.buf = h.field[:0], h.options[:0], h.buf[:0]
 	over := -1.0 // racers from this rate up have been taken in; below 0: none yet
 	for _, share := range [...]float64{0.5, 0.125, 0} {
 		floor := share * h.price
-		h.take(k, left, floor, over)
+		h.take(k, left, rates, floor, over)
 		if over = floor; settled(h.options, floor, left) {
 			break
 		}
@@ -163,8 +184,8 @@ func (h *heat) pack(k, left int) {
 }
 
 // take works out the options of the racers whose rate lies in [floor, over).
-func (h *heat) take(k, left int, floor, over float64) {
-	for i, rate := range h.rates {
+func (h *heat) take(k, left int, rates []float64, floor, over float64) {
+	for i, rate := range rates {
 		if !(rate > 0) || rate < floor || over >= 0 && rate >= over {
 			continue
 		}
