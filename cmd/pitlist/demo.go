@@ -83,7 +83,7 @@ func writeDemo(dir string, d *demo.Demo) error {
 		if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
 			return cannotWrite(dir, err)
 		}
-		if err := replace(path, string(f.Data)); err != nil {
+		if err := os.WriteFile(path, f.Data, 0o666); err != nil {
 			return cannotWrite(dir, err)
 		}
 	}

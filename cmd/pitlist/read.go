@@ -106,7 +106,7 @@ func (w *world) tellColumn(v *ingest.ColumnView) {
 		if c.Measure != "" {
 			what += " " + c.Measure
 		}
-		if c.Unit != "" {
+		if c.Unit != "" && c.Field != header.MIL {
 			what += " (" + c.Unit + ")"
 		}
 		if !c.Sure {
