@@ -164,6 +164,13 @@ func TestExplainTellsTheWholeStory(t *testing.T) {
 	assert.Contains(t, s.Text(), "of the part before: not counted")
 }
 
+func TestExplainKeepsEngineHoursInHours(t *testing.T) {
+	a := &score.Assessment{Vehicle: &score.Vehicle{Unit: "H-1"}}
+	a.Hours.Known, a.Hours.KM, a.Hours.Basis = true, 6230, "reading of 2026-11-18 carried 5 days at 22 km a week"
+	s := report.Explain(report.Run{Day: today}, &score.Fleet{}, a, nil, 0)
+	assert.Contains(t, s.Text(), "Engine hours: 6,230 h (reading of 2026-11-18 carried 5 days at 22 h a week)")
+}
+
 func TestExplainIsAlwaysGoodJSON(t *testing.T) {
 	c := invented.Catalogue()
 	fleet := &score.Fleet{}

@@ -121,7 +121,7 @@ func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, li
 		Unit: v.Unit, VIN: vinOf(v), Plate: v.Registration, Depot: v.Depot,
 		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), SetAside: a.SetAside, Ahead: a.Ahead.HoldReason,
 		Odometer: Distance{a.Odometer.Known, finite(a.Odometer.KM), a.Odometer.Basis, string(a.Odometer.Finding), a.Odometer.Detail},
-		Hours:    Distance{a.Hours.Known, finite(a.Hours.KM), a.Hours.Basis, string(a.Hours.Finding), a.Hours.Detail},
+		Hours:    Distance{a.Hours.Known, finite(a.Hours.KM), inHours(a.Hours.Basis), string(a.Hours.Finding), inHours(a.Hours.Detail)},
 		Notes:    append([]string{}, a.Notes...), Checks: []string{}, Parts: []Told{},
 	}
 	for i := range a.Findings {
@@ -141,6 +141,10 @@ func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, li
 	s.Decision = decided(row, listed)
 	return s
 }
+
+// inHours corrects the unit in words made by score/odometer, which reckons
+// engine hours like kilometres and words them so.
+func inHours(s string) string { return strings.ReplaceAll(s, " km", " h") }
 
 func decided(row *plan.Row, listed int) Decision {
 	if row == nil {

@@ -40,7 +40,7 @@ func (b *book) charts() error {
 	if c.err != nil {
 		return c.err
 	}
-	return b.define("_xlnm.Print_Area", sheetCharts, "$A$1:$M$56")
+	return b.define("_xlnm.Print_Area", sheetCharts, "$A$1:$M$64")
 }
 
 // chartSheet writes the charts' figures column by column; it remembers its
@@ -136,7 +136,7 @@ func (c *chartSheet) distanceChart() {
 	}
 	at := "A3"
 	if c.used > 0 {
-		at = "A29"
+		at = "A34"
 	}
 	y := axisOf("", "0%")
 	top := 1.0
@@ -149,7 +149,7 @@ func (c *chartSheet) distanceChart() {
 }
 
 func (c *chartSheet) add(at string, chart *excelize.Chart) {
-	chart.Dimension = excelize.ChartDimension{Width: 880, Height: 440}
+	chart.Dimension = excelize.ChartDimension{Width: 1150, Height: 560}
 	chart.Legend = excelize.ChartLegend{Position: "bottom"}
 	zero := 0.0
 	chart.XAxis.Minimum, chart.YAxis.Minimum = &zero, &zero
