@@ -249,6 +249,9 @@ func (c *curves) soundFails(x, d float64) float64 {
 	end := x + d
 	m := &marks{lo: x, hi: end}
 	cumX, rate := life.Hazards(c.onset, x)
+	if c.onset.CumHazard(x+d/2)-cumX > 40 && c.delay.CumHazard(d/2) > 40 {
+		return 1 // each had half of the way, and e^-40 is nothing beside 1
+	}
 	for _, u := range c.onsetMarks {
 		m.add(u)
 	}
