@@ -40,7 +40,7 @@ func (b *book) charts() error {
 	if c.err != nil {
 		return c.err
 	}
-	return b.define("_xlnm.Print_Area", sheetCharts, "$A$1:$M$64")
+	return b.define("_xlnm.Print_Area", sheetCharts, "$A$1:$M$70")
 }
 
 // chartSheet writes the charts' figures column by column; it remembers its
@@ -136,7 +136,7 @@ func (c *chartSheet) distanceChart() {
 	}
 	at := "A3"
 	if c.used > 0 {
-		at = "A34"
+		at = "A36"
 	}
 	y := axisOf("", "0%")
 	top := 1.0
@@ -149,7 +149,7 @@ func (c *chartSheet) distanceChart() {
 }
 
 func (c *chartSheet) add(at string, chart *excelize.Chart) {
-	chart.Dimension = excelize.ChartDimension{Width: 1150, Height: 560}
+	chart.Dimension = excelize.ChartDimension{Width: 1080, Height: 530}
 	chart.Legend = excelize.ChartLegend{Position: "bottom"}
 	zero := 0.0
 	chart.XAxis.Minimum, chart.YAxis.Minimum = &zero, &zero
