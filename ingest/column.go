@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"slices"
 	"strings"
 
 	"pitlist/ingest/header"
@@ -12,12 +13,20 @@ type column struct {
 	header.Column
 	view      ColumnView
 	kind      form
+	heavy     bool // codes of heavy vehicles, by the heading
 	dates     value.DateEvidence
 	numbers   value.NumberEvidence
 	date      value.DateOptions
 	number    value.NumberOptions
 	undecided string // a date column that needs an order and has none: why
+	miles     bool   // some cells state miles: those that state nothing cannot be taken for km
+	decided   bool
+	questions []question
+	errors    int // cells that hold an error value of the spreadsheet
 }
+
+// question is what a column leaves open, with what to do about it.
+type question struct{ text, todo string }
 
 // form is how a column's cells are read.
 type form uint8
@@ -34,16 +43,26 @@ var forms = map[header.Field]form{
 	header.Date: asDate, header.OdometerDate: asDate, header.BuildDate: asDate, header.InServiceDate: asDate,
 	header.NextService: asDate, header.DisposalDate: asDate,
 	header.Odometer: asWhole, header.HistoryFromKm: asWhole, header.DisposalKm: asWhole, header.KmSinceClear: asWhole,
-	header.WarrantyKm: asWhole, header.KmPerWeek: asWhole, header.ModelYear: asWhole, header.WarmupsSince: asWhole,
+	header.WarrantyKm: asWhole, header.KmPerWeek: asWhole, header.WarmupsSince: asWhole,
 	header.Monitors: asWhole, header.WarrantyMonths: asWhole,
 	header.EngineHours: asNumber, header.HistoryFromHours: asNumber, header.HoursPerWeek: asNumber,
 	header.GuidePrice: asNumber, header.Price: asNumber, header.Cost: asNumber, header.Measured: asNumber,
 }
 
+// mil is the scale that a heading in Scandinavian miles of 10 km carries.
+const mil = 10
+
 func newColumn(c *header.Column, s *sheet) *column {
 	col := &column{Column: *c, kind: forms[c.Field], view: ColumnView{Column: *c}}
 	col.date = value.DateOptions{Date1904: s.date1904, MonthOnly: c.Field == header.BuildDate || c.Field == header.InServiceDate}
 	col.number = value.NumberOptions{Whole: col.kind == asWhole, Scale: c.Scale}
+	if c.Scale == mil {
+		col.number.Mil = mil
+	}
+	h := strings.ToUpper(c.Heading)
+	for _, word := range [...]string{"SPN", "J1939", "FMI", "DM1"} {
+		col.heavy = col.heavy || strings.Contains(h, word)
+	}
 	return col
 }
 
@@ -53,28 +72,30 @@ func (c *column) cell(cells []string) string {
 		return ""
 	}
 	s := cells[c.Index]
-	if s == "" {
-		return ""
-	}
-	if s[0] > ' ' && s[0] < 0x80 && s[len(s)-1] > ' ' && s[len(s)-1] < 0x80 {
+	if s == "" || s[0] > ' ' && s[0] < 0x80 && s[len(s)-1] > ' ' && s[len(s)-1] < 0x80 {
 		return s
 	}
-	return strings.TrimSpace(strings.Trim(s, "\u200b\ufeff\u00ad"))
+	return strings.TrimSpace(strings.Trim(s, "\u200b\ufeff\u00ad \u00a0\t\r\n"))
 }
 
-// look collects evidence from a cell that is not empty.
+// look collects evidence from a cell.
 func (c *column) look(s string) {
-	switch c.kind {
-	case asDate:
+	switch {
+	case s == "":
+	case c.kind == asDate:
 		c.dates.Add(s)
-	case asWhole, asNumber:
+	case c.kind != asText:
 		c.numbers.Add(s)
 	}
 }
 
+func (c *column) forgetEvidence() {
+	c.dates, c.numbers = value.DateEvidence{}, value.NumberEvidence{}
+}
+
 // sample keeps three values for showing.
 func (c *column) sample(s string) {
-	if len(c.view.Samples) < 3 && s != "" {
+	if s != "" && len(c.view.Samples) < 3 {
 		c.view.Samples = append(c.view.Samples, clip(s))
 	}
 }
@@ -83,20 +104,34 @@ func (c *column) sample(s string) {
 // job's word where the column itself is silent. It returns whether an earlier
 // decision had to change.
 func (c *column) decide(told value.Order) bool {
+	c.questions = nil
+	changed := false
 	switch c.kind {
 	case asDate:
-		return c.decideDate(told)
+		changed = c.decideDate(told)
 	case asWhole, asNumber:
-		v := c.numbers.Decide()
-		changed := c.view.How != "" && c.number.Decimal != v.Decimal
-		c.number.Decimal = v.Decimal
-		c.view.How = v.Why
-		if c.view.How == "" {
-			c.view.How = "plain figures"
-		}
-		return changed
+		changed = c.decideNumber()
 	}
-	return false
+	changed = changed && c.decided
+	c.decided = true
+	return changed
+}
+
+// decideNumber settles the decimal mark, and whether cells that state no unit
+// can be trusted.
+func (c *column) decideNumber() bool {
+	v := c.numbers.Decide()
+	miles := v.Unit == value.Mile || slices.Contains(v.Mixed, value.Mile)
+	changed := c.number.Decimal != v.Decimal || c.miles != miles
+	c.number.Decimal, c.miles = v.Decimal, miles
+	c.view.How = v.Why
+	if v.Unit != "" {
+		c.view.How += "; cells say " + v.Unit
+	}
+	if len(v.Mixed) > 0 {
+		c.ask("cells of this column state several units; each was read by its own: "+v.Why, "write one unit in the heading")
+	}
+	return changed
 }
 
 func (c *column) decideDate(told value.Order) bool {
@@ -107,7 +142,7 @@ func (c *column) decideDate(told value.Order) bool {
 	} else if order == "" && told != "" {
 		order, why = told, "the job says so"
 	}
-	changed := c.view.How != "" && c.date.Order != order
+	changed := c.date.Order != order
 	c.date.Order = order
 	c.undecided = ""
 	switch {
@@ -116,14 +151,24 @@ func (c *column) decideDate(told value.Order) bool {
 	case v.Needed:
 		c.undecided = "day or month first cannot be told"
 		if v.Conflict {
-			c.undecided = "some dates have the day first, some the month: " + v.Why
+			c.undecided = "some dates have the day first, some the month"
 		}
-		c.view.How = c.undecided
+		c.view.How = c.undecided + ": " + v.Why
+		c.ask(c.view.How+"; dates that can be read both ways are refused", dateHint)
+	case v.Conflict:
+		c.view.How = "some dates have the day first, some the month: " + v.Why
+		c.ask(c.view.How, "check how the column was filled in")
 	default:
 		c.view.How = "dates that read one way"
 	}
 	if v.Warning != "" {
 		c.view.How += "; " + v.Warning
+		c.ask(v.Warning, "")
 	}
 	return changed
 }
+
+// dateHint is what to do about dates that read both ways.
+const dateHint = "say date_order: day or date_order: month in the job"
+
+func (c *column) ask(text, todo string) { c.questions = append(c.questions, question{text, todo}) }

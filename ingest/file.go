@@ -2,9 +2,7 @@ package ingest
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
 
@@ -13,11 +11,6 @@ import (
 	"pitlist/ingest/xlsx"
 	"pitlist/score"
 )
-
-// rows is what both kinds of file hand out.
-type rows interface {
-	Read() (row int, cells []string, err error)
-}
 
 // file is one input on its way into the fleet.
 type file struct {
@@ -76,28 +69,32 @@ func (f *file) workbook(ctx context.Context) error {
 }
 
 func (f *file) text(ctx context.Context) error {
-	encoding := f.input.Encoding
-	if encoding == "" {
-		encoding = f.opts.Encoding
+	o := csv.Options{Encoding: f.input.Encoding}
+	if o.Encoding == "" {
+		o.Encoding = f.opts.Encoding
 	}
 	sh := f.newSheet("", f.told(""))
-	open := func() (rows, error) {
-		c, err := csv.Open(ctx, f.input.Path, csv.Options{Encoding: encoding})
+	sh.text = true
+	f.sheets = append(f.sheets, sh)
+	var last *csv.File
+	err := sh.read(ctx, func() (rows, error) {
+		c, err := csv.Open(ctx, f.input.Path, o)
 		if err != nil {
 			return nil, err
 		}
-		f.view.SHA256, f.view.Notes = c.SHA256(), c.Notes()
+		last = c
 		return c, nil
+	})
+	if last != nil {
+		f.view.SHA256, f.view.Notes = last.SHA256(), last.Notes() // complete once all is read
 	}
-	f.sheets = append(f.sheets, sh)
-	return sh.read(ctx, open)
+	return err
 }
 
 // told finds what the job says of a sheet, by name without regard to case.
 func (f *file) told(name string) *Told {
 	for i := range f.input.Sheets {
-		t := &f.input.Sheets[i]
-		if strings.EqualFold(strings.TrimSpace(t.Name), strings.TrimSpace(name)) || t.Name == "" && name == "" {
+		if t := &f.input.Sheets[i]; strings.EqualFold(strings.TrimSpace(t.Name), strings.TrimSpace(name)) {
 			return t
 		}
 	}
@@ -113,46 +110,13 @@ func (f *file) newSheet(name string, told *Told) *sheet {
 		s.told = &Told{}
 	}
 	s.view.Source = score.Source{File: f.input.Path, Sheet: name}
-	s.order = f.input.DateOrder
-	if s.told.DateOrder != "" {
-		s.order = s.told.DateOrder
+	if u, _, ok := value.ParseUnit(s.told.OdometerUnit); ok {
+		s.unit = u
 	}
-	if s.order == "" {
-		s.order = f.opts.DateOrder
-	}
-	return s
-}
-
-// each hands every row to use, from the first on. A row that cannot be read
-// as such goes to bad. Close is called where the reader has it.
-func each(ctx context.Context, open func() (rows, error), use func(row int, cells []string) error, bad func(*csv.RowError)) error {
-	r, err := open()
-	if err != nil {
-		return err
-	}
-	if c, ok := r.(io.Closer); ok {
-		defer c.Close()
-	}
-	for {
-		row, cells, err := r.Read()
-		var fault *csv.RowError
-		switch {
-		case err == nil:
-			if err := use(row, cells); err != nil {
-				return err
-			}
-		case errors.Is(err, io.EOF):
-			return ctx.Err()
-		case errors.As(err, &fault):
-			bad(fault)
-		default:
-			return err
+	for _, o := range []value.Order{s.told.DateOrder, f.input.DateOrder, f.opts.DateOrder} {
+		if s.order == "" {
+			s.order = o
 		}
 	}
-}
-
-// mileOrKm reads a unit as a job or a column states it.
-func mileOrKm(s string) (string, bool) {
-	u, _, ok := value.ParseUnit(s)
-	return u, ok && (u == value.Km || u == value.Mile)
+	return s
 }

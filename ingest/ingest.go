@@ -141,10 +141,10 @@ func assemble(files []*file, o *Options) (*Result, error) {
 			return res, &Fault{Text: f.view.Err.Error(), Hint: hint(f.view.Err), Err: f.view.Err}
 		}
 	}
-	res.Fleet = join(files, o)
+	res.Fleet = join(files)
 	for _, f := range files {
 		for _, s := range f.sheets {
-			s.view.Counts = s.counts()
+			s.view.Counts, s.view.Columns = s.counts(), s.columnViews()
 			res.Sheets = append(res.Sheets, s.view)
 			res.Fleet.Counts = append(res.Fleet.Counts, s.view.Counts)
 			if !s.view.Counts.Balanced() {
@@ -152,22 +152,10 @@ func assemble(files []*file, o *Options) (*Result, error) {
 			}
 		}
 	}
-	res.tally()
 	if len(res.Fleet.Vehicles) == 0 {
 		return res, nothing(res)
 	}
 	return res, nil
-}
-
-// tally counts the issues of each sheet.
-func (r *Result) tally() {
-	n := map[int32]int{}
-	for i := range r.Fleet.Issues {
-		n[r.Fleet.Issues[i].Ref.Source]++
-	}
-	for i := range r.Sheets {
-		r.Sheets[i].Issues = n[int32(i+1)]
-	}
 }
 
 // nothing explains an empty fleet by what stood in its way.

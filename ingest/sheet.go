@@ -1,20 +1,14 @@
 package ingest
 
 import (
-	"context"
-	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
-	"pitlist/ingest/csv"
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/vin"
 )
-
-// ahead is how many rows are looked at before the columns are decided.
-const ahead = 400
 
 // sheet is one sheet on its way into the fleet: its rows as facts that know
 // their vehicle only by name.
@@ -22,42 +16,97 @@ type sheet struct {
 	file     *file
 	told     *Told
 	order    value.Order // the job's word for columns that cannot decide
+	unit     value.Unit  // the job's word for an odometer that states none
 	date1904 bool
+	text     bool // of a text file: its cells are cut out of long lines
 	view     SheetView
-	blank    int // rows that the reader passed over
-	hidden   int
+	blank    int   // rows that the reader passed over
+	hidden   int   // rows that the spreadsheet does not show
+	first    int   // number of the first row
+	source   int32 // index into Fleet.Sources, from 1; known when sheets are joined
 
 	columns []*column
 	at      map[header.Field][]*column
-	classes []rowClass // a row each, as delivered
-	issues  []score.Issue
+	classes []rowClass // a row each, in reading order; a row's place here is its slot
+	issues  []problem
 	latest  score.Day // of the sheet's own days, none later than the run
-	strings map[string]string
+	bare    bareMatch
 
+	named       []namedRow
 	vehicles    []vehicleRow
-	scans       []eventRow[score.Scan]
-	repairs     []eventRow[score.Repair]
-	inspections []eventRow[score.Inspection]
-	readings    []eventRow[score.Reading]
-	hours       []eventRow[score.Reading]
+	vins        []score.VINRow
+	scans       []fact[score.Scan]
+	repairs     []fact[score.Repair]
+	inspections []fact[score.Inspection]
+	readings    []fact[score.Reading]
+	hours       []fact[score.Reading]
+	remarks     []fact[score.Remark]
 }
 
+// key is how a row names its vehicle.
+type key struct {
+	unit, registration string
+	vin                vin.VIN // well-formed, or ""
+	prefix             string  // the first characters of a VIN
+}
+
+// nameless tells a row that names no vehicle.
+func (k *key) nameless() bool { return *k == key{} }
+
+// describe names a row's vehicle for a message.
+func (k *key) describe() string {
+	switch {
+	case k.unit != "":
+		return "unit " + k.unit
+	case k.vin != "":
+		return "VIN " + string(k.vin)
+	case k.registration != "":
+		return "registration " + k.registration
+	}
+	return "VIN beginning " + k.prefix
+}
+
+// namedRow is a row that names a vehicle and brings facts.
+type namedRow struct {
+	key
+	slot, num int32
+	vehicle   bool  // a row of a vehicle sheet
+	owner     int32 // the vehicle, once found; nobody until then
+}
+
+// nobody is the owner of a row whose vehicle is not known.
+const nobody = -1
+
+// fact is one thing that a row says of its vehicle.
+type fact[T any] struct {
+	row  int32 // index into sheet.named
+	what T
+}
+
+// problem is an issue on its way into the fleet.
+type problem struct {
+	score.Issue
+	slot int32 // of its row; sheetWide for the whole sheet
+}
+
+const sheetWide = -1
+
 // rowClass is a row's class while it is being settled: facts of one row may
-// end differently, and the best of them counts.
+// end differently, and the highest class counts.
 type rowClass uint8
 
 const (
 	pending rowClass = iota // no fact of it has been settled
 	isBlank
-	isRejected
-	isSetAside
 	isMerged
+	isSetAside
+	isRejected
 	isUsed
 )
 
-var classOf = [...]score.Class{score.ClassSetAside, score.ClassBlank, score.ClassRejected, score.ClassSetAside, score.ClassMerged, score.ClassUsed}
+var classOf = [...]score.Class{score.ClassSetAside, score.ClassBlank, score.ClassMerged, score.ClassSetAside, score.ClassRejected, score.ClassUsed}
 
-// raise settles a row's class: used beats merged beats set aside.
+// raise settles a row's class unless it has a higher one.
 func (s *sheet) raise(slot int32, c rowClass) {
 	if c > s.classes[slot] {
 		s.classes[slot] = c
@@ -85,225 +134,38 @@ func (s *sheet) skip(n int, why string) {
 	for i := range s.classes {
 		s.classes[i] = isSetAside
 	}
-	s.issues = append(s.issues, score.Issue{Severity: score.SetAside, Reason: "sheet not read: " + why, Value: s.view.Source.Sheet})
+	s.tell(score.Issue{Severity: score.SetAside, Reason: "sheet not read: " + why, Value: s.view.Source.Sheet})
 }
 
-// read understands the sheet and turns its rows into facts. Columns are
-// decided on the first rows; where the whole sheet decides otherwise, it is
-// read once more with that decision.
-func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
-	again, err := s.pass(ctx, open)
-	if err != nil || !again {
-		return err
+// tell files an issue of the whole sheet; it points to the first row where
+// it has none of its own.
+func (s *sheet) tell(i score.Issue) {
+	if i.Ref.Row == 0 {
+		i.Ref.Row = int32(max(1, s.first))
 	}
-	s.forget()
-	_, err = s.pass(ctx, open)
-	return err
+	s.issues = append(s.issues, problem{i, sheetWide})
 }
 
-// forget drops the facts of the first pass, not what it learnt.
-func (s *sheet) forget() {
-	s.classes, s.issues, s.latest = nil, nil, 0
-	s.vehicles, s.scans, s.repairs, s.inspections, s.readings, s.hours = nil, nil, nil, nil, nil, nil
-	for _, c := range s.columns {
-		c.view.Refused, c.view.Samples = 0, nil
-	}
+// rowIssue files an issue of a row that names a vehicle. The row's class is
+// the caller's business.
+func (s *sheet) rowIssue(r *namedRow, sev score.Severity, value, reason, todo string) {
+	s.issues = append(s.issues, problem{score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: reason, Suggestion: todo}, r.slot})
 }
 
-type held struct {
-	row   int
-	cells []string
+// columnViews shows the columns as they were understood in the end.
+func (s *sheet) columnViews() []ColumnView {
+	out := make([]ColumnView, len(s.columns))
+	for i, c := range s.columns {
+		out[i] = c.view
+	}
+	return out
 }
 
-// pass reads the sheet from the first row to the last. It returns true where
-// the columns turned out to need another decision than the one used.
-func (s *sheet) pass(ctx context.Context, open func() (rows, error)) (again bool, err error) {
-	var head []held
-	conv := converter{sheet: s}
-	begun := false
-	n := 0
-	err = each(ctx, open, func(row int, cells []string) error {
-		if n++; n%5000 == 0 {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			s.progress(5000)
-		}
-		if !begun {
-			head = append(head, held{row, slices.Clone(cells)})
-			if len(head) < ahead {
-				return nil
-			}
-			begun = true
-			s.begin(head, &conv)
-			return nil
-		}
-		conv.row(row, cells)
-		return nil
-	}, s.badRow)
-	if err != nil {
-		return false, err
-	}
-	if !begun {
-		s.begin(head, &conv)
-	}
-	s.progress(n % 5000)
-	if s.view.Skipped != "" {
-		return false, nil
-	}
-	conv.end()
-	return s.redecide(), nil
-}
-
-func (s *sheet) progress(rows int) {
-	if p := s.file.opts.Progress; p != nil && rows > 0 {
-		p(s.file.input.Path, rows)
-	}
-}
-
-// badRow records a row that a text file could not hand out.
-func (s *sheet) badRow(e *csv.RowError) {
-	s.classes = append(s.classes, isRejected)
-	s.issues = append(s.issues, score.Issue{
-		Ref: score.Ref{Row: int32(e.Row)}, Value: clip(e.Text), Severity: score.Rejected,
-		Reason: e.Reason, Suggestion: "correct the line in the file that it was exported from",
-	})
-}
-
-// begin decides the columns on the first rows and converts these.
-func (s *sheet) begin(head []held, conv *converter) {
-	if s.columns == nil && !s.recognise(head) {
-		s.view.Skipped = strings.TrimSpace(s.view.Skipped)
-		for range head {
-			s.classes = append(s.classes, isSetAside)
-		}
-		conv.skipping = true
-		return
-	}
-	for i := range head {
-		h := &head[i]
-		if i < s.view.Layout.Row+s.view.Layout.Rows {
-			conv.title(h, i >= s.view.Layout.Row)
-			continue
-		}
-		conv.row(h.row, h.cells)
-	}
-}
-
-// recognise finds the heading and looks at the values under it.
-func (s *sheet) recognise(head []held) bool {
-	cells := make([][]string, len(head))
-	first := 0
-	for i := range head {
-		cells[i] = head[i].cells
-		if head[i].row < s.told.HeaderRow {
-			first = i + 1
-		}
-	}
-	layout, err := header.Recognise(cells[min(first, len(cells)):], header.Options{Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures})
-	if layout.Row >= 0 {
-		layout.Row += first
-	}
-	s.view.Layout = layout
-	if err != nil {
-		s.unrecognised(err, len(head))
-		return false
-	}
-	s.view.Heading = head[layout.Row].row
-	s.columns = make([]*column, len(layout.Columns))
-	s.at = map[header.Field][]*column{}
-	for i := range layout.Columns {
-		c := newColumn(&layout.Columns[i], s)
-		s.columns[i] = c
-		if f := c.Field; f != header.Ignore {
-			s.at[f] = append(s.at[f], c)
-		}
-	}
-	for i := layout.Row + layout.Rows; i < len(cells); i++ {
-		for _, c := range s.columns {
-			if cell := c.cell(cells[i]); cell != "" {
-				c.look(cell)
-			}
-		}
-	}
-	for _, c := range s.columns {
-		c.decide(s.order)
-	}
-	s.problems(layout)
-	return true
-}
-
-// unrecognised tells of a sheet that no heading row was found in. An empty
-// sheet is no fault.
-func (s *sheet) unrecognised(err error, rows int) {
-	if rows == 0 {
-		s.view.Skipped = emptySheet
-		return
-	}
-	s.view.Skipped = err.Error()
-	issue := score.Issue{Severity: score.SetAside, Reason: "sheet not read: " + err.Error()}
-	var nr *header.NotRecognised
-	if errors.As(err, &nr) {
-		issue.Suggestion = nr.Hint()
-	}
-	s.issues = append(s.issues, issue)
-}
-
-// problems turns what the layout leaves open into issues.
-func (s *sheet) problems(l header.Layout) {
-	for _, p := range l.Ambiguous {
-		issue := score.Issue{Severity: score.Noted, Reason: p.Text, Suggestion: p.Hint, Ref: score.Ref{Row: int32(s.view.Heading)}}
-		for i, c := range p.Columns {
-			if i < 1 && c < len(s.columns) {
-				issue.Column = s.columns[c].Heading
-			}
-		}
-		s.issues = append(s.issues, issue)
-	}
-	for _, p := range l.Missing {
-		s.note("%s", p.String())
-	}
-}
-
-// redecide compares what the whole sheet shows with what was used.
-func (s *sheet) redecide() bool {
-	changed := false
-	for _, c := range s.columns {
-		changed = c.decide(s.order) || changed
-	}
-	for _, c := range s.columns {
-		s.view.Columns = append(s.view.Columns, c.view)
-	}
-	if changed {
-		s.view.Columns = s.view.Columns[:0]
-	}
-	return changed
-}
-
-// intern keeps one copy of a text that many rows share.
-func (s *sheet) intern(t string) string {
-	if t == "" {
-		return ""
-	}
-	if s.strings == nil {
-		s.strings = map[string]string{}
-	}
-	if have, ok := s.strings[t]; ok {
-		return have
-	}
-	if len(s.strings) > 100_000 {
-		clear(s.strings)
-	}
-	t = strings.Clone(t)
-	s.strings[t] = t
-	return t
-}
-
-// clip shortens a value for a message.
+// clip shortens a value for a message, and lets go of the line it stood in.
 func clip(s string) string {
 	const most = 120
 	if len(s) <= most {
-		return s
+		return strings.Clone(s)
 	}
 	cut := most
 	for cut > 0 && s[cut]&0xC0 == 0x80 {

@@ -40,6 +40,7 @@ type Options struct {
 	Told     map[string]string // heading (or "column C") -> field, or "ignore"
 	Holds    []Kind            // the kinds the sheet holds; empty: inferred
 	Measures []string          // the measures that the catalogue speaks of
+	First    bool              // the job names the row of the headings: it is the first one given
 }
 
 // Layout is a sheet's heading as understood.

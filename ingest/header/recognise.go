@@ -21,7 +21,7 @@ const sampled = 200
 // comes nearest.
 func Recognise(rows [][]string, o Options) (Layout, error) {
 	m := newMatcher(o)
-	best, ok := m.bestRow(rows)
+	best, ok := m.bestRow(rows, o.First)
 	if !ok {
 		return Layout{Row: -1}, &NotRecognised{Row: -1, Reason: "none of the first rows holds a known heading"}
 	}
@@ -55,10 +55,13 @@ type place struct {
 }
 
 // bestRow scores each of the first rows, alone and with the next one; the best wins, the earlier of equals, and two rows only if they say more
-// than either alone.
-func (m *matcher) bestRow(rows [][]string) (place, bool) {
+// than either alone. With first, only the first row can be it.
+func (m *matcher) bestRow(rows [][]string, first bool) (place, bool) {
 	var best place
 	n := min(len(rows), headingWithin)
+	if first {
+		n = min(len(rows), 1)
+	}
 	single := make([]place, 0, n+1)
 	for r := 0; r < min(n+1, len(rows)); r++ {
 		single = append(single, m.scored(place{row: r, rows: 1, headings: rows[r]}))

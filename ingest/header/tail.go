@@ -34,8 +34,18 @@ func IsTotal(cells []string) bool {
 	if first < 0 || utf8.RuneCountInString(cells[first]) > 400 {
 		return false
 	}
+	if filled > 1 && !mayBeTotal(cells[first]) {
+		return false
+	}
 	f := value.Fold(cells[first])
 	return isTotalText(f) || filled == 1 && isFootNote(f)
+}
+
+// mayBeTotal is a quick look that spares nearly all rows of data the folding: without its figures and marks a total's text is a word, where
+// a unit number is a letter or two.
+func mayBeTotal(s string) bool {
+	word := strings.TrimRight(s, " 0123456789.,()=:*-/")
+	return len(word) > 2 || strings.ContainsAny(word, "nN")
 }
 
 // isTotalText sees a total's word, alone, before a colon or equals sign, or before a count: "Total (41)", "N = 41".

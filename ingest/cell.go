@@ -1,0 +1,203 @@
+package ingest
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"pitlist/ingest/header"
+	"pitlist/ingest/value"
+	"pitlist/score"
+	"pitlist/score/odometer"
+)
+
+// No vehicle fact is older than oldest, nor farther ahead than farAhead years.
+const (
+	oldest   = 1950
+	farAhead = 40
+)
+
+// farthest is the largest odometer reading that is believed, km (ours; no
+// road vehicle on record went much farther, from memory).
+const farthest = 5_000_000
+
+// day reads a date column; ok is false where it is missing, bad where it could
+// not be read (and has been told of).
+func (c *converter) day(f header.Field, sev score.Severity) (d score.Day, ok, bad bool) {
+	cols := c.at[f]
+	if len(cols) == 0 {
+		return 0, false, false
+	}
+	col := cols[0]
+	s := c.present(col)
+	if s == "" {
+		return 0, false, false
+	}
+	t, _, err := value.ParseDate(s, col.date)
+	if err != nil {
+		c.refuse(col, s, err, sev)
+		return 0, false, true
+	}
+	d = odometer.DayOf(t)
+	if y := t.Year(); y < oldest || y > c.file.opts.Day.Time().Year()+farAhead {
+		c.issue(col, s, sev, fmt.Sprintf("the day %s cannot be meant", d), "correct the date")
+		return 0, false, true
+	}
+	return d, true, false
+}
+
+// eventDay reads the day of an event: the day, whether the row gave none, and
+// whether the row is lost for it.
+func (c *converter) eventDay() (d score.Day, undated, lost bool) {
+	d, ok, bad := c.day(header.Date, score.Rejected)
+	switch {
+	case bad:
+		return 0, false, true
+	case !ok:
+		return 0, true, false
+	case d > c.file.opts.Day:
+		c.setAside(fmt.Sprintf("dated %s, after the day of the run", d), "correct the date, or run the list for a later day")
+		return 0, false, true
+	}
+	c.latest = max(c.latest, d)
+	return d, false, false
+}
+
+// number reads a number column, with the unit that stands behind the figure.
+func (c *converter) number(col *column, sev score.Severity) (v float64, unit value.Unit, ok bool) {
+	s := c.present(col)
+	if s == "" {
+		return 0, "", false
+	}
+	v, unit, err := value.ParseNumber(s, col.number)
+	if err != nil {
+		c.refuse(col, s, err, sev)
+		return 0, "", false
+	}
+	return v, unit, true
+}
+
+// amount reads a plain number at or above zero.
+func (c *converter) amount(f header.Field) score.Stated {
+	cols := c.at[f]
+	if len(cols) == 0 {
+		return score.Stated{}
+	}
+	v, _, ok := c.number(cols[0], score.Noted)
+	if ok && v < 0 {
+		c.issue(cols[0], c.present(cols[0]), score.Noted, "the figure is below zero; it is not used", "correct it")
+		return score.Stated{}
+	}
+	return score.Stated{Value: v, Known: ok}
+}
+
+// distance reads a distance in km, from km or miles, and the unit that states
+// it ("" where nothing does and km are taken).
+func (c *converter) distance(f header.Field, sev score.Severity) (km score.Stated, unit value.Unit) {
+	cols := c.at[f]
+	if len(cols) == 0 {
+		return score.Stated{}, ""
+	}
+	col := cols[0]
+	v, unit, ok := c.number(col, sev)
+	if !ok {
+		return score.Stated{}, ""
+	}
+	if unit == "" {
+		unit = c.unitOf(f, col)
+	}
+	reason, todo := "", "correct the figure or its unit"
+	switch {
+	case unit == value.Mile:
+		v = math.Round(v * value.KmPerMile)
+	case unit == "" && col.miles:
+		reason, todo = "the cell states no unit, and others of the column state miles; it is not used", "write the unit, or odometer_unit in the job"
+	case unit != "" && unit != value.Km:
+		reason = "a distance cannot be in " + unit + "; it is not used"
+	}
+	if reason == "" && (v < 0 || v > farthest) {
+		reason = fmt.Sprintf("%.0f km cannot be meant; it is not used", v)
+	}
+	if reason != "" {
+		c.issue(col, c.present(col), graver(sev, score.SetAside), reason, todo)
+		return score.Stated{}, ""
+	}
+	return score.Is(math.Round(v*10) / 10), unit
+}
+
+// unitOf is the unit that a distance column has where the cell states none:
+// the row's own unit column, the heading, the job's word.
+func (c *converter) unitOf(f header.Field, col *column) value.Unit {
+	if f == header.Odometer {
+		if s := c.text(header.OdometerUnit); s != "" {
+			if u, _, ok := value.ParseUnit(s); ok && (u == value.Km || u == value.Mile) {
+				return u
+			}
+			c.issue(c.at[header.OdometerUnit][0], s, score.Noted, "neither km nor miles; what the heading or the job says is taken, else km", "write km or mi")
+		}
+	}
+	if col.Unit != "" {
+		return col.Unit
+	}
+	if f == header.Odometer || f == header.HistoryFromKm || f == header.DisposalKm {
+		return c.unit
+	}
+	return ""
+}
+
+// year reads the model year: 2017, or "2016/17" by its first figures.
+func (c *converter) year() (int, bool) {
+	s := c.text(header.ModelYear)
+	if len(s) < 4 {
+		return 0, false
+	}
+	y := 0
+	for i := range 4 {
+		if s[i] < '0' || s[i] > '9' {
+			return 0, false
+		}
+		y = y*10 + int(s[i]-'0')
+	}
+	if len(s) > 4 && !strings.ContainsRune("./- ", rune(s[4])) {
+		return 0, false
+	}
+	return y, y >= oldest && y <= c.file.opts.Day.Time().Year()+2
+}
+
+// refuse tells of a cell that could not be read.
+func (c *converter) refuse(col *column, cell string, err error, sev score.Severity) {
+	reason, todo := err.Error(), ""
+	var p *value.Problem
+	if errors.As(err, &p) {
+		reason, todo = p.Reason, p.Suggestion
+		if len(p.Readings) > 0 {
+			reason += "; it could mean " + strings.Join(p.Readings, " or ")
+		}
+		if col.undecided != "" && len(p.Readings) > 1 {
+			reason, todo = col.undecided+": "+reason, dateHint
+		}
+	}
+	c.issue(col, cell, sev, reason, todo)
+}
+
+// asOf finds a day in a title above the headings: "Stand 25.11.2026", "as of
+// 25 November 2026".
+func asOf(cell string) (score.Day, bool) {
+	if !hasDigit(cell) || len(cell) > 200 {
+		return 0, false
+	}
+	words := strings.FieldsFunc(cell, func(r rune) bool { return strings.ContainsRune(" ,:()\u00a0", r) })
+	for i := range words {
+		for n := min(3, len(words)-i); n > 0; n-- {
+			text := strings.Join(words[i:i+n], " ")
+			if len(text) < 8 || n == 1 && strings.Count(text, ".")+strings.Count(text, "-")+strings.Count(text, "/") != 2 {
+				continue
+			}
+			if t, how, err := value.ParseDate(text, value.DateOptions{}); err == nil && how != value.Serial && t.Year() >= oldest {
+				return odometer.DayOf(t), true
+			}
+		}
+	}
+	return 0, false
+}

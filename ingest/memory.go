@@ -1,0 +1,115 @@
+package ingest
+
+import (
+	"strings"
+
+	"pitlist/ingest/value"
+	"pitlist/score/dtc"
+	"pitlist/score/phrase"
+)
+
+// memory remembers what the converter made of texts that come again and
+// again, for one sheet. It is bounded: full, it starts afresh.
+type memory struct {
+	texts    map[string]string
+	says     map[string]saying
+	statuses map[string]statusRead
+	codes    map[codeCell]dtc.Cell
+}
+
+// saying is whether a text says anything.
+type saying struct{ missing, fault bool }
+
+const mostRemembered = 20_000
+
+func newMemory() memory {
+	return memory{texts: map[string]string{}, says: map[string]saying{}, statuses: map[string]statusRead{}, codes: map[codeCell]dtc.Cell{}}
+}
+
+// remembered looks a text up, and works it out the first time.
+func remembered[K comparable, V any](m map[K]V, k K, work func() V) V {
+	v, ok := m[k]
+	if !ok {
+		if len(m) >= mostRemembered {
+			clear(m)
+		}
+		v = work()
+		m[k] = v
+	}
+	return v
+}
+
+// intern keeps one copy of a text that many rows share.
+func (m *memory) intern(s string) string {
+	if s == "" {
+		return ""
+	}
+	if have, ok := m.texts[s]; ok {
+		return have
+	}
+	if len(m.texts) >= mostRemembered {
+		clear(m.texts)
+	}
+	s = strings.Clone(s)
+	m.texts[s] = s
+	return s
+}
+
+// missing tells whether a cell says nothing, and counts error values of the
+// spreadsheet. No word that says nothing has a digit in it.
+func (m *memory) missing(s string, faults *int) bool {
+	if s[0] != '#' && hasDigit(s) {
+		return false
+	}
+	say := remembered(m.says, s, func() (say saying) {
+		say.missing, say.fault = value.IsMissing(s)
+		return say
+	})
+	if say.fault {
+		*faults++
+	}
+	return say.missing
+}
+
+func hasDigit(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if c := s[i] - '0'; c <= 9 {
+			return true
+		}
+	}
+	return false
+}
+
+// statusRead is a repair's status as read.
+type statusRead struct {
+	intent phrase.Intent
+	ok     bool
+}
+
+// codeCell is a cell of codes in a column of its kind.
+type codeCell struct {
+	text  string
+	heavy bool
+}
+
+// longestRemembered bounds the texts that are worth remembering, bytes.
+const longestRemembered = 64
+
+// repairStatus reads the cell of a status column.
+func (m *memory) repairStatus(s string) (phrase.Intent, bool) {
+	r := remembered(m.statuses, s, func() (r statusRead) {
+		r.intent, r.ok = phrase.ParseStatus(s)
+		return r
+	})
+	return r.intent, r.ok
+}
+
+// parseCodes reads a cell of codes. Its slices are shared: copy before
+// changing them.
+func (m *memory) parseCodes(s string, heavy bool) dtc.Cell {
+	o := dtc.Options{J1939: heavy}
+	if len(s) > longestRemembered {
+		return dtc.ParseCell(s, o)
+	}
+	return remembered(m.codes, codeCell{s, heavy}, func() dtc.Cell { return dtc.ParseCell(s, o) })
+}

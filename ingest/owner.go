@@ -1,0 +1,119 @@
+package ingest
+
+import (
+	"fmt"
+
+	"pitlist/score"
+)
+
+// owners finds the vehicle of every row of a sheet of events; rows of vehicle
+// sheets have theirs.
+func (j *joiner) owners(s *sheet) {
+	for i := range s.named {
+		if r := &s.named[i]; !r.vehicle {
+			r.owner = j.owner(s, r)
+		}
+	}
+}
+
+// owner finds the vehicle of an event: by VIN, else by unit, else by
+// registration. A contradiction between them is told of; what cannot be told
+// apart is set aside.
+func (j *joiner) owner(s *sheet, r *namedRow) int32 {
+	for _, by := range [...]func(*sheet, *namedRow) (int32, answer){j.ownerByVIN, j.ownerByUnit, j.ownerByPlate} {
+		switch n, a := by(s, r); a {
+		case found:
+			return n
+		case unclear:
+			return nobody // told of
+		}
+	}
+	reason := r.describe() + " is on no vehicle sheet"
+	if r.naming() == byPrefix {
+		reason = "the beginning of a VIN does not tell which vehicle is meant"
+	}
+	j.lost(s, r, reason, "add the vehicle, or correct the number")
+	return nobody
+}
+
+// answer is what asking by one name came to.
+type answer uint8
+
+const (
+	unknown answer = iota
+	found
+	unclear // several vehicles have the name
+)
+
+func (j *joiner) ownerByVIN(s *sheet, r *namedRow) (int32, answer) {
+	list := j.byVIN[r.vin]
+	switch {
+	case r.vin == "" || len(list) == 0:
+		return nobody, unknown
+	case len(list) == 1:
+		j.checkUnit(s, r, list[0])
+		return list[0], found
+	}
+	for _, n := range list {
+		if have := j.fleet.Vehicles[n].Unit; have != "" && r.unit != "" && j.units.id(have) == j.units.id(r.unit) {
+			return n, found
+		}
+	}
+	return j.lost(s, r, fmt.Sprintf("VIN %s stands on %d units of the vehicle sheets", r.vin, len(list)), "find out which unit bears it")
+}
+
+// checkUnit tells of a row whose VIN and unit point to two vehicles.
+func (j *joiner) checkUnit(s *sheet, r *namedRow, n int32) {
+	have := j.fleet.Vehicles[n].Unit
+	if r.unit == "" || have == "" || j.units.id(have) == j.units.id(r.unit) {
+		return
+	}
+	reason := fmt.Sprintf("the row says unit %s, but its VIN %s is unit %s; it is taken for the VIN", r.unit, r.vin, have)
+	if len(j.byUnit[j.units.id(r.unit)]) > 0 {
+		reason = fmt.Sprintf("VIN and unit of the row are two vehicles: VIN %s is unit %s, not %s; the row is taken for the VIN", r.vin, have, r.unit)
+	}
+	s.rowIssue(r, score.Noted, r.unit, reason, "correct the one that is wrong")
+}
+
+func (j *joiner) ownerByUnit(s *sheet, r *namedRow) (int32, answer) {
+	if r.unit == "" {
+		return nobody, unknown
+	}
+	list := j.byUnit[j.units.id(r.unit)]
+	switch len(list) {
+	case 0:
+		return nobody, unknown
+	case 1:
+		v := &j.fleet.Vehicles[list[0]]
+		s.bare.add(r.unit, v.Unit)
+		if r.vin != "" && v.VIN != "" {
+			s.rowIssue(r, score.Noted, string(r.vin), fmt.Sprintf("unit %s has VIN %s on the vehicle sheet; the row is taken for the unit", r.unit, v.VIN), "correct the one that is wrong")
+		}
+		return list[0], found
+	}
+	return j.lost(s, r, fmt.Sprintf("unit %s stands on %d vehicles", r.unit, len(list)), "give the VIN on the row")
+}
+
+func (j *joiner) ownerByPlate(s *sheet, r *namedRow) (int32, answer) {
+	if r.registration == "" {
+		return nobody, unknown
+	}
+	list := j.byReg[plate(r.registration)]
+	switch len(list) {
+	case 0:
+		return nobody, unknown
+	case 1:
+		if r.unit != "" || r.vin != "" {
+			s.rowIssue(r, score.Noted, r.Name(), fmt.Sprintf("%s is on no vehicle sheet; the row is taken for registration %s", r.describe(), r.registration), "correct the one that is wrong")
+		}
+		return list[0], found
+	}
+	return j.lost(s, r, fmt.Sprintf("registration %s stands on %d vehicles", r.registration, len(list)), "give the unit or the VIN")
+}
+
+// lost sets a row aside.
+func (j *joiner) lost(s *sheet, r *namedRow, reason, todo string) (int32, answer) {
+	s.rowIssue(r, score.SetAside, r.Name(), reason, todo)
+	s.raise(r.slot, isSetAside)
+	return nobody, unclear
+}

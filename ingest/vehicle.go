@@ -1,0 +1,143 @@
+package ingest
+
+import (
+	"fmt"
+
+	"pitlist/ingest/header"
+	"pitlist/ingest/value"
+	"pitlist/score"
+	"pitlist/score/vin"
+)
+
+// vehicleRow is one row of a vehicle sheet.
+type vehicleRow struct {
+	row     int32         // index into sheet.named
+	vehicle score.Vehicle // what the row says of it, without facts that have a day
+}
+
+// vehicle reads a row of a vehicle sheet.
+func (c *converter) vehicle(report *vin.Report) {
+	r := &c.named[c.rowAt()]
+	year, ok := c.year()
+	if s := c.text(header.ModelYear); s != "" && !ok {
+		c.issue(c.at[header.ModelYear][0], s, score.Noted, "no model year; it is not used", "write four figures, such as 2017")
+		year = 0
+	}
+	v := score.Vehicle{
+		Unit: r.unit, VIN: r.vin, VINPrefix: r.prefix, Registration: r.registration, Ref: c.ref(),
+		Depot: c.word(header.Depot), Make: c.word(header.Make), Model: c.word(header.Model), ModelYear: year,
+		EngineFamily: c.word(header.EngineFamily), EngineSerial: c.keep(c.text(header.EngineSerial)),
+		HistoryFromHours: c.amount(header.HistoryFromHours),
+		Stated:           score.StatedUse{HoursPerWeek: c.amount(header.HoursPerWeek)},
+	}
+	v.Stated.KMPerWeek, _ = c.distance(header.KmPerWeek, score.Noted)
+	v.HistoryFromKM, _ = c.distance(header.HistoryFromKm, score.Noted)
+	v.DisposalKM, _ = c.distance(header.DisposalKm, score.Noted)
+	v.BuildDate, _, _ = c.day(header.BuildDate, score.Noted)
+	v.InService, _, _ = c.day(header.InServiceDate, score.Noted)
+	v.NextService, _, _ = c.day(header.NextService, score.Noted)
+	v.DisposalDate, _, _ = c.day(header.DisposalDate, score.Noted)
+	years(&v, report)
+	c.status(&v)
+	c.desk(&v.Desk)
+	c.vehicles = append(c.vehicles, vehicleRow{c.rowAt(), v})
+	c.today(&v)
+}
+
+// years holds the stated model year against the VIN's.
+func years(v *score.Vehicle, report *vin.Report) {
+	if report == nil {
+		return
+	}
+	v.VINYear = report.ModelYear
+	v.YearConflict = report.Has(vin.ModelYear)
+	if !report.YearBinding && !v.YearConflict && v.ModelYear != 0 {
+		v.VINYear = v.ModelYear // a habit of the maker's says no more than the sheet
+	}
+}
+
+// status reads whether the vehicle is in use and runs. On a sheet that holds
+// repairs too, a word that only a repair can bear is left to it.
+func (c *converter) status(v *score.Vehicle) {
+	if s := c.text(header.Status); s != "" {
+		st, err := value.ParseStatus(s)
+		_, repair := c.repairIntent(s)
+		if err != nil && !repair {
+			c.refuse(c.at[header.Status][0], s, err, score.Noted)
+		}
+		v.Status = score.Status(st)
+	}
+	v.NotRunning = c.denied(header.Runs)
+}
+
+// denied tells that a column of yes and no says no.
+func (c *converter) denied(f header.Field) bool {
+	s := c.text(f)
+	if s == "" {
+		return false
+	}
+	yes, err := value.ParseYesNo(s)
+	if err != nil {
+		c.refuse(c.at[f][0], s, err, score.Noted)
+		return false
+	}
+	return !yes
+}
+
+// desk reads the columns of the buying desks.
+func (c *converter) desk(d *score.DeskFacts) {
+	d.Lot, d.SaleOrder = c.keep(c.text(header.Lot)), c.keep(c.text(header.SaleOrder))
+	d.GuidePrice, d.Price = c.amount(header.GuidePrice), c.amount(header.Price)
+	d.WarrantyKM, _ = c.distance(header.WarrantyKm, score.Noted)
+	d.WarrantyMonths = c.amount(header.WarrantyMonths)
+	d.CannotOpen = c.denied(header.CanOpen)
+}
+
+// today reads the odometer, hours, codes and remarks that stand on a
+// vehicle's row, dated by its odometer date, else by the sheet.
+func (c *converter) today(v *score.Vehicle) {
+	for _, col := range c.at[header.Remarks] {
+		if s := c.present(col); s != "" {
+			c.remarks = append(c.remarks, fact[score.Remark]{c.rowAt(), score.Remark{Text: c.memory.intern(s), Ref: c.ref()}})
+		}
+	}
+	day, ok := c.todayIs()
+	if !ok {
+		return
+	}
+	km, unit := c.distance(header.Odometer, score.Noted)
+	if km.Known && km.Value == 0 && v.ModelYear < c.file.opts.Day.Time().Year() {
+		c.issue(c.at[header.Odometer][0], "0", score.Noted, "an odometer of 0 counts as not known", "enter the reading, or leave the cell empty")
+		km = score.Stated{}
+	}
+	if km.Known {
+		c.reading(day, km, unit, "vehicle sheet")
+	}
+	if h := c.amount(header.EngineHours); h.Known {
+		c.hoursReading(day, h, "vehicle sheet")
+	}
+	if codes, scanned, _ := c.codes(score.Noted); scanned {
+		c.addScan(day, km, codes)
+	}
+}
+
+// todayIs is the day of what a vehicle row says of today; 0 where the sheet
+// gives it. What is dated after the run is not used, for a run for an earlier
+// day must not know it; nor is what has a date that cannot be read.
+func (c *converter) todayIs() (day score.Day, ok bool) {
+	f := header.OdometerDate
+	day, given, bad := c.day(f, score.SetAside)
+	if !given && !bad {
+		f = header.Date
+		day, _, bad = c.day(f, score.SetAside)
+	}
+	if bad {
+		return 0, false
+	}
+	if day > c.file.opts.Day {
+		c.issue(c.at[f][0], c.text(f), score.SetAside, fmt.Sprintf("dated %s, after the day of the run; the reading of this row is not used", day), "correct the date, or run the list for a later day")
+		return 0, false
+	}
+	c.latest = max(c.latest, day)
+	return day, true
+}
