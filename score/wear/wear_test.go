@@ -2,6 +2,7 @@ package wear_test
 
 import (
 	"math"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -282,4 +283,35 @@ func FuzzAssess(f *testing.F) {
 		h := wear.History{X: x, E: e, Share: share, Factors: []wear.Factor{{At: at, Worn: bounded(worn, 0, 1), NotWorn: bounded(notWorn, 0, 1)}}}
 		requireProbabilities(t, m.Assess(h), d)
 	})
+}
+
+// Who asks first, and from how many goroutines, changes no bit of an answer.
+func TestConcurrentUseChangesNothing(t *testing.T) {
+	pairs, z := fleet(60, dated), normals(4)
+	onset, delay := life.Weibull{Shape: 3.2, Scale: 215000}, life.Weibull{Shape: 1.8, Scale: 42000}
+	ask := func(order func(i int) int, workers int) ([][4]float64, [][]float64) {
+		m := model(t, onset, delay, wear.Same)
+		d, err := wear.NewDraws(onset, delay, wear.Same, 12, nil, z)
+		require.NoError(t, err)
+		out, worn := make([][4]float64, len(pairs)), make([][]float64, len(pairs))
+		var group sync.WaitGroup
+		for w := range workers {
+			group.Go(func() {
+				for i := w; i < len(pairs); i += workers {
+					p := pairs[order(i)]
+					s := m.Assess(p.h)
+					a, b := s.Follow(p.hold)
+					out[order(i)] = [4]float64{s.Worn, s.Sound, a, b}
+					worn[order(i)] = make([]float64, len(z))
+					d.AssessWorn(p.h, nil, worn[order(i)])
+				}
+			})
+		}
+		group.Wait()
+		return out, worn
+	}
+	first, firstWorn := ask(func(i int) int { return i }, 1)
+	second, secondWorn := ask(func(i int) int { return len(pairs) - 1 - i }, 4)
+	require.Equal(t, first, second)
+	require.Equal(t, firstWorn, secondWorn)
 }
