@@ -19,7 +19,7 @@ type History struct {
 	X       float64  // distance now, >= 0
 	E       float64  // records are complete from here on, in [0, X]; 0: since new or renewed
 	Share   float64  // chance in [0, 1] of belonging to the weak population
-	Factors []Factor // in any order; not changed, and not to be changed while the State is in use
+	Factors []Factor // in any order; neither kept nor changed
 
 	// An inspection found the part worn at FoundAt, and it was not renewed
 	// since: onsets up to there are all that remains, and Share is 1.
