@@ -35,24 +35,39 @@ type candidate struct {
 	worn  bool
 }
 
-func (w *world) compare(b *batch, d *demo.Demo) {
+// result is how the three ways fared.
+type result struct {
+	all                int
+	list, byCode, byKM tried
+}
+
+func contestOf(b *batch, d *demo.Demo) result {
 	c := newContest(d)
 	pools := c.candidates(b)
 	ours := c.list(b)
-	byKM := c.rule(b, pools, ours, func(x, y *candidate) int { return 0 })
-	byCode := c.rule(b, pools, ours, func(x, y *candidate) int { return -cmp.Compare(rank(x.codes), rank(y.codes)) })
-	total := func(m map[string]tried) (t tried) {
-		for _, x := range m {
-			t.hours, t.vehicles, t.worn = t.hours+x.hours, t.vehicles+x.vehicles, t.worn+x.worn
-		}
-		return t
+	mileage := func(_, _ *candidate) int { return 0 }
+	code := func(x, y *candidate) int { return cmp.Compare(rank(y.codes), rank(x.codes)) }
+	return result{c.all, total(ours), total(c.rule(b, pools, ours, code)), total(c.rule(b, pools, ours, mileage))}
+}
+
+func total(byDepot map[string]tried) (sum tried) {
+	for _, x := range byDepot {
+		sum.hours, sum.vehicles, sum.worn = sum.hours+x.hours, sum.vehicles+x.vehicles, sum.worn+x.worn
 	}
-	fmt.Fprintf(w.out, "\nAgainst the simulated truth: %d vehicles have a worn part that nobody has found yet.\n", c.all)
+	return sum
+}
+
+// compare ends the demo: what the list found of what is truly worn, beside two
+// rules with the same bay-hours.
+func (w *world) compare(b *batch, d *demo.Demo) {
+	r := contestOf(b, d)
+	fmt.Fprintf(w.out, "\nAgainst the simulated truth: %d vehicles have a worn part that nobody has found yet.\n", r.all)
+	fmt.Fprintln(w.out, "With the same bay-hours at the same depots these were opened:")
 	for _, line := range []struct {
 		name string
 		tried
-	}{{"this list, above the line", total(ours)}, {"any stored code, then mileage", total(byCode)}, {"highest mileage first", total(byKM)}} {
-		fmt.Fprintf(w.out, "  %-30s %3d of them, opening %3d vehicles in %5.2f bay-hours\n", line.name, line.worn, line.vehicles, line.hours)
+	}{{"this list, above the line", r.list}, {"any stored code, then mileage", r.byCode}, {"highest mileage first", r.byKM}} {
+		fmt.Fprintf(w.out, "  %-30s %3d of the %d, among %3d vehicles in %5.2f h\n", line.name, line.worn, r.all, line.vehicles, line.hours)
 	}
 }
 

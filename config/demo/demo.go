@@ -8,9 +8,12 @@ import (
 	"strings"
 )
 
-// Seed and Day are those of the demo as shown: its run's day is a Monday.
+// Seed and Day are those of the demo as shown: its run's day is a Monday. The
+// seed was chosen for what can be read in it (a pump found worn leads the
+// list, codes that came back after a sensor was renewed stand high), not for
+// how the comparison ends; the test runs it on other fleets too.
 const (
-	Seed uint64 = 20261123
+	Seed uint64 = 20261127
 	Day         = "2026-11-23"
 )
 
@@ -46,6 +49,7 @@ const (
 	Worn      State = "worn"
 	Rectified State = "rectified"
 	Improved  State = "improved"
+	Failed    State = "failed" // found failed a few days ago, not put right yet
 )
 
 // Answer is the truth about one part of one vehicle that the part may concern.
@@ -57,7 +61,7 @@ type Answer struct {
 
 // Planted is a fault put into the files on purpose. Want is what a reader
 // should make of the row: "rejected", "set aside", "noted", "merged", "blank",
-// or "odometer" where only the vehicle's readings show it.
+// "used" where it should be read all the same, or "odometer" where only the vehicle's readings show it.
 type Planted struct {
 	Kind, File, Sheet string
 	Row               int // as a spreadsheet counts

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/xuri/excelize/v2"
 	"golang.org/x/text/encoding/charmap"
@@ -134,7 +133,7 @@ func (t *table) cell(c any, dated int) any {
 	switch c := c.(type) {
 	case day:
 		if t.style.dates == "" {
-			return excelize.Cell{StyleID: dated, Value: c.time().Add(0 * time.Hour)}
+			return excelize.Cell{StyleID: dated, Value: c.time()}
 		}
 		return c.time().Format(t.style.dates)
 	case float64:
@@ -158,6 +157,10 @@ func spaced(v float64) string {
 	return s
 }
 
+// stray stands for a quotation mark that its program did not escape, as real
+// exports have: a tyre of 19".
+const stray = "¤"
+
 // text writes a text file of one table.
 func text(tables []*table) ([]byte, error) {
 	t := tables[0]
@@ -177,10 +180,11 @@ func text(tables []*table) ([]byte, error) {
 		}
 	}
 	w.Flush()
+	raw := bytes.ReplaceAll(b.Bytes(), []byte(stray), []byte(`"`))
 	if !t.style.windows {
-		return append([]byte("\ufeff"), b.Bytes()...), w.Error()
+		return append([]byte("\ufeff"), raw...), w.Error()
 	}
-	return charmap.Windows1252.NewEncoder().Bytes(b.Bytes())
+	return charmap.Windows1252.NewEncoder().Bytes(raw)
 }
 
 func (t *table) plain(c any) string {

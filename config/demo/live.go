@@ -145,7 +145,7 @@ func (v *vehicle) untilFailure(l *partLife, onset, fail float64, visits []visit)
 		if !found {
 			continue
 		}
-		if worn && fail > v.at(l.part, today) && today-s.day < 60 {
+		if worn && fail > v.at(l.part, today) && today-s.day < 100 {
 			l.foundWorn, l.state = true, Worn // waits for its repair
 			l.spans = append(l.spans, span{onset, fail})
 			return 0, false
@@ -173,6 +173,12 @@ func (v *vehicle) failure(l *partLife, onset, fail float64) (end float64, ended 
 		return 0, false
 	}
 	when := v.when(l.part, fail)
+	if today-when < 30 && when > v.recordsFrom {
+		l.state = Failed
+		l.spans = append(l.spans, span{onset, fail})
+		v.inspections = append(v.inspections, inspection{day: min(when+1, today-1), part: v.says(l).name, finding: map[string]string{english: "failed", norsk: "havarert"}[v.lang]})
+		return 0, false
+	}
 	if when > v.recordsFrom {
 		v.repaired(l, when, pick(v, v.says(l).failed))
 		v.renew(l, when, onset)

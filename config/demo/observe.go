@@ -16,7 +16,8 @@ func (v *vehicle) observe() {
 	}
 	v.earlierScan()
 	if v.hoursWeek[1] > 0 {
-		for d := max(v.recordsFrom, v.inService+20); d < today-3; d += 91 {
+		v.meters = append(v.meters, max(v.recordsFrom, v.inService+20))
+		for d := max(v.recordsFrom+60, today-1400+day(v.rng.IntN(90))); d < today-3; d += 330 {
 			v.meters = append(v.meters, d)
 		}
 	}
@@ -46,10 +47,10 @@ func (v *vehicle) drawScan() {
 func (v *vehicle) treat(scanned day) map[*partLife]day {
 	out := map[*partLife]day{}
 	for _, l := range v.lives {
-		if l.part.codes.backWorn == 0 || !v.chance(0.14) {
+		if l.part.codes.backWorn == 0 || !v.chance(0.28) {
 			continue
 		}
-		d := v.dayBetween(scanned-160, scanned-9)
+		d := v.dayBetween(scanned-120, scanned-9)
 		if d <= v.recordsFrom+20 || d <= l.renewedOn {
 			continue
 		}
@@ -111,8 +112,11 @@ func (v *vehicle) codesOf(l *partLife, scanned day, since float64, treatedOn day
 	u := v.rng.Float64()
 	for _, r := range c.rules {
 		rate := r.no
-		if worn {
+		switch {
+		case worn:
 			rate = r.worn
+		case l.known && !l.member:
+			rate *= 3 // outside the ranges nothing is weighed: sensors fail there as they do
 		}
 		if u -= rate * ready; u < 0 {
 			return pick(v, r.sets)
@@ -185,9 +189,10 @@ func (v *vehicle) talk(l *partLife) {
 	v.repairs = append(v.repairs, repair{day: d, text: pick(v, v.says(l).advise), status: status})
 }
 
-// earlierScan adds an older scan of some vehicles and puts all scans in order.
+// earlierScan adds an older scan to some vehicles that have a later one, which
+// alone counts, and puts all scans in order.
 func (v *vehicle) earlierScan() {
-	if v.chance(0.3) && today-700 > v.recordsFrom {
+	if v.chance(0.3) && today-700 > v.recordsFrom && len(v.scans) > 0 {
 		v.scans = append(v.scans, scan{day: v.dayBetween(today-600, today-260), since: -1, codes: v.otherCodes(), spare: true})
 	}
 	slices.SortStableFunc(v.scans, func(a, b scan) int { return int(a.day - b.day) })

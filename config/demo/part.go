@@ -137,7 +137,7 @@ var rackJoint = &part{
 
 var coolantPump = &part{
 	id: "coolant-pump", detects: 0.88, falseFind: 0.03,
-	onset: life.Lognormal{Mu: 11.7, Sigma: 0.45}, delay: life.Weibull{Shape: 1.4, Scale: 16000},
+	onset: life.Lognormal{Mu: 11.7, Sigma: 0.45}, delay: life.Weibull{Shape: 1.4, Scale: 24000},
 	codes: codes{rules: []codeRule{{[][]string{{"SPN 110 FMI 0"}, {"SPN 110 FMI 16"}}, 0.20, 0.006}}, toSet: 300},
 	words: words{0.45, 0.02},
 	says: map[string]wording{
@@ -147,7 +147,7 @@ var coolantPump = &part{
 			[]string{"Thermostat replaced", "Fan belt replaced"},
 			[]string{"Coolant pump renewal recommended", "Water pump replacement declined, budget"},
 			[]string{"weeps coolant at the pump", "whine from the coolant pump"},
-			[]string{"no coolant leaks seen", "no whine"}},
+			[]string{"no coolant leaks seen", "no whine from the coolant pump"}},
 		norsk: {"vannpumpe",
 			[]string{"Motoren gikk varm, vannpumpe skiftet"},
 			[]string{"Vannpumpe skiftet forebyggende"},

@@ -19,7 +19,7 @@ type spoiler struct {
 type fault struct {
 	kind, table, want string
 	count             int
-	fits              func(*row) bool
+	fits              func(*table, *row) bool
 	spoil             func(*spoiler, *table, *row)
 }
 
@@ -28,6 +28,7 @@ const (
 	inVehicles    = "register.xlsx/Vehicles"
 	inWorkshop    = "register.xlsx/Workshop"
 	inInspections = "register.xlsx/Inspections"
+	inMeters      = "register.xlsx/Hour meters"
 	inIsland      = "skarvik/kjoretoy.xlsx/Kjøretøy"
 	inIslandWork  = "skarvik/verksted.csv/"
 	inLight       = "scans/light.csv/"
@@ -39,10 +40,11 @@ func spoil(tables []*table, seed uint64) {
 	for _, t := range tables {
 		s.tables[t.file+"/"+t.sheet] = t
 	}
-	for _, list := range [][]fault{inPlace, addedRows} {
-		for i := range list {
-			s.plant(&list[i])
-		}
+	for i := range inPlace {
+		s.plant(&inPlace[i], (*spoiler).same)
+	}
+	for i := range addedRows {
+		s.plant(&addedRows[i], (*spoiler).again)
 	}
 	for _, name := range []string{inVehicles, inIsland} {
 		s.sold(s.tables[name])
@@ -50,12 +52,13 @@ func spoil(tables []*table, seed uint64) {
 	}
 }
 
-// plant makes a fault on as many rows as it asks for, each row at most once.
-func (s *spoiler) plant(f *fault) {
+// plant makes a fault on as many rows as it asks for, each row at most once:
+// on the row that take gives for it, itself or a copy.
+func (s *spoiler) plant(f *fault, take func(*spoiler, *table, *row) *row) {
 	t := s.tables[f.table]
 	var rows []*row
 	for _, r := range t.rows {
-		if r.plant == nil && r.v != nil && !r.v.sold && (f.fits == nil || f.fits(r)) {
+		if r.plant == nil && r.v != nil && !r.v.sold && (f.fits == nil || f.fits(t, r)) {
 			rows = append(rows, r)
 		}
 	}
@@ -63,15 +66,15 @@ func (s *spoiler) plant(f *fault) {
 		i := s.rng.IntN(len(rows))
 		r := rows[i]
 		rows = slices.Delete(rows, i, i+1)
-		if f.want == "merged" || slices.ContainsFunc(addedRows, func(a fault) bool { return a.kind == f.kind && a.table == f.table }) {
-			r = s.again(t, r)
-		}
+		r = take(s, t, r)
 		r.plant = &Planted{Kind: f.kind, Want: f.want}
 		if f.spoil != nil {
 			f.spoil(s, t, r)
 		}
 	}
 }
+
+func (s *spoiler) same(_ *table, r *row) *row { return r }
 
 // again puts a copy of the row some rows farther down.
 func (s *spoiler) again(t *table, r *row) *row {
@@ -127,7 +130,7 @@ func miles(v float64) float64 { return v / 1.609344 }
 
 // quiet rows are those of vehicles whose list reading stands last, with others
 // before it.
-func quiet(r *row) bool {
+func quiet(_ *table, r *row) bool {
 	v := r.v
 	last := v.recordsFrom
 	for _, s := range v.scans {
@@ -142,8 +145,14 @@ func quiet(r *row) bool {
 	return last < v.read-5 && last > v.read-500 && len(v.repairs) >= 4 && !v.miles && v.km(v.read) > 60000
 }
 
-func isSpare(r *row) bool   { return r.spare }
-func heavyOnly(r *row) bool { return r.v.heavy && r.v.kind.model == "Drover" }
+func isSpare(_ *table, r *row) bool { return r.spare }
+func tippers(_ *table, r *row) bool { return r.v.model == "Drover" }
+
+// afterGood rows follow a row without a fault, of the same model.
+func afterGood(t *table, r *row) bool {
+	i := slices.Index(t.rows, r)
+	return i > 0 && t.rows[i-1].plant == nil && t.rows[i-1].v.kind == r.v.kind && !t.rows[i-1].v.sold
+}
 
 // inPlace are the faults of rows that stand there anyway.
 var inPlace = []fault{
@@ -151,30 +160,37 @@ var inPlace = []fault{
 	{"letter for a digit in the VIN", inVehicles, "set aside", 4, nil, turn("Chassis No.", letterForDigit)},
 	{"VIN too short", inVehicles, "set aside", 3, nil, turn("Chassis No.", shortened)},
 	{"VIN turned into a number", inVehicles, "set aside", 2, nil, turn("Chassis No.", asNumber)},
-	{"impossible build date", inVehicles, "noted", 3, heavyOnly, set("Date built", "31.02.2016")},
-	{"model year slip", inVehicles, "noted", 2, heavyOnly, set("Model year", 2061)},
+	{"impossible build date", inVehicles, "noted", 3, tippers, set("Date built", "31.02.2016")},
+	{"model year slip", inVehicles, "noted", 2, tippers, set("Model year", 2061)},
 	{"odometer digit slip", inVehicles, "odometer", 4, quiet, scale("Odometer", tenth)},
 	{"miles written as km", inVehicles, "odometer", 4, quiet, scale("Odometer", miles)},
 	{"suspected rollback", inVehicles, "odometer", 2, quiet, scale("Odometer", func(v float64) float64 { return 0.72 * v })},
 	{"letter for a digit in the VIN", inIsland, "set aside", 2, nil, turn("Understellsnummer", letterForDigit)},
 	{"look-alike letters in the VIN", inIsland, "noted", 2, nil, turn("Understellsnummer", lookalike)},
 	{"VIN turned into a number", inIsland, "set aside", 1, nil, turn("Understellsnummer", asNumber)},
-	{"impossible date", inWorkshop, "rejected", 10, isSpare, set("Date", "31.02.2025")},
+	{"impossible date", inWorkshop, "rejected", 14, isSpare, set("Date", "31.02.2025")},
 	{"date after the day of the run", inWorkshop, "set aside", 6, isSpare, set("Date", on(2027, 8, 14))},
 	{"no text and no distance", inWorkshop, "set aside", 5, isSpare, func(_ *spoiler, t *table, r *row) {
 		r.cells[t.col("Work done")], r.cells[t.col("Odometer km")] = "", ""
 	}},
-	{"unknown status", inWorkshop, "noted", 4, isSpare, set("Work status", "tba")},
-	{"odometer digit slip", inWorkshop, "odometer", 10, isSpare, scale("Odometer km", tenth)},
+	{"unknown status", inWorkshop, "noted", 4, isSpare, set("Work status", "job sheet 4")},
+	{"odometer digit slip", inWorkshop, "odometer", 14, isSpare, scale("Odometer km", tenth)},
 	{"impossible date", inIslandWork, "rejected", 6, isSpare, set("Utført dato", "00.13.2025")},
+	{"quotation mark not closed", inIslandWork, "used", 4, isSpare, set("Utført arbeid", "Nye dekk 19"+stray+" foran")},
+	{"reading without a day", inMeters, "rejected", 8, nil, set("Reading date", "")},
 	{"impossible date", inLight, "rejected", 4, isSpare, set("SCAN_DATE", "2026-02-30")},
+	{"VIN of another unit", inVehicles, "set aside", 1, afterGood, func(_ *spoiler, t *table, r *row) {
+		i := t.col("Chassis No.")
+		r.cells[i] = t.rows[slices.Index(t.rows, r)-1].cells[i]
+	}},
 }
 
 // addedRows are faults on rows of their own.
 var addedRows = []fault{
 	{"vehicle twice", inVehicles, "merged", 4, nil, nil},
-	{"row twice", inWorkshop, "merged", 16, nil, nil},
-	{"unknown unit", inWorkshop, "set aside", 8, isSpare, turn("Unit No.", unknownUnit)},
+	{"row twice", inMeters, "merged", 8, nil, nil},
+	{"row twice", inWorkshop, "merged", 20, nil, nil},
+	{"unknown unit", inWorkshop, "set aside", 12, isSpare, turn("Unit No.", unknownUnit)},
 	{"row twice", inInspections, "merged", 5, nil, nil},
 	{"finding not understood", inInspections, "rejected", 4, nil, set("Finding", "see note")},
 	{"vehicle twice", inIsland, "merged", 2, nil, nil},
