@@ -41,6 +41,10 @@ func TestMakeByHand(t *testing.T) {
 			vehicleOf(t, "V2", "North", asks{gain: 90, waiting: 85, standing: score.WornFound}),
 			vehicleOf(t, "V3", "North", asks{gain: 90, waiting: 5, standing: score.WornFound, injury: true}),
 		}, []string{"V3 found worn A 0", "V2 found worn A 0", "V1 found worn A 0"}},
+		{"among the found worn, hours for other parts do not count: the row is a repair", nil, []score.Assessment{
+			vehicleOf(t, "V1", "North", asks{gain: handFailure, waiting: 20, standing: score.WornFound}),
+			vehicleOf(t, "V2", "North", asks{gain: handFailure, waiting: 9, standing: score.WornFound}, asks{hours: 4, gain: 900, waiting: 60}),
+		}, []string{"V2 found worn AB 4", "V1 found worn A 0"}},
 		{"beside a part found worn, others compete for hours", map[string]float64{"*": 1}, []score.Assessment{
 			vehicleOf(t, "V1", "North", asks{gain: 50, waiting: 9, standing: score.WornFound}, asks{hours: 1, gain: 300, waiting: 60}),
 			one("V2", "North", 300, 50),
