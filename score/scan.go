@@ -68,7 +68,7 @@ func (s *story) scan(all []scanned) *evidence.Scan {
 	}
 	e := &evidence.Scan{
 		Codes: last.codes, At: own, SinceClear: known(last.since),
-		Day: int32(last.day), KM: s.kmAt(last.day, last.km), Ref: i,
+		Day: int32(last.day), KM: s.kmAt(last.day, last.km), Carried: !last.km.Known, Ref: i,
 	}
 	if s.renewal != nil && e.SinceClear >= 0 {
 		e.OldPart = e.SinceClear > e.KM-s.kmAt(s.renewal.day, s.renewal.km)

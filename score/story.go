@@ -260,7 +260,7 @@ func (s *story) facts(v *Vehicle, texts []said, scans []scanned, w *wording) evi
 			case o.kind == phrase.Symptom && h.Intent == phrase.Reported: // told as it was; suspected or looked for is not
 				f.Words = append(f.Words, evidence.Word{Phrase: h.ID, At: own, Ref: i})
 			case o.kind == phrase.Treats && t.intent(h) == phrase.Done:
-				f.Treatments = append(f.Treatments, evidence.Treatment{Phrase: h.ID, Day: int32(t.day), KM: s.kmAt(t.day, t.km), Ref: i})
+				f.Treatments = append(f.Treatments, evidence.Treatment{Phrase: h.ID, Day: int32(t.day), KM: s.kmAt(t.day, t.km), Carried: !t.km.Known, Ref: i})
 			}
 		}
 	}

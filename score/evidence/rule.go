@@ -147,7 +147,10 @@ func (g Group) forestalls(i int) int {
 	for j := range g.Rules[:i] {
 		e := &g.Rules[j]
 		switch {
-		case e.isCode() && !r.Codes.Empty() && covers(e.Codes, r.Codes):
+		case e.Codes.Empty() != r.Codes.Empty(): // different facts: neither forestalls the other
+		case e.isCode() && covers(e.Codes, r.Codes):
+			return j
+		case len(e.CameBackAfter) > 0 && len(r.CameBackAfter) > 0 && subset(r.CameBackAfter, e.CameBackAfter) && covers(e.Codes, r.Codes):
 			return j
 		case len(e.Words) > 0 && len(r.Words) > 0 && subset(r.Words, e.Words):
 			return j

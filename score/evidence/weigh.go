@@ -14,6 +14,7 @@ type Scan struct {
 	SinceClear float64 // km since codes were last erased; negative: not known
 	Day        int32   // days since 1970; for ordering against treatments
 	KM         float64 // odometer at the scan; negative: not known
+	Carried    bool    // KM was not on the row: its day was carried to a distance
 	// OldPart: the known SinceClear exceeds the km since the part was renewed,
 	// so a stored code may date from the part that left.
 	OldPart bool
@@ -23,10 +24,11 @@ type Scan struct {
 // Treatment is a repair of a symptom that was done: a sensor renewed, a code
 // erased. It never resets the part.
 type Treatment struct {
-	Phrase int // index of the treatment's phrase, as the caller numbers them
-	Day    int32
-	KM     float64 // odometer; negative: not known
-	Ref    int
+	Phrase  int // index of the treatment's phrase, as the caller numbers them
+	Day     int32
+	KM      float64 // odometer; negative: not known
+	Carried bool    // KM was not on the row: its day was carried to a distance
+	Ref     int
 }
 
 // Word is a phrase heard of the part: not negated, not "checked and good".
@@ -215,15 +217,30 @@ func (f *Facts) cameBack(after []int) *Treatment {
 	return latest
 }
 
+// before tells whether the scan saw what was there after the treatment.
 func (t *Treatment) before(s *Scan) bool {
 	km := s.KM - t.KM
 	known := s.KM >= 0 && t.KM >= 0
 	if t.Day > s.Day || (t.Day == s.Day && !(known && km > 0)) {
 		return false
 	}
-	// Both odometers are rounded, and one carried from its day is rougher still.
-	return s.SinceClear < 0 || !known || s.SinceClear <= km+math.Max(2, 0.1*km)
+	if s.SinceClear < 0 || !known {
+		return true
+	}
+	slack := roundedKM
+	if s.Carried || t.Carried {
+		slack = math.Max(slack, carriedShare*km)
+	}
+	return s.SinceClear <= km+slack
 }
+
+// How far the kilometres since erasing may exceed those since the repair that
+// erased: two odometers rounded to whole km, or a day carried to a distance by
+// the vehicle's usage (own judgement).
+const (
+	roundedKM    = 2.0
+	carriedShare = 0.1
+)
 
 func byWord(ids []int, f *Facts, o *Observation) bool {
 	found := false

@@ -27,8 +27,12 @@ func workOf(tb testing.TB, o *Options, parts ...asks) work {
 // in the bay costs 100.
 func TestAdmissibleSubsets(t *testing.T) {
 	const a, b, c = 1, 2, 4
-	engine := func(gain float64) asks { return asks{visit: "engine", setUp: 1, hours: 0.25, gain: gain, waiting: gain / 2} }
-	axle := func(gain float64) asks { return asks{visit: "axle", setUp: 0.5, hours: 0.5, gain: gain, waiting: gain / 2} }
+	engine := func(gain float64) asks {
+		return asks{visit: "engine", setUp: 1, hours: 0.25, gain: gain, waiting: gain / 2}
+	}
+	axle := func(gain float64) asks {
+		return asks{visit: "axle", setUp: 0.5, hours: 0.5, gain: gain, waiting: gain / 2}
+	}
 	none := func(gain float64) asks { return asks{setUp: 0.5, hours: 0.5, gain: gain, waiting: gain / 2} }
 	for _, k := range []struct {
 		name  string
