@@ -21,8 +21,13 @@ func newDemo(w *world) *cobra.Command {
 (default demo/), runs the job as of ` + demo.Day + `, and says what to open. What is
 really wrong with each vehicle is simulated and known, so it ends by comparing
 the list with two simpler rules. Faults are planted in the files on purpose.`,
-		Example: "  pitlist demo\n  pitlist demo /tmp/tryout",
-		Args:    cobra.MaximumNArgs(1),
+		Example: "  pitlist demo\n  pitlist demo tryout",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return usageError(fmt.Errorf("`pitlist demo` wants one folder or none, got %d arguments", len(args)), "for example: pitlist demo tryout")
+			}
+			return nil
+		},
 		RunE: func(cmd *cobra.Command, args []string) error {
 			dir := "demo"
 			if len(args) == 1 {
@@ -60,6 +65,9 @@ func (w *world) demo(cmd *cobra.Command, dir string, day score.Day) error {
 		return err
 	}
 	w.compare(b, d)
+	if day.String() != demo.Day {
+		fmt.Fprintf(w.out, "The truth is that of %s; the run was made for %s.\n", demo.Day, day)
+	}
 	fmt.Fprintf(w.out, "next: pitlist explain %s %s --as-of %s\n", job, first(b), day)
 	return nil
 }

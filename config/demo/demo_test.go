@@ -172,3 +172,11 @@ func TestLives(t *testing.T) {
 		}
 	}
 }
+
+func BenchmarkMake(b *testing.B) {
+	for b.Loop() {
+		if _, err := Make(Seed); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

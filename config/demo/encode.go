@@ -86,7 +86,7 @@ func (t *table) sheetInto(f *excelize.File, dated, bold int) error {
 	if err != nil {
 		return err
 	}
-	if err := w.SetColWidth(1, len(t.head), 16); err != nil {
+	if err := w.SetColWidth(1, len(t.head), 21); err != nil {
 		return err
 	}
 	if err := t.above(w, bold); err != nil {

@@ -155,7 +155,7 @@ func (v *vehicle) draw(n, i int) {
 	v.drawRecords()
 	v.live()
 	v.observe()
-	if n == 37 { // what no entry speaks of, and no workshop would let out of the gate
+	if n == 38 { // what no entry speaks of, and no workshop would let out of the gate
 		v.remarks = append(v.remarks, "brake pedal goes to floor on the first push")
 	}
 }
