@@ -134,7 +134,7 @@ func (c *converter) unitOf(f header.Field, col *column) value.Unit {
 			if u, _, ok := value.ParseUnit(s); ok && (u == value.Km || u == value.Mile) {
 				return u
 			}
-			c.issue(c.at[header.OdometerUnit][0], s, score.Noted, "neither km nor miles; what the heading or the job says is taken, else km", "write km or mi")
+			c.mention(c.at[header.OdometerUnit][0], s, score.Noted, "neither km nor miles; what the heading or the job says is taken, else km", "write km or mi")
 		}
 	}
 	if col.Unit != "" {

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"pitlist/ingest/header"
+	"pitlist/ingest/value"
 	"pitlist/score"
 	"pitlist/score/vin"
 )
@@ -53,7 +54,7 @@ func (c *converter) row(l *line) {
 	default:
 		c.filled()
 		if l.fault != nil {
-			c.issue(nil, l.fault.Text, score.Noted, l.fault.Reason+"; quotation marks were read as plain text", "check the row")
+			c.mention(nil, l.fault.Text, score.Noted, l.fault.Reason+"; quotation marks were read as plain text", "check the row")
 		}
 	}
 }
@@ -68,6 +69,11 @@ func (c *converter) filled() {
 		col.sample(s)
 		if c.learn {
 			col.look(s)
+		}
+		if s[0] == '#' {
+			if _, fault := value.IsMissing(s); fault {
+				col.errors++
+			}
 		}
 	}
 	k := c.key()
@@ -206,10 +212,11 @@ func (c *converter) vinIssue(col *column, k *key, r *vin.Report) {
 	if len(r.Notes) > 0 {
 		reason = strings.TrimPrefix(reason+"; read after cleaning: "+strings.Join(r.Notes, ", "), "; ")
 	}
-	if r.Has(vin.Good) {
-		col.view.Refused-- // read all the same
+	if r.SetAside {
+		c.issue(col, r.Raw, sev, reason, todo)
+	} else {
+		c.mention(col, r.Raw, sev, reason, todo)
 	}
-	c.issue(col, r.Raw, sev, reason, todo)
 }
 
 // trivial tells that cleaning changed nothing but the case and the blanks.
@@ -222,13 +229,21 @@ func (c *converter) vinContext() vin.Context {
 	return vin.Context{Market: c.file.opts.Market, StatedYear: year, Year: c.file.opts.Day.Time().Year()}
 }
 
-// issue files what is wrong with one cell of the row, or with the row where
-// col is nil. What two facts of a row complain of is told once, with the
-// graver severity.
+// issue files what is wrong with one cell of the row, which is not used; with
+// the row where col is nil.
 func (c *converter) issue(col *column, cell string, sev score.Severity, reason, todo string) {
 	if sev == score.Rejected {
 		c.raise(c.slot, isRejected)
 	}
+	if c.mention(col, cell, sev, reason, todo) && col != nil {
+		col.view.Refused++
+	}
+}
+
+// mention files what there is to know of a cell that is used all the same.
+// What two facts of a row complain of is told once, with the graver severity;
+// mention returns whether it is new.
+func (c *converter) mention(col *column, cell string, sev score.Severity, reason, todo string) bool {
 	i := problem{score.Issue{Ref: c.ref(), Value: clip(cell), Severity: sev, Reason: reason, Suggestion: todo}, c.slot}
 	if col != nil {
 		i.Column = col.Heading
@@ -237,13 +252,11 @@ func (c *converter) issue(col *column, cell string, sev score.Severity, reason, 
 		have := &c.issues[n]
 		if have.Column == i.Column && have.Value == i.Value && have.Reason == i.Reason {
 			have.Severity = graver(have.Severity, sev)
-			return
+			return false
 		}
 	}
-	if col != nil {
-		col.view.Refused++
-	}
 	c.issues = append(c.issues, i)
+	return true
 }
 
 func graver(a, b score.Severity) score.Severity {
@@ -313,7 +326,7 @@ func (c *converter) text(f header.Field) string {
 // present is the column's cell unless it says nothing.
 func (c *converter) present(col *column) string {
 	s := col.cell(c.cells)
-	if s == "" || !c.memory.missing(s, &col.errors) {
+	if s == "" || !c.memory.missing(s) {
 		return s
 	}
 	return ""

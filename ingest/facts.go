@@ -49,7 +49,7 @@ func (c *converter) state() dtc.State {
 	}
 	state, known := dtc.ParseState(s)
 	if !known {
-		c.issue(c.at[header.State][0], s, score.Noted, "not known as a state of a code; stored is taken", "write stored, pending or permanent")
+		c.mention(c.at[header.State][0], s, score.Noted, "not known as a state of a code; stored is taken", "write stored, pending or permanent")
 	}
 	return state
 }
@@ -196,7 +196,7 @@ func (c *converter) repairStatus() phrase.Intent {
 		return ""
 	}
 	if !ok {
-		c.issue(c.at[header.Status][0], s, score.Noted, "not known as a status of a repair; the text decides", "write done, declined or recommended")
+		c.mention(c.at[header.Status][0], s, score.Noted, "not known as a status of a repair; the text decides", "write done, declined or recommended")
 	}
 	return intent
 }

@@ -12,18 +12,15 @@ import (
 // again, for one sheet. It is bounded: full, it starts afresh.
 type memory struct {
 	texts    map[string]string
-	says     map[string]saying
+	empty    map[string]bool // whether a text says nothing
 	statuses map[string]statusRead
 	codes    map[codeCell]dtc.Cell
 }
 
-// saying is whether a text says anything.
-type saying struct{ missing, fault bool }
-
 const mostRemembered = 20_000
 
 func newMemory() memory {
-	return memory{texts: map[string]string{}, says: map[string]saying{}, statuses: map[string]statusRead{}, codes: map[codeCell]dtc.Cell{}}
+	return memory{texts: map[string]string{}, empty: map[string]bool{}, statuses: map[string]statusRead{}, codes: map[codeCell]dtc.Cell{}}
 }
 
 // remembered looks a text up, and works it out the first time.
@@ -55,20 +52,16 @@ func (m *memory) intern(s string) string {
 	return s
 }
 
-// missing tells whether a cell says nothing, and counts error values of the
-// spreadsheet. No word that says nothing has a digit in it.
-func (m *memory) missing(s string, faults *int) bool {
+// missing tells whether a cell says nothing. No word that says nothing has a
+// digit in it, save error values of the spreadsheet.
+func (m *memory) missing(s string) bool {
 	if s[0] != '#' && hasDigit(s) {
 		return false
 	}
-	say := remembered(m.says, s, func() (say saying) {
-		say.missing, say.fault = value.IsMissing(s)
-		return say
+	return remembered(m.empty, s, func() bool {
+		missing, _ := value.IsMissing(s)
+		return missing
 	})
-	if say.fault {
-		*faults++
-	}
-	return say.missing
 }
 
 func hasDigit(s string) bool {
