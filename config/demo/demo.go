@@ -78,7 +78,7 @@ type Demo struct {
 }
 
 // Make draws the fleet and its history and tells them as spreadsheets. The
-// same seed gives the same cells. It errs only where a workbook cannot be
+// same seed gives the same bytes. It errs only where a workbook cannot be
 // composed.
 func Make(seed uint64) (*Demo, error) {
 	fleet := drawFleet(seed)

@@ -1,9 +1,11 @@
 package demo
 
 import (
+	"archive/zip"
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -74,7 +76,28 @@ func book(tables []*table) ([]byte, error) {
 		}
 	}
 	var b bytes.Buffer
-	err = f.Write(&b)
+	if err := f.Write(&b); err != nil {
+		return nil, err
+	}
+	return inOrder(b.Bytes())
+}
+
+// inOrder puts the parts of a workbook into the order of their names: where
+// several sheets are streamed, the library's order varies from time to time.
+func inOrder(data []byte) ([]byte, error) {
+	r, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return nil, err
+	}
+	slices.SortFunc(r.File, func(a, b *zip.File) int { return strings.Compare(a.Name, b.Name) })
+	var b bytes.Buffer
+	w := zip.NewWriter(&b)
+	for _, f := range r.File {
+		if err := w.Copy(f); err != nil {
+			return nil, err
+		}
+	}
+	err = w.Close()
 	return b.Bytes(), err
 }
 
