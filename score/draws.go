@@ -99,8 +99,19 @@ func drawRates(g *evidence.Group, n int, r *rand.Rand) []rateDraws {
 // drawn holds what one worker reuses for intervals.
 type drawn struct {
 	states []wear.DrawState
-	sorted []float64
+	values []float64
 	seen   []wear.Seen
+	rows   [][]float64 // of silences, as many as were ever needed
+	used   int
+}
+
+// row hands out one more row of n values.
+func (b *drawn) row(n int) []float64 {
+	if b.used == len(b.rows) {
+		b.rows = append(b.rows, make([]float64, n))
+	}
+	b.used++
+	return b.rows[b.used-1]
 }
 
 // shownFrom is the p_worn below which no interval is shown.
@@ -138,7 +149,7 @@ func (w *worker) interval(f *Finding, h wear.History, obs []evidence.Observation
 // see lists the observations with their likelihoods in every draw: clean
 // inspections with the part's own detection, the evidence with drawn rates.
 func (b *drawn) see(d *partDraws, clean []wear.Factor, groups []evidence.Group, obs []evidence.Observation) {
-	b.seen = b.seen[:0]
+	b.seen, b.used = b.seen[:0], 0
 	for _, c := range clean {
 		b.seen = append(b.seen, wear.Seen{At: c.At, Worn: []float64{c.Worn}, NotWorn: []float64{c.NotWorn}})
 	}
@@ -150,12 +161,31 @@ func (b *drawn) see(d *partDraws, clean []wear.Factor, groups []evidence.Group, 
 			continue
 		}
 		n := d.curves.Len()
-		s := wear.Seen{At: o.At, Worn: make([]float64, n), NotWorn: make([]float64, n)}
-		for k := range n {
-			s.Worn[k] = groups[o.Group].Silence(*o, func(r int) float64 { return rates[r].worn[k] })
-			s.NotWorn[k] = groups[o.Group].Silence(*o, func(r int) float64 { return rates[r].notWorn[k] })
-		}
+		s := wear.Seen{At: o.At, Worn: b.row(n), NotWorn: b.row(n)}
+		silence(&groups[o.Group], o, rates, s.Worn, s.NotWorn)
 		b.seen = append(b.seen, s)
+	}
+}
+
+// silence writes the chance of a group's silence in every draw, as
+// evidence.Group.Silence does for one.
+func silence(g *evidence.Group, o *evidence.Observation, rates []rateDraws, worn, notWorn []float64) {
+	for k := range worn {
+		worn[k], notWorn[k] = 1, 1
+	}
+	for i := range g.Rules {
+		ready := g.Ready(o, i)
+		if ready == 0 {
+			continue
+		}
+		w, n := rates[i].worn, rates[i].notWorn
+		for k := range worn {
+			worn[k] -= ready * w[k]
+			notWorn[k] -= ready * n[k]
+		}
+	}
+	for k := range worn {
+		worn[k], notWorn[k] = max(0, worn[k]), max(0, notWorn[k])
 	}
 }
 
@@ -175,10 +205,9 @@ func (b *drawn) keep() *Draws {
 
 // percentiles are the 10th and the 90th of p_worn over the draws.
 func (b *drawn) percentiles() (low, high float64, ok bool) {
-	b.sorted = b.sorted[:0]
+	b.values = b.values[:0]
 	for k := range b.states {
-		b.sorted = append(b.sorted, b.states[k].Worn)
+		b.values = append(b.values, b.states[k].Worn)
 	}
-	slices.Sort(b.sorted)
-	return wear.Percentile(b.sorted, 0.1), wear.Percentile(b.sorted, 0.9), true
+	return wear.Percentile(b.values, 0.1), wear.Percentile(b.values, 0.9), true
 }

@@ -294,15 +294,24 @@ func silences(out []Observation, g int, group *Group, f *Facts) []Observation {
 func (g *Group) Silence(o Observation, rate func(rule int) float64) float64 {
 	sum := 0.0
 	for i := range g.Rules {
-		r := &g.Rules[i]
-		switch {
-		case o.OfScan && r.isCode():
-			sum += rate(i) * Ready(o.SinceClear, r.KMToSet)
-		case !o.OfScan && r.Codes.Empty():
-			sum += rate(i)
+		if ready := g.Ready(&o, i); ready > 0 {
+			sum += rate(i) * ready
 		}
 	}
 	return math.Max(0, 1-sum)
+}
+
+// Ready is how far the silence of a rule counts in the silence o: not at all
+// for a rule of another channel, else by the distance that there was.
+func (g *Group) Ready(o *Observation, rule int) float64 {
+	r := &g.Rules[rule]
+	switch {
+	case o.OfScan && r.isCode():
+		return Ready(o.SinceClear, r.KMToSet)
+	case !o.OfScan && r.Codes.Empty():
+		return 1
+	}
+	return 0
 }
 
 // Ready is the chance that a code had distance enough to set: 1 − exp(−c/t)

@@ -1,6 +1,10 @@
 package wear
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // scratch holds one call's rows.
 type scratch struct {
@@ -10,6 +14,18 @@ type scratch struct {
 	a, b, c, e    row    // within one life
 	before        row    // hazard between an observation and today
 	steps         []drawStep
+	order         []int // observations by their place
+	more          []row // rows of the steps, as many as were ever needed
+	used          int   // of more
+}
+
+// one hands out one more row of n values.
+func (s *scratch) one(n int) row {
+	if s.used == len(s.more) {
+		s.more = append(s.more, make(row, n))
+	}
+	s.used++
+	return s.more[s.used-1]
 }
 
 // drawStep is c(u) in Abel's form, as step.
@@ -118,7 +134,7 @@ func (d *Draws) weigh(s *scratch, h *History, seen []Seen, ahead []float64) {
 func (d *Draws) observe(s *scratch, h *History, seen []Seen) {
 	s.worn.fill(1)
 	s.notWorn.fill(1)
-	s.steps = nil
+	s.steps = s.steps[:0]
 	dated := h.Found && h.FoundWornAt < h.X
 	for _, e := range seen {
 		times(s.worn, e.Worn)
@@ -129,7 +145,7 @@ func (d *Draws) observe(s *scratch, h *History, seen []Seen) {
 		return
 	}
 	s.worn.fill(1) // all in the steps
-	s.steps = d.steps(h, seen)
+	s.steps = d.steps(s, h, seen)
 }
 
 // times multiplies a row by one value a draw, or by one for all.
@@ -146,32 +162,54 @@ func times(r row, by []float64) {
 	}
 }
 
-// steps is History.steps in every draw: the places are the same in all.
-func (d *Draws) steps(h *History, seen []Seen) []drawStep {
-	one := func(of []float64, k int) float64 {
-		if len(of) == 1 {
-			return of[0]
-		}
-		return of[k]
+// steps is History.steps in every draw, row by row: the places are the same
+// in all.
+func (d *Draws) steps(s *scratch, h *History, seen []Seen) []drawStep {
+	end := h.X
+	if h.Found {
+		end = h.FoundWornAt
 	}
-	each := *h
-	each.Factors = make([]Factor, len(seen))
-	var out []drawStep
-	for k := range d.Len() {
-		for i, e := range seen {
-			each.Factors[i] = Factor{At: e.At, Worn: one(e.Worn, k), NotWorn: one(e.NotWorn, k)}
+	s.used = 0
+	s.order = s.order[:0]
+	for i := range seen {
+		s.order = append(s.order, i)
+	}
+	slices.SortFunc(s.order, func(a, b int) int { return cmp.Compare(seen[a].At, seen[b].At) })
+	after := d.after(s, seen)
+	before, level := s.one(d.Len()), s.one(d.Len()) // as in History.steps
+	before.fill(1)
+	copy(level, after[0])
+	out := s.steps[:0]
+	for i, at := range s.order {
+		if seen[at].At >= end {
+			break
 		}
-		steps := each.steps()
-		if out == nil {
-			for _, st := range steps {
-				out = append(out, drawStep{st.at, make(row, d.Len())})
-			}
+		times(before, seen[at].NotWorn)
+		drop := s.one(d.Len())
+		for k := range drop {
+			next := before[k] * after[i+1][k]
+			drop[k], level[k] = level[k]-next, next
 		}
-		for i, st := range steps {
-			out[i].weight[k] = st.weight
+		if seen[at].At > 0 {
+			out = append(out, drawStep{seen[at].At, drop})
 		}
 	}
-	return out
+	return append(out, drawStep{end, level})
+}
+
+// after is for each observation, in their order, the product of Worn from it
+// on; the last row is all ones.
+func (d *Draws) after(s *scratch, seen []Seen) []row {
+	rows := make([]row, len(seen)+1)
+	for i := range rows {
+		rows[i] = s.one(d.Len())
+	}
+	rows[len(seen)].fill(1)
+	for i := len(seen) - 1; i >= 0; i-- {
+		copy(rows[i], rows[i+1])
+		times(rows[i], seen[s.order[i]].Worn)
+	}
+	return rows
 }
 
 // life adds one life of the part, that began at begin and is x long now, to

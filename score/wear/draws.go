@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"pitlist/score/life"
@@ -113,17 +114,48 @@ type DrawState struct {
 	FailWornHold, FailSoundHold float64 // over the second
 }
 
-// Percentile is the p-th quantile, p in [0, 1], of values in ascending order,
-// linear between the two nearest ranks (Hyndman & Fan 1996, type 7); no number
-// where there are no values.
-func Percentile(sorted []float64, p float64) float64 {
-	if len(sorted) == 0 {
+// Percentile is the p-th quantile, p in [0, 1], of values in any order, linear
+// between the two nearest ranks (Hyndman & Fan 1996, type 7); no number where
+// there are no values. It puts values into another order.
+func Percentile(values []float64, p float64) float64 {
+	if len(values) == 0 {
 		return math.NaN()
 	}
-	at := min(max(p, 0), 1) * float64(len(sorted)-1)
-	i := min(int(at), len(sorted)-1)
-	if i == len(sorted)-1 {
-		return sorted[i]
+	at := min(max(p, 0), 1) * float64(len(values)-1)
+	i := min(int(at), len(values)-1)
+	low := ranked(values, i)
+	if i == len(values)-1 {
+		return low
 	}
-	return sorted[i] + (at-float64(i))*(sorted[i+1]-sorted[i])
+	return low + (at-float64(i))*(slices.Min(values[i+1:])-low)
+}
+
+// ranked puts the value of rank i in its place, smaller ones before it and
+// greater ones behind, and returns it (Hoare's selection, Commun. ACM 4, 1961).
+func ranked(v []float64, i int) float64 {
+	for lo, hi := 0, len(v)-1; lo < hi; {
+		pivot := v[(lo+hi)/2]
+		a, b := lo, hi
+		for a <= b {
+			for v[a] < pivot {
+				a++
+			}
+			for v[b] > pivot {
+				b--
+			}
+			if a <= b {
+				v[a], v[b] = v[b], v[a]
+				a, b = a+1, b-1
+			}
+		}
+		switch {
+		case i <= b:
+			hi = b
+		case i >= a:
+			lo = a
+		default:
+			return v[i]
+		}
+	}
+	return v[i]
 }
