@@ -49,20 +49,33 @@ func fold(s string) string {
 		return s
 	}
 	return strings.Map(func(r rune) rune {
-		switch r {
-		case ' ', '-', '.', '/', '_', '\t', '\u00a0', '\u2011', '\u2013':
+		if strings.ContainsRune(marks, r) || strings.ContainsRune(wideMarks, r) {
 			return -1
 		}
 		return r
 	}, strings.ToUpper(s))
 }
 
+// What people put between characters: blanks, hyphens, dots; and the same as
+// word processors write them (no-break space and hyphen, dash).
+const (
+	marks     = " -./_\t"
+	wideMarks = "\u00a0\u2011\u2013"
+)
+
 // String writes the serial with its leading zeros.
-func (s Serial) String() string { return fmt.Sprintf("%s%0*d", s.Prefix, s.Width, s.Number) }
+func (s Serial) String() string {
+	digits := strconv.FormatUint(s.Number, 10)
+	return s.Prefix + strings.Repeat("0", max(0, s.Width-len(digits))) + digits
+}
 
 // padded tells a serial written with leading zeros.
 func (s Serial) padded() bool {
-	return s.Width > 1 && s.Width > len(strconv.FormatUint(s.Number, 10))
+	digits := 1
+	for n := s.Number; n >= 10; n /= 10 {
+		digits++
+	}
+	return s.Width > digits
 }
 
 // SerialRange is closed at both ends. Its stated form decides how numbers
@@ -73,19 +86,24 @@ type SerialRange struct{ From, To Serial }
 // ParseSerialRange reads "KD4110000-KD4168000"; a hyphen inside a serial is
 // understood where only one split gives two serials of one prefix.
 func ParseSerialRange(s string) (SerialRange, error) {
+	mixed := false // two serials, of different prefix
 	for _, sep := range []string{" to ", "..", "–", " - ", "-"} {
 		parts := strings.Split(s, sep)
 		for i := 1; i < len(parts); i++ {
 			from, err1 := ParseSerial(strings.Join(parts[:i], sep))
 			to, err2 := ParseSerial(strings.Join(parts[i:], sep))
-			if err1 == nil && err2 == nil && (from.Prefix == to.Prefix || to.Prefix == "") {
+			if err1 != nil || err2 != nil {
+				continue
+			}
+			if from.Prefix == to.Prefix || to.Prefix == "" {
 				to.Prefix = from.Prefix
 				return SerialRange{from, to}, nil
 			}
+			mixed = true
 		}
 	}
 	one, err := ParseSerial(s)
-	if err != nil {
+	if err != nil || mixed {
 		return SerialRange{}, fmt.Errorf("%q is no range of serials; write it like KD4110000-KD4168000, one prefix on both ends", s)
 	}
 	return SerialRange{one, one}, nil
