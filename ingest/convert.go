@@ -88,12 +88,12 @@ func (c *converter) filled() {
 		}
 		return
 	}
-	c.named = append(c.named, namedRow{key: k, slot: c.slot, num: c.num, vehicle: c.view.Layout.Has(header.Vehicles), owner: nobody})
+	c.named.add(namedRow{key: k, slot: c.slot, num: c.num, vehicle: c.view.Layout.Has(header.Vehicles), owner: nobody})
 	c.facts(report)
 }
 
 // rowAt is the index of the row at hand in sheet.named.
-func (c *converter) rowAt() int32 { return int32(len(c.named) - 1) }
+func (c *converter) rowAt() int32 { return int32(c.named.len() - 1) }
 
 func blank(cells []string) bool {
 	for _, s := range cells {
@@ -173,7 +173,7 @@ func (c *converter) prefixRow(k *key, raw string) {
 	}
 	r := vin.Report{Raw: c.keep(raw), Text: k.prefix, Findings: []vin.Finding{vin.Length}, Check: vin.NotJudged}
 	r.Country, r.Region = vin.Country(k.prefix)
-	c.vins = append(c.vins, score.VINRow{Unit: k.unit, Ref: c.ref(), Report: r, Partial: true})
+	c.vins.add(score.VINRow{Unit: k.unit, Ref: c.ref(), Report: r, Partial: true})
 }
 
 // good is the finding that nearly every VIN has; they share it.
@@ -187,7 +187,7 @@ func (c *converter) vinRow(col *column, k *key, raw string) *vin.Report {
 	if r.Has(vin.Good) {
 		r.Findings = good
 	}
-	c.vins = append(c.vins, score.VINRow{Unit: k.unit, Ref: c.ref(), Report: r})
+	c.vins.add(score.VINRow{Unit: k.unit, Ref: c.ref(), Report: r})
 	c.vinIssue(col, k, &r)
 	return &r
 }
@@ -288,18 +288,18 @@ func (c *converter) end() {
 	if day == 0 {
 		day = c.file.opts.Day
 	}
-	date(c.scans, day, func(s *score.Scan) *score.Day { return &s.Day })
-	date(c.repairs, day, func(r *score.Repair) *score.Day { return &r.Day })
-	date(c.inspections, day, func(i *score.Inspection) *score.Day { return &i.Day })
-	date(c.readings, day, func(r *score.Reading) *score.Day { return &r.Day })
-	date(c.hours, day, func(r *score.Reading) *score.Day { return &r.Day })
-	date(c.remarks, day, func(r *score.Remark) *score.Day { return &r.Day })
+	date(&c.scans, day, func(s *score.Scan) *score.Day { return &s.Day })
+	date(&c.repairs, day, func(r *score.Repair) *score.Day { return &r.Day })
+	date(&c.inspections, day, func(i *score.Inspection) *score.Day { return &i.Day })
+	date(&c.readings, day, func(r *score.Reading) *score.Day { return &r.Day })
+	date(&c.hours, day, func(r *score.Reading) *score.Day { return &r.Day })
+	date(&c.remarks, day, func(r *score.Remark) *score.Day { return &r.Day })
 }
 
 // date gives the day to facts that have none.
-func date[T any](facts []fact[T], day score.Day, of func(*T) *score.Day) {
-	for i := range facts {
-		if d := of(&facts[i].what); *d == 0 {
+func date[T any](facts *pile[fact[T]], day score.Day, of func(*T) *score.Day) {
+	for f := range facts.all() {
+		if d := of(&f.what); *d == 0 {
 			*d = day
 		}
 	}

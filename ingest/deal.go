@@ -10,12 +10,12 @@ import (
 // rows say what another row says.
 func (j *joiner) deal() {
 	v := j.fleet.Vehicles
-	deal(j, func(s *sheet) *[]fact[score.Reading] { return &s.readings }, readingKind, func(i int32) *[]score.Reading { return &v[i].Readings })
-	deal(j, func(s *sheet) *[]fact[score.Reading] { return &s.hours }, readingKind, func(i int32) *[]score.Reading { return &v[i].Hours })
-	deal(j, func(s *sheet) *[]fact[score.Scan] { return &s.scans }, scanKind, func(i int32) *[]score.Scan { return &v[i].Scans })
-	deal(j, func(s *sheet) *[]fact[score.Repair] { return &s.repairs }, repairKind, func(i int32) *[]score.Repair { return &v[i].Repairs })
-	deal(j, func(s *sheet) *[]fact[score.Inspection] { return &s.inspections }, inspectionKind, func(i int32) *[]score.Inspection { return &v[i].Inspections })
-	deal(j, func(s *sheet) *[]fact[score.Remark] { return &s.remarks }, remarkKind, func(i int32) *[]score.Remark { return &v[i].Remarks })
+	deal(j, func(s *sheet) *pile[fact[score.Reading]] { return &s.readings }, readingKind, func(i int32) *[]score.Reading { return &v[i].Readings })
+	deal(j, func(s *sheet) *pile[fact[score.Reading]] { return &s.hours }, readingKind, func(i int32) *[]score.Reading { return &v[i].Hours })
+	deal(j, func(s *sheet) *pile[fact[score.Scan]] { return &s.scans }, scanKind, func(i int32) *[]score.Scan { return &v[i].Scans })
+	deal(j, func(s *sheet) *pile[fact[score.Repair]] { return &s.repairs }, repairKind, func(i int32) *[]score.Repair { return &v[i].Repairs })
+	deal(j, func(s *sheet) *pile[fact[score.Inspection]] { return &s.inspections }, inspectionKind, func(i int32) *[]score.Inspection { return &v[i].Inspections })
+	deal(j, func(s *sheet) *pile[fact[score.Remark]] { return &s.remarks }, remarkKind, func(i int32) *[]score.Remark { return &v[i].Remarks })
 }
 
 // kind is what dealing needs to know of a kind of fact.
@@ -79,12 +79,12 @@ const few = 32
 
 // deal sorts the facts of one kind by vehicle, keeping their order, and drops
 // those that an earlier row says too: these rows are merged.
-func deal[T any](j *joiner, of func(*sheet) *[]fact[T], k kind[T], at func(vehicle int32) *[]T) {
+func deal[T any](j *joiner, of func(*sheet) *pile[fact[T]], k kind[T], at func(vehicle int32) *[]T) {
 	d := dealing[T]{kind: k, begin: make([]int32, len(j.fleet.Vehicles)+1), many: map[vehicleDay][]int32{}}
 	total := int32(0)
 	for _, s := range j.sheets {
-		for _, f := range *of(s) {
-			if n := s.named[f.row].owner; n != nobody {
+		for f := range of(s).all() {
+			if n := s.named.at(f.row).owner; n != nobody {
 				d.begin[n+1]++
 				total++
 			}
@@ -96,7 +96,7 @@ func deal[T any](j *joiner, of func(*sheet) *[]fact[T], k kind[T], at func(vehic
 		}
 		d.block, d.end = make([]T, total), slices.Clone(d.begin[:len(d.begin)-1])
 		for _, s := range j.sheets {
-			d.sheet(s, *of(s))
+			d.sheet(s, of(s))
 		}
 		for i, end := range d.end {
 			if from := d.begin[i]; end > from {
@@ -105,15 +105,14 @@ func deal[T any](j *joiner, of func(*sheet) *[]fact[T], k kind[T], at func(vehic
 		}
 	}
 	for _, s := range j.sheets {
-		*of(s) = nil
+		*of(s) = pile[fact[T]]{} // let go of what has been dealt
 	}
 }
 
 // sheet deals the facts of one sheet.
-func (d *dealing[T]) sheet(s *sheet, facts []fact[T]) {
-	for i := range facts {
-		f := &facts[i]
-		r := &s.named[f.row]
+func (d *dealing[T]) sheet(s *sheet, facts *pile[fact[T]]) {
+	for f := range facts.all() {
+		r := s.named.at(f.row)
 		switch {
 		case r.owner == nobody:
 		case d.said(r.owner, &f.what):

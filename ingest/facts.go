@@ -34,11 +34,11 @@ func (c *converter) facts(report *vin.Report) {
 }
 
 func (c *converter) reading(day score.Day, km score.Stated, unit value.Unit, source string) {
-	c.readings = append(c.readings, fact[score.Reading]{c.rowAt(), score.Reading{Day: day, KM: km.Value, Unit: unit, Source: source, Ref: c.ref()}})
+	c.readings.add(fact[score.Reading]{c.rowAt(), score.Reading{Day: day, KM: km.Value, Unit: unit, Source: source, Ref: c.ref()}})
 }
 
 func (c *converter) hoursReading(day score.Day, h score.Stated, source string) {
-	c.hours = append(c.hours, fact[score.Reading]{c.rowAt(), score.Reading{Day: day, KM: h.Value, Unit: value.Hour, Source: source, Ref: c.ref()}})
+	c.hours.add(fact[score.Reading]{c.rowAt(), score.Reading{Day: day, KM: h.Value, Unit: value.Hour, Source: source, Ref: c.ref()}})
 }
 
 // state reads the row's column that says how far its codes have got.
@@ -108,7 +108,7 @@ func (c *converter) codeFault(col *column, f *dtc.Fault, scanned bool, sev score
 // addScan files a reading of the fault memory.
 func (c *converter) addScan(day score.Day, km score.Stated, codes []dtc.Reading) {
 	since, _ := c.distance(header.KmSinceClear, score.Noted)
-	c.scans = append(c.scans, fact[score.Scan]{c.rowAt(), score.Scan{
+	c.scans.add(fact[score.Scan]{c.rowAt(), score.Scan{
 		Day: day, KM: km, Codes: codes, SinceClear: since, Undated: day == 0,
 		WarmUps: c.amount(header.WarmupsSince), Incomplete: c.amount(header.Monitors), MIL: c.lamp(), Ref: c.ref(),
 	}})
@@ -178,7 +178,7 @@ func (c *converter) repair() {
 		}
 		return
 	}
-	c.repairs = append(c.repairs, fact[score.Repair]{c.rowAt(), score.Repair{
+	c.repairs.add(fact[score.Repair]{c.rowAt(), score.Repair{
 		Day: day, KM: km, Text: c.memory.intern(text), Status: c.repairStatus(), PartNo: c.word(header.PartNo),
 		Cost: c.amount(header.Cost), Undated: undated, Ref: c.ref(),
 	}})
@@ -224,7 +224,7 @@ func (c *converter) inspection() {
 		}
 	}
 	km, _ := c.distance(header.Odometer, score.Noted)
-	c.inspections = append(c.inspections, fact[score.Inspection]{c.rowAt(), score.Inspection{
+	c.inspections.add(fact[score.Inspection]{c.rowAt(), score.Inspection{
 		Day: day, KM: km, Part: c.word(header.Part), Position: c.word(header.Position), Result: score.Result(found),
 		By: c.word(header.By), Measures: measures, Undated: undated, Ref: c.ref(),
 	}})

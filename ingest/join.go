@@ -66,6 +66,7 @@ type naming uint8
 const (
 	byBoth naming = iota // VIN and unit
 	byUnit
+	byVINAndPlate
 	byVIN
 	byRegistration
 	byPrefix
@@ -77,6 +78,8 @@ func (k *key) naming() naming {
 		return byBoth
 	case k.unit != "":
 		return byUnit
+	case k.vin != "" && k.registration != "":
+		return byVINAndPlate
 	case k.vin != "":
 		return byVIN
 	case k.registration != "":
@@ -90,17 +93,17 @@ func (j *joiner) vehicles() {
 	j.units.learn(j.sheets)
 	rows := 0
 	for _, s := range j.sheets {
-		rows += len(s.vehicles)
-		for i := range s.vehicles {
-			j.learnPlate(&s.named[s.vehicles[i].row])
+		rows += s.vehicles.len()
+		for v := range s.vehicles.all() {
+			j.learnPlate(s.named.at(v.row))
 		}
 	}
 	j.fleet.Vehicles = make([]score.Vehicle, 0, rows)
 	for how := byBoth; how <= byPrefix; how++ {
 		for _, s := range j.sheets {
-			for i := range s.vehicles {
-				if r := &s.named[s.vehicles[i].row]; r.naming() == how {
-					j.vehicle(s, r, &s.vehicles[i].vehicle)
+			for v := range s.vehicles.all() {
+				if r := s.named.at(v.row); r.naming() == how {
+					j.vehicle(s, r, &v.vehicle)
 				}
 			}
 		}
@@ -110,13 +113,13 @@ func (j *joiner) vehicles() {
 	}
 	for _, s := range j.sheets {
 		j.collectVINs(s)
-		s.vehicles = nil
+		s.vehicles = pile[vehicleRow]{}
 	}
 }
 
 // learnPlate notes which VIN goes with a registration.
 func (j *joiner) learnPlate(r *namedRow) {
-	if r.registration == "" || r.naming() != byVIN {
+	if r.naming() != byVINAndPlate {
 		return
 	}
 	p := plate(r.registration)
@@ -161,7 +164,7 @@ func (j *joiner) find(s *sheet, r *namedRow) (n int32, found bool) {
 		return j.findBoth(s, r), true
 	case byUnit:
 		return j.only(s, r, j.byUnit[j.units.id(r.unit)], "unit "+r.unit, "give the VIN on the row")
-	case byVIN:
+	case byVINAndPlate, byVIN:
 		n, found = j.only(s, r, j.byVIN[r.vin], "VIN "+string(r.vin), "give the unit on the row")
 		if found && n == nobody {
 			n = j.findPlate(r)
@@ -256,13 +259,13 @@ func with(list []int32, n int32) []int32 {
 
 // collectVINs moves what was found of a sheet's VINs into the fleet.
 func (j *joiner) collectVINs(s *sheet) {
-	j.fleet.VINs = slices.Grow(j.fleet.VINs, len(s.vins))
-	for _, r := range s.vins {
+	j.fleet.VINs = slices.Grow(j.fleet.VINs, s.vins.len())
+	for r := range s.vins.all() {
 		r.Ref.Source = s.source
 		r.Twice = r.Report.VIN != "" && len(j.byVIN[r.Report.VIN]) > 1
-		j.fleet.VINs = append(j.fleet.VINs, r)
+		j.fleet.VINs = append(j.fleet.VINs, *r)
 	}
-	s.vins = nil
+	s.vins = pile[score.VINRow]{}
 }
 
 // told moves a sheet's issues into the fleet, in the order of rows. What was

@@ -9,8 +9,8 @@ import (
 // owners finds the vehicle of every row of a sheet of events; rows of vehicle
 // sheets have theirs.
 func (j *joiner) owners(s *sheet) {
-	for i := range s.named {
-		if r := &s.named[i]; !r.vehicle {
+	for r := range s.named.all() {
+		if !r.vehicle {
 			r.owner = j.owner(s, r)
 		}
 	}

@@ -36,8 +36,9 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 // forget drops the facts of the first pass, not what it learnt.
 func (s *sheet) forget() {
 	s.classes, s.issues, s.latest = nil, nil, 0
-	s.named, s.vehicles, s.vins = nil, nil, nil
-	s.scans, s.repairs, s.inspections, s.readings, s.hours, s.remarks = nil, nil, nil, nil, nil, nil
+	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
+	s.scans, s.repairs, s.inspections, s.remarks = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}, pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
+	s.readings, s.hours = pile[fact[score.Reading]]{}, pile[fact[score.Reading]]{}
 	for _, c := range s.columns {
 		c.view.Refused, c.view.Samples, c.errors = 0, nil, 0
 	}

@@ -32,15 +32,15 @@ type sheet struct {
 	latest  score.Day // of the sheet's own days, none later than the run
 	bare    bareMatch
 
-	named       []namedRow
-	vehicles    []vehicleRow
-	vins        []score.VINRow
-	scans       []fact[score.Scan]
-	repairs     []fact[score.Repair]
-	inspections []fact[score.Inspection]
-	readings    []fact[score.Reading]
-	hours       []fact[score.Reading]
-	remarks     []fact[score.Remark]
+	named       pile[namedRow]
+	vehicles    pile[vehicleRow]
+	vins        pile[score.VINRow]
+	scans       pile[fact[score.Scan]]
+	repairs     pile[fact[score.Repair]]
+	inspections pile[fact[score.Inspection]]
+	readings    pile[fact[score.Reading]]
+	hours       pile[fact[score.Reading]]
+	remarks     pile[fact[score.Remark]]
 }
 
 // key is how a row names its vehicle.

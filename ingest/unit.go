@@ -58,8 +58,8 @@ func (u *units) id(unit string) string {
 func (u *units) learn(sheets []*sheet) {
 	padded := map[string]bool{} // bare forms that some sheet writes longer
 	for _, s := range sheets {
-		for i := range s.vehicles {
-			if unit := s.vehicles[i].vehicle.Unit; unit != "" && bare(unit) != unitKey(unit) {
+		for v := range s.vehicles.all() {
+			if unit := v.vehicle.Unit; unit != "" && bare(unit) != unitKey(unit) {
 				padded[bare(unit)] = true
 			}
 		}
@@ -70,8 +70,8 @@ func (u *units) learn(sheets []*sheet) {
 	u.split = map[string]bool{}
 	for _, s := range sheets {
 		written := map[string]string{} // in this sheet
-		for i := range s.vehicles {
-			unit := s.vehicles[i].vehicle.Unit
+		for v := range s.vehicles.all() {
+			unit := v.vehicle.Unit
 			b := bare(unit)
 			if !padded[b] {
 				continue

@@ -17,7 +17,7 @@ type vehicleRow struct {
 
 // vehicle reads a row of a vehicle sheet.
 func (c *converter) vehicle(report *vin.Report) {
-	r := &c.named[c.rowAt()]
+	r := c.named.at(c.rowAt())
 	year, ok := c.year()
 	if s := c.text(header.ModelYear); s != "" && !ok {
 		c.issue(c.at[header.ModelYear][0], s, score.Noted, "no model year; it is not used", "write four figures, such as 2017")
@@ -40,7 +40,7 @@ func (c *converter) vehicle(report *vin.Report) {
 	years(&v, report)
 	c.status(&v)
 	c.desk(&v.Desk)
-	c.vehicles = append(c.vehicles, vehicleRow{c.rowAt(), v})
+	c.vehicles.add(vehicleRow{c.rowAt(), v})
 	c.today(&v)
 }
 
@@ -98,7 +98,7 @@ func (c *converter) desk(d *score.DeskFacts) {
 func (c *converter) today(v *score.Vehicle) {
 	for _, col := range c.at[header.Remarks] {
 		if s := c.present(col); s != "" {
-			c.remarks = append(c.remarks, fact[score.Remark]{c.rowAt(), score.Remark{Text: c.memory.intern(s), Ref: c.ref()}})
+			c.remarks.add(fact[score.Remark]{c.rowAt(), score.Remark{Text: c.memory.intern(s), Ref: c.ref()}})
 		}
 	}
 	day, ok := c.todayIs()

@@ -175,7 +175,7 @@ func (f *File) settleDelimiter(asked rune) error {
 func (f *File) firstLines() ([]string, error) {
 	var lines []string
 	for size := 0; len(lines) < sniffLines && size < headSize; {
-		if err := f.lookAhead(len(lines)); err == io.EOF {
+		if err := f.lookAhead(len(lines)); errors.Is(err, io.EOF) {
 			break
 		} else if err != nil {
 			return nil, err
@@ -191,7 +191,7 @@ func (f *File) firstLines() ([]string, error) {
 func (f *File) lookAhead(i int) error {
 	for len(f.ahead) <= i {
 		l, err := f.in.next()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return f.finish()
 		}
 		if err != nil {
@@ -245,7 +245,7 @@ func (f *File) row() (int, []string, error) {
 	if fault == "" && used > 1 && f.swallows(used) {
 		fault = faultSwallowed
 	}
-	if f.err != nil && f.err != io.EOF {
+	if f.err != nil && !errors.Is(f.err, io.EOF) {
 		return 0, nil, f.err
 	}
 	f.err = nil

@@ -28,7 +28,7 @@ func readAll(f *File) (out []string, err error) {
 		row, cells, err := f.Read()
 		var bad *RowError
 		switch {
-		case err == io.EOF:
+		case errors.Is(err, io.EOF):
 			return out, nil
 		case errors.As(err, &bad):
 			out = append(out, fmt.Sprintf("%d! %s", bad.Row, bad.Reason))

@@ -3,6 +3,7 @@ package csv
 import (
 	"bufio"
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -37,7 +38,7 @@ const shownBytes = 300
 // does not begin another line.
 func (r *lineReader) next() (textLine, error) {
 	raw, length, err := r.raw()
-	if err != nil && (err != io.EOF || length == 0) {
+	if err != nil && (!errors.Is(err, io.EOF) || length == 0) {
 		return textLine{}, err
 	}
 	r.number++
@@ -65,7 +66,7 @@ func (r *lineReader) raw() (text string, length int, err error) {
 		if len(long) <= r.limit {
 			long = append(long, piece...)
 		}
-		if err != bufio.ErrBufferFull {
+		if !errors.Is(err, bufio.ErrBufferFull) {
 			return string(trimEnd(long)), length, err
 		}
 	}

@@ -124,11 +124,5 @@ func (f Field) Valid() bool { return f == Measured || slices.Contains(Fields(), 
 // Valid reports whether the name is one of a kind of sheet.
 func (k Kind) Valid() bool { return slices.Contains(kindOrder, k) }
 
-// distances, durations and moneys are fields whose heading may state a unit.
-var (
-	distances = []Field{Odometer, HistoryFromKm, DisposalKm, KmSinceClear, WarrantyKm, KmPerWeek}
-	hours     = []Field{EngineHours, HistoryFromHours, HoursPerWeek}
-)
-
 // fixedKm are the distances whose canonical name states the unit.
 var fixedKm = []Field{HistoryFromKm, DisposalKm, KmSinceClear, WarrantyKm, KmPerWeek}

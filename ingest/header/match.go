@@ -94,9 +94,9 @@ func (m *matcher) read(raw string) match {
 	return got
 }
 
-func (got match) fixed(f Field) match {
-	got.claims, got.why = []claim{{f, told, "job"}}, "told by the job"
-	return got
+func (m match) fixed(f Field) match {
+	m.claims, m.why = []claim{{f, told, "job"}}, "told by the job"
+	return m
 }
 
 // measured compares with and without the unit: tappet_mm, "Tappet (mm)".

@@ -1,6 +1,7 @@
 package value
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 )
@@ -49,10 +50,8 @@ func (e *DateEvidence) Add(s string) {
 }
 
 func problem(err error) *Problem {
-	p, _ := err.(*Problem)
-	if p == nil {
-		p = &Problem{}
-	}
+	p := &Problem{}
+	errors.As(err, &p)
 	return p
 }
 

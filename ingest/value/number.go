@@ -137,7 +137,7 @@ func split(text string) (f figure, fault string) {
 func currencyInFront(s string) (unit, rest string) {
 	for _, c := range [...]string{"€", "£", "$", "US$", "EUR", "GBP", "USD", "CHF", "SEK", "NOK", "DKK", "PLN", "kr"} {
 		if len(s) > len(c) && strings.EqualFold(s[:len(c)], c) {
-			return c, strings.TrimLeft(strings.TrimPrefix(s[len(c):], "."), "  ")
+			return c, strings.TrimLeft(strings.TrimPrefix(s[len(c):], "."), " \u00a0")
 		}
 	}
 	return "", s
