@@ -43,14 +43,14 @@ func scans(v *Vehicle, buf []scanned) []scanned {
 	return out
 }
 
-func (a *scanned) merge(b scanned) {
-	a.codes = append(slices.Clone(a.codes), b.codes...)
-	if !a.km.Known || b.km.Known && b.km.Value > a.km.Value {
-		a.km = b.km
+func (s *scanned) merge(b scanned) {
+	s.codes = append(slices.Clone(s.codes), b.codes...)
+	if !s.km.Known || b.km.Known && b.km.Value > s.km.Value {
+		s.km = b.km
 	}
-	a.fresh = a.fresh || b.fresh
-	if !a.since.Known || b.since.Known && b.since.Value < a.since.Value {
-		a.since = b.since
+	s.fresh = s.fresh || b.fresh
+	if !s.since.Known || b.since.Known && b.since.Value < s.since.Value {
+		s.since = b.since
 	}
 }
 

@@ -1,6 +1,9 @@
 package table
 
-import "strings"
+import (
+	"strings"
+	"unicode/utf8"
+)
 
 // risky are the first characters by which a spreadsheet takes a cell for a
 // formula, or drops it and looks at the next (OWASP, CSV Injection; their
@@ -15,11 +18,9 @@ func Safe(text string) string {
 		return ""
 	}
 	text = strings.ToValidUTF8(text, "\uFFFD")
-	for _, first := range text {
-		if strings.ContainsRune(risky, first) && !isNumber(text) {
-			return "'" + text
-		}
-		break
+	first, _ := utf8.DecodeRuneInString(text)
+	if strings.ContainsRune(risky, first) && !isNumber(text) {
+		return "'" + text
 	}
 	return text
 }

@@ -51,7 +51,7 @@ func (s *scanner) reason(token string) (string, Code) {
 
 // lookAlikeCode reads a word with O for 0 and I for 1.
 func lookAlikeCode(token string) (Code, bool) {
-	if strings.IndexAny(token[1:], "OIL") < 0 {
+	if !strings.ContainsAny(token[1:], "OIL") {
 		return Code{}, false
 	}
 	plain := token[:1] + digitFor.Replace(token[1:])
