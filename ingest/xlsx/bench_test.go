@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"context"
 	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -128,7 +129,7 @@ func readCount(book *Book) (n int, err error) {
 		return 0, err
 	}
 	for {
-		if _, _, err = rows.Read(); err == io.EOF {
+		if _, _, err = rows.Read(); errors.Is(err, io.EOF) {
 			return n, rows.Close()
 		} else if err != nil {
 			return n, err

@@ -75,7 +75,7 @@ func walkXML(r io.Reader, h form) error {
 		b.n = 0
 		first := d.InputOffset() == 0
 		token, err := d.Token()
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			if !h.whole() {
 				return errNoRoot
 			}

@@ -74,7 +74,7 @@ func readAll(ctx context.Context, r io.Reader, size int64, limits Limits) ([]byt
 		if int64(buf.Len()) > limits.FileBytes {
 			return nil, overLimit("bytes of the file", limits.FileBytes, "limits.file_bytes")
 		}
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return buf.Bytes(), nil
 		}
 		if err != nil {

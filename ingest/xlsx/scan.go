@@ -141,7 +141,7 @@ func (s *scanner) text(b []byte) error {
 func (s *scanner) tag() error {
 	for {
 		n, err := s.oneTag(s.buf[s.pos:s.end])
-		if err != errShort {
+		if !errors.Is(err, errShort) {
 			s.pos += n
 			return err
 		}
