@@ -84,7 +84,7 @@ func writeBig(path string, n int) error {
 			return []any{fmt.Sprintf("U%06d", i), 46340 + r.IntN(10), codes[r.IntN(len(codes))], km[i], r.IntN(4000)}
 		}},
 		{"Repairs", 3 * n, []any{"Date", "Unit", "km", "Work", "Status"}, func(i int) []any {
-			return []any{42000 + r.IntN(4300), fmt.Sprintf("U%06d", i%n), km[i%n] * (1 + r.IntN(8)) / 10, texts[r.IntN(len(texts))], "done"}
+			return []any{42000 + i/n*1400 + r.IntN(1400), fmt.Sprintf("U%06d", i%n), km[i%n] * (1 + r.IntN(8)) / 10, texts[r.IntN(len(texts))], "done"}
 		}},
 	}
 	for _, s := range sheets {
