@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"pitlist/score/odometer"
+	"pitlist/score/wear"
 )
 
 // Settings are the job's figures that the judgement needs. Distances are km.
@@ -21,7 +22,10 @@ type Settings struct {
 	Strict              bool    // a backtest: rows without a day of their own are left out
 	Draws               int     // parameter draws for the 80 % intervals; 0: none
 	WorthALook          float64 // money: below this p_worn x failure cost no inspection can pay; such findings get no draws
-	Seed                uint64  // of the draws; fixed, so that a run repeats exactly
+	// Keep tells whether the plan has a use for a finding's draws; the others
+	// are let go, which is most of the memory. nil keeps all.
+	Keep func(f *Finding, draws []wear.DrawState) bool
+	Seed uint64 // of the draws; fixed, so that a run repeats exactly
 }
 
 // The ways in which RecordsFrom decides how far back records reach.

@@ -132,18 +132,45 @@ func (w *worker) interval(f *Finding, h wear.History, obs []evidence.Observation
 	w.drawn.see(d, h.Factors[:len(h.Factors)-len(obs)], p.Evidence, obs)
 	w.drawn.states = slices.Grow(w.drawn.states[:0], d.curves.Len())[:d.curves.Len()]
 	d.curves.Assess(h, w.drawn.seen, f.Next, f.Hold, w.drawn.states)
-	f.Draws = w.drawn.keep()
 	if f.State.Worn >= shownFrom {
 		f.PLow, f.PHigh, f.HasInterval = w.drawn.percentiles()
 	}
-	if p.Consequence == CanInjure {
-		d.curves.Assess(h, w.drawn.seen, p.RiskKM, p.RiskKM, w.drawn.states)
-		f.Draws.Risk = make([]float32, len(w.drawn.states))
-		for k := range w.drawn.states {
-			s := &w.drawn.states[k]
-			f.Draws.Risk[k] = float32(s.Worn*s.FailWornNext + s.Sound*s.FailSoundNext)
+	risky := p.Consequence == CanInjure && w.drawn.risky(f)
+	if keep := w.settings.Keep; keep == nil || risky || keep(f, w.drawn.states) {
+		f.Draws = w.drawn.keep()
+	}
+	if risky {
+		f.Draws.Risk = w.drawn.risk(d, h, p.RiskKM)
+	}
+}
+
+// risky tells whether an injury part could be over a limit in any draw. Over
+// RiskKM a worn part fails at most for certain, and a sound one at most as
+// often as over a longer distance.
+func (b *drawn) risky(f *Finding) bool {
+	p := f.Part
+	for k := range b.states {
+		s := &b.states[k]
+		sound := 1.0
+		if p.RiskKM <= f.Hold {
+			sound = s.FailSoundHold
+		}
+		if s.Worn > p.WornLimit || s.Worn+s.Sound*sound > p.RiskLimit {
+			return true
 		}
 	}
+	return false
+}
+
+// risk is the chance of failure over the distance in every draw.
+func (b *drawn) risk(d *partDraws, h wear.History, distance float64) []float32 {
+	d.curves.Assess(h, b.seen, distance, distance, b.states)
+	out := make([]float32, len(b.states))
+	for k := range b.states {
+		s := &b.states[k]
+		out[k] = float32(s.Worn*s.FailWornNext + s.Sound*s.FailSoundNext)
+	}
+	return out
 }
 
 // see lists the observations with their likelihoods in every draw: clean

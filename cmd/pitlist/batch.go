@@ -191,7 +191,7 @@ func (b *batch) settings() score.Settings {
 		RecordsFrom:       string(b.job.RecordsFrom),
 		NoneUnlessRepairs: !b.job.RecordsGiven && b.job.Desk != config.Fleet,
 		Draws:             draws, Seed: drawSeed,
-		WorthALook: b.job.Money.BayHour / 4,
+		WorthALook: b.job.Money.BayHour / 4, Keep: b.options().Keeps,
 	}
 }
 
