@@ -40,15 +40,18 @@ func benchSize(t testing.TB) int {
 
 // bigBook writes the workbook once for all that use it.
 var bigBook = sync.OnceValues(func() (string, error) {
-	dir, err := os.MkdirTemp("", "pitlist-ingest-")
-	if err != nil {
+	var err error
+	if bigDir, err = os.MkdirTemp("", "pitlist-ingest-"); err != nil {
 		return "", err
 	}
-	path := filepath.Join(dir, "fleet.xlsx")
+	path := filepath.Join(bigDir, "fleet.xlsx")
 	return path, writeBig(path, bigSize)
 })
 
-var bigSize int
+var (
+	bigSize int
+	bigDir  string // removed when the tests have ended
+)
 
 func bigFleet(t testing.TB) string {
 	t.Helper()

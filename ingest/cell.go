@@ -123,6 +123,9 @@ func (c *converter) distance(f header.Field, sev score.Severity) (km score.State
 		c.issue(col, c.present(col), graver(sev, score.SetAside), reason, todo)
 		return score.Stated{}, ""
 	}
+	if f == header.Odometer {
+		c.spoken.add(c.num, unit)
+	}
 	return score.Is(math.Round(v*10) / 10), unit
 }
 

@@ -74,11 +74,18 @@ func TestMixedUnitsAreSaid(t *testing.T) {
 	r := odometers(t, Input{}, row("Unit", "Model", "Odometer"), row("100000 km"), row("100000 mi"), row(50000))
 	assert.Equal(t, []float64{100000, 160934, -1}, r.km(3))
 	assert.Contains(t, r.column("Units", "Odometer").How, "units are mixed")
+	assert.Contains(t, r.notes("Units"), "in km on 1 rows and in miles on 1")
 	assert.Contains(t, r.issue("Units", 1, "several units").Reason, "km 1, mi 1")
 	unstated := r.issue("Units", 4, "states no unit")
 	assert.Equal(t, score.SetAside, unstated.Severity)
 	assert.Contains(t, unstated.Suggestion, "odometer_unit")
 	assert.Equal(t, "4 = 3 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts("Units"))
+}
+
+func TestMixedUnitColumnIsSaid(t *testing.T) {
+	r := odometers(t, Input{}, row("Unit", "Model", "Odometer", "odometer_unit"), row(100000, "km"), row(100000, "mi"), row(70000, nil))
+	assert.Equal(t, []float64{100000, 160934, 70000}, r.km(3))
+	assert.Contains(t, r.notes("Units"), "in km on 2 rows and in miles on 1")
 }
 
 // TestMilesLateInTheSheet: the column is decided by all its rows, not by the
@@ -94,9 +101,9 @@ func TestMilesLateInTheSheet(t *testing.T) {
 }
 
 // repairsDated writes repairs with the given date cells.
-func repairsDated(t *testing.T, in Input, change func(*excelize.File), cells ...any) result {
+func repairsDated(t *testing.T, in Input, change func(*excelize.File), heading string, cells ...any) result {
 	t.Helper()
-	rows := [][]any{row("Unit", "Date", "Work")}
+	rows := [][]any{row("Unit", heading, "Work")}
 	for i, c := range cells {
 		rows = append(rows, row("U1", c, fmt.Sprintf("job %d", i+1)))
 	}
@@ -134,21 +141,26 @@ func TestDatesOfColumn(t *testing.T) {
 		{"the sheet's word beats the file's", Input{DateOrder: value.MonthFirst, Sheets: []Told{{Name: "Repairs", DateOrder: value.DayFirst}}}, []any{"03/04/2026"}, []string{"2026-04-03"}, "the job says so", 0},
 		{"the column beats the job", Input{DateOrder: value.MonthFirst}, []any{"03/04/2026", "25/04/2026"}, []string{"2026-04-03", "2026-04-25"}, "day first", 0},
 		{"conflict: what reads both ways is rejected", Input{}, []any{"25/04/2026", "04/26/2026", "03/04/2026"}, []string{"2026-04-25", "2026-04-26"}, "some dates have the day first, some the month", 1},
+		{"the heading says the order", Input{DateOrder: value.DayFirst}, []any{"03/04/2026"}, []string{"2026-03-04"}, "the heading says so", 0},
 		{"29 February 1900 never was", Input{}, []any{60, s}, []string{"2026-03-15"}, "one way", 1},
 	}
 	for _, c := range cases {
 		t.Run(c.rule, func(t *testing.T) {
-			r := repairsDated(t, c.in, nil, c.cells...)
+			heading := "Date"
+			if c.how == "the heading says so" {
+				heading = "Date (mm/dd/yyyy)"
+			}
+			r := repairsDated(t, c.in, nil, heading, c.cells...)
 			assert.Equal(t, c.want, r.repairDays("U1"), "%v", r.issues("Repairs"))
-			assert.Contains(t, r.column("Repairs", "Date").How, c.how)
-			assert.Equal(t, c.rejected, r.column("Repairs", "Date").Refused)
+			assert.Contains(t, r.column("Repairs", heading).How, c.how)
+			assert.Equal(t, c.rejected, r.column("Repairs", heading).Refused)
 			assert.Equal(t, c.rejected, score.Sum(r.Fleet.Counts).Rejected)
 		})
 	}
 }
 
 func TestUndecidedDatesSayWhatToDo(t *testing.T) {
-	r := repairsDated(t, Input{}, nil, "03/04/2026", "05/06/2026")
+	r := repairsDated(t, Input{}, nil, "Date", "03/04/2026", "05/06/2026")
 	assert.Contains(t, r.issue("Repairs", 2, "cannot be told").Suggestion, "date_order")
 	column := r.issue("Repairs", 1, "cannot be told")
 	assert.Equal(t, "Date", column.Column)
@@ -183,7 +195,7 @@ func TestSwappedDatesAreSaid(t *testing.T) {
 	for d := 1; d <= 8; d++ {
 		cells = append(cells, serial(day(2026, 3, d)), fmt.Sprintf("%d/02/2026", d+12))
 	}
-	r := repairsDated(t, Input{}, nil, cells...)
+	r := repairsDated(t, Input{}, nil, "Date", cells...)
 	assert.Contains(t, r.column("Repairs", "Date").How, "swapped")
 	assert.Contains(t, r.issue("Repairs", 1, "swapped").Reason, "all 8 real dates")
 }
@@ -193,12 +205,12 @@ func TestDates1904(t *testing.T) {
 	on := true
 	r := repairsDated(t, Input{}, func(f *excelize.File) {
 		require.NoError(t, f.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &on}))
-	}, serial(day(2026, 3, 15))-1462)
+	}, "Date", serial(day(2026, 3, 15))-1462)
 	assert.Equal(t, []string{"2026-03-15"}, r.repairDays("U1"))
 }
 
 func TestDaysAfterTheRunAreSetAside(t *testing.T) {
-	r := repairsDated(t, Input{}, nil, "2026-11-25", "2026-11-26")
+	r := repairsDated(t, Input{}, nil, "Date", "2026-11-25", "2026-11-26")
 	assert.Equal(t, []string{"2026-11-25"}, r.repairDays("U1"))
 	assert.Equal(t, score.SetAside, r.issue("Repairs", 3, "after the day of the run").Severity)
 	assert.Equal(t, "3 = 1 used + 1 set aside + 0 rejected + 0 merged + 1 blank", r.counts("Repairs"))

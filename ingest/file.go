@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"pitlist/ingest/csv"
@@ -65,7 +66,22 @@ func (f *file) workbook(ctx context.Context) error {
 			return err
 		}
 	}
+	f.strangers(book)
 	return nil
+}
+
+// strangers notes sheets that the job names and the workbook does not have.
+func (f *file) strangers(book *xlsx.Book) {
+	for _, t := range f.input.Sheets {
+		if t.Name != "" && !slices.ContainsFunc(book.Sheets(), func(s xlsx.Sheet) bool { return sameName(s.Name, t.Name) }) {
+			f.view.Notes = append(f.view.Notes, fmt.Sprintf("the job names a sheet %q, which this workbook does not have", t.Name))
+		}
+	}
+}
+
+// sameName compares names of sheets as spreadsheet programs do.
+func sameName(a, b string) bool {
+	return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b))
 }
 
 func (f *file) text(ctx context.Context) error {
@@ -94,7 +110,7 @@ func (f *file) text(ctx context.Context) error {
 // told finds what the job says of a sheet, by name without regard to case.
 func (f *file) told(name string) *Told {
 	for i := range f.input.Sheets {
-		if t := &f.input.Sheets[i]; strings.EqualFold(strings.TrimSpace(t.Name), strings.TrimSpace(name)) {
+		if t := &f.input.Sheets[i]; sameName(t.Name, name) {
 			return t
 		}
 	}

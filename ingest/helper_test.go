@@ -18,10 +18,16 @@ import (
 	"pitlist/score/odometer"
 )
 
-func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
+func TestMain(m *testing.M) {
+	goleak.VerifyTestMain(m, goleak.Cleanup(func(code int) {
+		if bigDir != "" {
+			os.RemoveAll(bigDir)
+		}
+		os.Exit(code)
+	}))
+}
 
-// Invented VINs of good form (make Northfold); the last is of a market whose
-// check digits are judged.
+// Invented VINs of good form (make Northfold).
 const (
 	vinA = "Z9KHA11B5HK100001"
 	vinB = "Z9KHA11B5HK100002"
@@ -90,7 +96,7 @@ func textFile(t testing.TB, name string, lines ...string) string {
 	return path
 }
 
-// reading is a Result with what the tests ask of it.
+// result is a Result with what the tests ask of it.
 type result struct {
 	*Result
 	t testing.TB
@@ -125,7 +131,7 @@ func tryRead(t testing.TB, inputs []Input, o Options) (*Result, error) {
 	return Read(context.Background(), inputs, o)
 }
 
-// units lists the vehicles' names in the fleet's order.
+// names lists the vehicles' names in the fleet's order.
 func (r result) names() []string {
 	var out []string
 	for i := range r.Fleet.Vehicles {

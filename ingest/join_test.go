@@ -9,7 +9,7 @@ import (
 	"pitlist/score"
 )
 
-// repairsOf reads a list of vehicles and one repair, and tells which vehicle
+// repairGoesTo reads a list of vehicles and one repair, and tells which vehicle
 // the repair went to ("" for none).
 func repairGoesTo(t *testing.T, vehicles [][]any, heading, repair []any) (string, result) {
 	t.Helper()

@@ -102,6 +102,11 @@ func TestTold(t *testing.T) {
 	assert.Equal(t, "4 = 1 used + 0 set aside + 0 rejected + 0 merged + 3 blank", r.counts("Units"))
 }
 
+func TestSheetThatIsNotThereIsNoted(t *testing.T) {
+	r := readWith(t, []Input{{Path: workbook(t, nil, unitsSheet), Sheets: []Told{{Name: " units "}, {Name: "Repairs"}}}}, Options{})
+	assert.Equal(t, []string{`the job names a sheet "Repairs", which this workbook does not have`}, r.Files[0].Notes)
+}
+
 func TestAmbiguousHeadingsAreShown(t *testing.T) {
 	r := read(t, workbook(t, nil, unitsSheet, sheetOf("Repairs", row("Unit", "Work", "Date", "Date"), row("U1", "oil service", "2026-01-02", "2026-02-03"))))
 	i := r.issue("Repairs", 1, "may each be date")

@@ -35,7 +35,7 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 
 // forget drops the facts of the first pass, not what it learnt.
 func (s *sheet) forget() {
-	s.classes, s.issues, s.latest = nil, nil, 0
+	s.classes, s.issues, s.latest, s.spoken = nil, nil, 0, spokenUnits{}
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
 	s.scans, s.repairs, s.inspections, s.remarks = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}, pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
 	s.readings, s.hours = pile[fact[score.Reading]]{}, pile[fact[score.Reading]]{}
@@ -189,6 +189,9 @@ func (s *sheet) redecide() bool {
 // issues that point to the heading.
 func (s *sheet) openQuestions() {
 	at := score.Ref{Row: int32(s.view.Heading)}
+	if s.spoken.km > 0 && s.spoken.miles > 0 {
+		s.note("the odometer is in km on %d rows and in miles on %d; each was read by its own unit", s.spoken.km, s.spoken.miles)
+	}
 	for _, p := range s.view.Layout.Ambiguous {
 		issue := score.Issue{Severity: score.Noted, Reason: p.Text, Suggestion: p.Hint, Ref: at}
 		if len(p.Columns) > 0 {

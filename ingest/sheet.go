@@ -31,6 +31,7 @@ type sheet struct {
 	issues  []problem
 	latest  score.Day // of the sheet's own days, none later than the run
 	bare    bareMatch
+	spoken  spokenUnits
 
 	named       pile[namedRow]
 	vehicles    pile[vehicleRow]
@@ -150,6 +151,23 @@ func (s *sheet) tell(i score.Issue) {
 // the caller's business.
 func (s *sheet) rowIssue(r *namedRow, sev score.Severity, value, reason, todo string) {
 	s.issues = append(s.issues, problem{score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: reason, Suggestion: todo}, r.slot})
+}
+
+// spokenUnits counts the rows whose odometer is in either unit.
+type spokenUnits struct {
+	km, miles int
+	last      int32 // row counted last: several facts of a row read its odometer
+}
+
+func (u *spokenUnits) add(row int32, unit value.Unit) {
+	switch {
+	case row == u.last:
+	case unit == value.Mile:
+		u.miles++
+	default:
+		u.km++
+	}
+	u.last = row
 }
 
 // columnViews shows the columns as they were understood in the end.
