@@ -191,10 +191,12 @@ func (c *converter) repairStatus() phrase.Intent {
 	if s == "" {
 		return ""
 	}
-	intent, ok := c.repairIntent(s)
-	if _, err := value.ParseStatus(s); c.view.Layout.Has(header.Vehicles) && err == nil {
-		return ""
+	if c.view.Layout.Has(header.Vehicles) {
+		if _, err := value.ParseStatus(s); err == nil {
+			return ""
+		}
 	}
+	intent, ok := c.repairIntent(s)
 	if !ok {
 		c.mention(c.at[header.Status][0], s, score.Noted, "not known as a status of a repair; the text decides", "write done, declined or recommended")
 	}

@@ -18,16 +18,14 @@ type joiner struct {
 	byVIN  map[vin.VIN][]int32
 	byUnit map[string][]int32 // by units.id
 	byReg  map[string][]int32 // by plate
+	alone  []int32            // 0, 1, 2…: where a name stands on one vehicle, its list is a piece of this
 	plates map[string]vin.VIN // the one VIN that goes with a registration where no unit is given; "" for several
 }
 
 // join makes the fleet of all sheets: vehicles first, then what happened to
 // them. Sources are numbered in reading order.
 func join(files []*file) *score.Fleet {
-	j := &joiner{
-		fleet: &score.Fleet{}, byVIN: map[vin.VIN][]int32{}, byUnit: map[string][]int32{}, byReg: map[string][]int32{},
-		plates: map[string]vin.VIN{},
-	}
+	j := &joiner{fleet: &score.Fleet{}, plates: map[string]vin.VIN{}}
 	for _, f := range files {
 		unreadable(f)
 		for _, s := range f.sheets {
@@ -98,7 +96,7 @@ func (j *joiner) vehicles() {
 			j.learnPlate(s.named.at(v.row))
 		}
 	}
-	j.fleet.Vehicles = make([]score.Vehicle, 0, rows)
+	j.prepare(rows)
 	for how := byBoth; how <= byPrefix; how++ {
 		for _, s := range j.sheets {
 			for v := range s.vehicles.all() {
@@ -114,6 +112,16 @@ func (j *joiner) vehicles() {
 	for _, s := range j.sheets {
 		j.collectVINs(s)
 		s.vehicles = pile[vehicleRow]{}
+	}
+}
+
+// prepare makes room for as many vehicles as there are rows.
+func (j *joiner) prepare(rows int) {
+	j.fleet.Vehicles = make([]score.Vehicle, 0, rows)
+	j.byVIN, j.byUnit, j.byReg = make(map[vin.VIN][]int32, rows), make(map[string][]int32, rows), map[string][]int32{}
+	j.alone = make([]int32, rows)
+	for i := range j.alone {
+		j.alone[i] = int32(i)
 	}
 }
 
@@ -238,20 +246,24 @@ func (j *joiner) where(r score.Ref) string { return j.fleet.Where(r) }
 func (j *joiner) enter(n int32) {
 	v := &j.fleet.Vehicles[n]
 	if v.VIN != "" {
-		j.byVIN[v.VIN] = with(j.byVIN[v.VIN], n)
+		j.byVIN[v.VIN] = j.with(j.byVIN[v.VIN], n)
 	}
 	if v.Unit != "" {
 		id := j.units.id(v.Unit)
-		j.byUnit[id] = with(j.byUnit[id], n)
+		j.byUnit[id] = j.with(j.byUnit[id], n)
 	}
 	if v.Registration != "" {
 		p := plate(v.Registration)
-		j.byReg[p] = with(j.byReg[p], n)
+		j.byReg[p] = j.with(j.byReg[p], n)
 	}
 }
 
-func with(list []int32, n int32) []int32 {
-	if slices.Contains(list, n) {
+// with adds vehicle n to a list unless it stands there.
+func (j *joiner) with(list []int32, n int32) []int32 {
+	switch {
+	case len(list) == 0:
+		return j.alone[n : n+1 : n+1]
+	case slices.Contains(list, n):
 		return list
 	}
 	return append(list, n)
