@@ -83,6 +83,17 @@ func TestScanColumns(t *testing.T) {
 	assert.False(t, s.SinceClear.Known)
 }
 
+// TestUnknownStateIsSaid: stored is taken, and said.
+func TestUnknownStateIsSaid(t *testing.T) {
+	r := read(t, workbook(t, nil, unitsSheet, sheetOf("Scans", row("Unit", "Date", "Codes", "Code state"), row("U1", "2026-03-02", "P0087", "stored"), row("U1", "2026-03-02", "P0191", "pending"),
+		row("U2", "2026-03-02", "P0087", "purple"))))
+	assert.Equal(t, []string{"P0087 stored"}, written(r.vehicle("U1").Scans[0].Codes))
+	assert.Equal(t, []string{"P0191 pending"}, written(r.vehicle("U1").Scans[1].Codes))
+	assert.Equal(t, []string{"P0087 stored"}, written(r.vehicle("U2").Scans[0].Codes))
+	assert.Equal(t, score.Noted, r.issue("Scans", 4, "stored is taken").Severity)
+	assert.Zero(t, r.column("Scans", "Code state").Refused, "it is used")
+}
+
 // TestCodesOnVehicleSheet: a list of vehicles may carry codes and all that
 // belongs to them; the row stays used where its codes cannot be read.
 func TestCodesOnVehicleSheet(t *testing.T) {

@@ -1,0 +1,125 @@
+package ingest
+
+import (
+	"strings"
+
+	"pitlist/ingest/header"
+	"pitlist/score"
+	"pitlist/score/vin"
+)
+
+// key reads the columns that name the vehicle.
+func (c *converter) key() key {
+	k := key{unit: c.keep(c.text(header.Unit)), registration: c.keep(c.text(header.Registration))}
+	raw := c.text(header.VIN)
+	if raw != "" {
+		k.vin = parseVIN(c.keep(raw))
+	}
+	if prefix := c.text(header.VINPrefix); prefix != "" && raw == "" {
+		if k.vin = parseVIN(prefix); k.vin == "" {
+			if text, ok, _ := vin.CleanPrefix(prefix); ok {
+				k.prefix = strings.Clone(text)
+			}
+		}
+	}
+	return k
+}
+
+// parseVIN reads a VIN of good form; "" where it has none.
+func parseVIN(raw string) vin.VIN {
+	if v, err := vin.Parse(raw); err == nil {
+		return v
+	}
+	text, _ := vin.Clean(raw)
+	v, _ := vin.Parse(text)
+	return v
+}
+
+// checkVIN judges the VIN of the row. On a vehicle sheet the whole judgement
+// is kept; elsewhere only a VIN without form is told of, for the sheets of
+// vehicles say the rest.
+func (c *converter) checkVIN(k *key) *vin.Report {
+	raw, f := c.text(header.VIN), header.VIN
+	if raw == "" {
+		raw, f = c.text(header.VINPrefix), header.VINPrefix
+	}
+	if raw == "" {
+		return nil
+	}
+	col := c.at[f][0]
+	if k.prefix != "" {
+		c.prefixRow(k, raw)
+		return nil
+	}
+	if c.view.Layout.Has(header.Vehicles) {
+		return c.vinRow(col, k, c.keep(raw))
+	}
+	if k.vin == "" {
+		r := vin.Judge(raw, c.vinContext())
+		c.vinIssue(col, k, &r)
+	}
+	return nil
+}
+
+// prefixRow keeps a VIN of which only the first characters are known.
+func (c *converter) prefixRow(k *key, raw string) {
+	if !c.view.Layout.Has(header.Vehicles) {
+		return
+	}
+	r := vin.Report{Raw: c.keep(raw), Text: k.prefix, Findings: []vin.Finding{vin.Length}, Check: vin.NotJudged}
+	r.Country, r.Region = vin.Country(k.prefix)
+	c.vins.add(score.VINRow{Unit: k.unit, Ref: c.ref(), Report: r, Partial: true})
+}
+
+// good is the finding that nearly every VIN has; they share it.
+var good = []vin.Finding{vin.Good}
+
+// vinRow keeps what is found of the VIN on a vehicle row. A VIN that is set
+// aside names nothing.
+func (c *converter) vinRow(col *column, k *key, raw string) *vin.Report {
+	r := vin.Judge(raw, c.vinContext())
+	k.vin = r.VIN
+	if r.Has(vin.Good) {
+		r.Findings = good
+	}
+	c.vins.add(score.VINRow{Unit: k.unit, Ref: c.ref(), Report: r})
+	c.vinIssue(col, k, &r)
+	return &r
+}
+
+// vinIssue tells of a VIN that is not good. The row is lost where nothing
+// else names its vehicle.
+func (c *converter) vinIssue(col *column, k *key, r *vin.Report) {
+	if r.Has(vin.Good) && trivial(r) {
+		return
+	}
+	sev, reason, todo := score.Noted, r.Reason, ""
+	switch {
+	case k.nameless():
+		sev = score.Rejected
+		reason += " Nothing else on the row names its vehicle."
+	case r.SetAside:
+		sev = score.SetAside
+	}
+	if len(r.Suggestions) > 0 {
+		todo = "may be " + string(r.Suggestions[0].VIN) + " (" + r.Suggestions[0].Why + ")"
+	}
+	if len(r.Notes) > 0 {
+		reason = strings.TrimPrefix(reason+"; read after cleaning: "+strings.Join(r.Notes, ", "), "; ")
+	}
+	if r.SetAside {
+		c.issue(col, r.Raw, sev, reason, todo)
+	} else {
+		c.mention(col, r.Raw, sev, reason, todo)
+	}
+}
+
+// trivial tells that cleaning changed nothing but the case and the blanks.
+func trivial(r *vin.Report) bool {
+	return len(r.Notes) == 0 || strings.EqualFold(strings.Join(strings.Fields(r.Raw), ""), r.Text)
+}
+
+func (c *converter) vinContext() vin.Context {
+	year, _ := c.year()
+	return vin.Context{Market: c.file.opts.Market, StatedYear: year, Year: c.file.opts.Day.Time().Year()}
+}
