@@ -112,7 +112,8 @@ func (c *converter) distance(f header.Field, sev score.Severity) (km score.State
 	case unit == value.Mile:
 		v = math.Round(v * value.KmPerMile)
 	case unit == "" && col.miles:
-		reason, todo = "the cell states no unit, and others of the column state miles; it is not used", "write the unit, or odometer_unit in the job"
+		reason = "the cell states no unit, and others of the column state miles; it is not used"
+		todo = "write the unit, or odometer_unit in the job"
 	case unit != "" && unit != value.Km:
 		reason = "a distance cannot be in " + unit + "; it is not used"
 	}
@@ -137,7 +138,8 @@ func (c *converter) unitOf(f header.Field, col *column) value.Unit {
 			if u, _, ok := value.ParseUnit(s); ok && (u == value.Km || u == value.Mile) {
 				return u
 			}
-			c.mention(c.at[header.OdometerUnit][0], s, score.Noted, "neither km nor miles; what the heading or the job says is taken, else km", "write km or mi")
+			c.mention(c.at[header.OdometerUnit][0], s, score.Noted,
+				"neither km nor miles; what the heading or the job says is taken, else km", "write km or mi")
 		}
 	}
 	if col.Unit != "" {

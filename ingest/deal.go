@@ -10,12 +10,18 @@ import (
 // rows say what another row says.
 func (j *joiner) deal() {
 	v := j.fleet.Vehicles
-	deal(j, func(s *sheet) *pile[fact[score.Reading]] { return &s.readings }, readingKind, func(i int32) *[]score.Reading { return &v[i].Readings })
-	deal(j, func(s *sheet) *pile[fact[score.Reading]] { return &s.hours }, readingKind, func(i int32) *[]score.Reading { return &v[i].Hours })
-	deal(j, func(s *sheet) *pile[fact[score.Scan]] { return &s.scans }, scanKind, func(i int32) *[]score.Scan { return &v[i].Scans })
-	deal(j, func(s *sheet) *pile[fact[score.Repair]] { return &s.repairs }, repairKind, func(i int32) *[]score.Repair { return &v[i].Repairs })
-	deal(j, func(s *sheet) *pile[fact[score.Inspection]] { return &s.inspections }, inspectionKind, func(i int32) *[]score.Inspection { return &v[i].Inspections })
-	deal(j, func(s *sheet) *pile[fact[score.Remark]] { return &s.remarks }, remarkKind, func(i int32) *[]score.Remark { return &v[i].Remarks })
+	deal(j, func(s *sheet) *pile[fact[score.Reading]] { return &s.readings }, readingKind,
+		func(i int32) *[]score.Reading { return &v[i].Readings })
+	deal(j, func(s *sheet) *pile[fact[score.Reading]] { return &s.hours }, readingKind,
+		func(i int32) *[]score.Reading { return &v[i].Hours })
+	deal(j, func(s *sheet) *pile[fact[score.Scan]] { return &s.scans }, scanKind,
+		func(i int32) *[]score.Scan { return &v[i].Scans })
+	deal(j, func(s *sheet) *pile[fact[score.Repair]] { return &s.repairs }, repairKind,
+		func(i int32) *[]score.Repair { return &v[i].Repairs })
+	deal(j, func(s *sheet) *pile[fact[score.Inspection]] { return &s.inspections }, inspectionKind,
+		func(i int32) *[]score.Inspection { return &v[i].Inspections })
+	deal(j, func(s *sheet) *pile[fact[score.Remark]] { return &s.remarks }, remarkKind,
+		func(i int32) *[]score.Remark { return &v[i].Remarks })
 }
 
 // kind is what dealing needs to know of a kind of fact.
@@ -49,7 +55,8 @@ var (
 	inspectionKind = kind[score.Inspection]{
 		day: func(i *score.Inspection) score.Day { return i.Day },
 		same: func(a, b *score.Inspection) bool {
-			return a.Day == b.Day && a.KM == b.KM && a.Part == b.Part && a.Position == b.Position && a.Result == b.Result && slices.Equal(a.Measures, b.Measures)
+			return a.Day == b.Day && a.KM == b.KM && a.Part == b.Part && a.Position == b.Position && a.Result == b.Result &&
+				slices.Equal(a.Measures, b.Measures)
 		},
 		ref: func(i *score.Inspection) *score.Ref { return &i.Ref },
 	}

@@ -53,7 +53,9 @@ func unreadable(f *file) {
 	}
 	s := &sheet{file: f, told: &Told{}}
 	s.view.Source, s.view.Skipped = score.Source{File: f.view.Path}, f.view.Err.Error()
-	s.issues = []problem{{score.Issue{Severity: score.Rejected, Value: f.view.Path, Reason: "file not read: " + f.view.Err.Error(), Suggestion: hint(f.view.Err)}, sheetWide}}
+	s.issues = []problem{{score.Issue{
+		Severity: score.Rejected, Value: f.view.Path, Reason: "file not read: " + f.view.Err.Error(), Suggestion: hint(f.view.Err),
+	}, sheetWide}}
 	f.sheets = []*sheet{s}
 }
 
@@ -195,13 +197,15 @@ func (j *joiner) findBoth(s *sheet, r *namedRow) int32 {
 	}
 	if list := j.byVIN[r.vin]; len(list) > 0 {
 		have := &j.fleet.Vehicles[list[0]]
-		s.rowIssue(r, score.SetAside, string(r.vin), fmt.Sprintf("VIN %s stands on unit %s too (%s); both are listed, and rows that give only the VIN cannot be told apart",
-			r.vin, have.Unit, j.where(have.Ref)), "find out which unit bears this VIN")
+		reason := fmt.Sprintf("VIN %s stands on unit %s too (%s); both are listed, and rows that give only the VIN cannot be told apart",
+			r.vin, have.Unit, j.where(have.Ref))
+		s.rowIssue(r, score.SetAside, string(r.vin), reason, "find out which unit bears this VIN")
 	}
 	if list := j.byUnit[id]; len(list) > 0 {
 		have := &j.fleet.Vehicles[list[0]]
-		s.rowIssue(r, score.SetAside, r.unit, fmt.Sprintf("unit %s stands on another VIN too: %s (%s); both are listed, and rows that give only the unit cannot be told apart",
-			r.unit, have.VIN, j.where(have.Ref)), "find out which vehicle bears this number")
+		reason := fmt.Sprintf("unit %s stands on another VIN too: %s (%s); both are listed, and rows that give only the unit cannot be told apart",
+			r.unit, have.VIN, j.where(have.Ref))
+		s.rowIssue(r, score.SetAside, r.unit, reason, "find out which vehicle bears this number")
 	}
 	return nobody
 }
@@ -284,7 +288,8 @@ func (j *joiner) collectVINs(s *sheet) {
 // refused on a row that is used after all was set aside, not the row.
 func (j *joiner) told(s *sheet) {
 	if b := &s.bare; b.rows > 0 {
-		s.note("%d rows give the unit with other leading zeros than the vehicle sheet, such as %s for %s; they were taken for the same", b.rows, b.wrote, b.have)
+		s.note("%d rows give the unit with other leading zeros than the vehicle sheet, such as %s for %s; they were taken for the same",
+			b.rows, b.wrote, b.have)
 	}
 	slices.SortStableFunc(s.issues, func(a, b problem) int {
 		return cmp.Or(cmp.Compare(a.Ref.Row, b.Ref.Row), cmp.Compare(a.Column, b.Column), strings.Compare(a.Reason, b.Reason))

@@ -91,8 +91,9 @@ func TestZerosThatTellUnitsApart(t *testing.T) {
 		assert.Equal(t, want, to)
 		assert.Equal(t, []string{"017", "17"}, r.names())
 	}
-	to, _ := repairGoesTo(t, vehicles, row("Unit", "Date", "Work"), row("0017", "2026-03-02", "oil service"))
+	to, r := repairGoesTo(t, vehicles, row("Unit", "Date", "Work"), row("0017", "2026-03-02", "oil service"))
 	assert.Empty(t, to, "0017 may be either")
+	assert.Equal(t, score.SetAside, r.issue("Repairs", 2, "only their zeros tell apart").Severity)
 }
 
 // TestVehicleRowsJoin holds the joining of vehicle rows to one another, in

@@ -29,8 +29,11 @@ func (j *joiner) owner(s *sheet, r *namedRow) int32 {
 		}
 	}
 	reason := r.describe() + " is on no vehicle sheet"
-	if r.naming() == byPrefix {
+	switch {
+	case r.naming() == byPrefix:
 		reason = "the beginning of a VIN does not tell which vehicle is meant"
+	case r.unit != "" && j.units.split[bare(r.unit)]:
+		reason += ", and units that only their zeros tell apart are"
 	}
 	j.lost(s, r, reason, "add the vehicle, or correct the number")
 	return nobody
@@ -87,7 +90,8 @@ func (j *joiner) ownerByUnit(s *sheet, r *namedRow) (int32, answer) {
 		v := &j.fleet.Vehicles[list[0]]
 		s.bare.add(r.unit, v.Unit)
 		if r.vin != "" && v.VIN != "" {
-			s.rowIssue(r, score.Noted, string(r.vin), fmt.Sprintf("unit %s has VIN %s on the vehicle sheet; the row is taken for the unit", r.unit, v.VIN), "correct the one that is wrong")
+			reason := fmt.Sprintf("unit %s has VIN %s on the vehicle sheet; the row is taken for the unit", r.unit, v.VIN)
+			s.rowIssue(r, score.Noted, string(r.vin), reason, "correct the one that is wrong")
 		}
 		return list[0], found
 	}
@@ -104,7 +108,8 @@ func (j *joiner) ownerByPlate(s *sheet, r *namedRow) (int32, answer) {
 		return nobody, unknown
 	case 1:
 		if r.unit != "" || r.vin != "" {
-			s.rowIssue(r, score.Noted, r.Name(), fmt.Sprintf("%s is on no vehicle sheet; the row is taken for registration %s", r.describe(), r.registration), "correct the one that is wrong")
+			reason := fmt.Sprintf("%s is on no vehicle sheet; the row is taken for registration %s", r.describe(), r.registration)
+			s.rowIssue(r, score.Noted, r.Name(), reason, "correct the one that is wrong")
 		}
 		return list[0], found
 	}

@@ -37,7 +37,8 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 func (s *sheet) forget() {
 	s.classes, s.issues, s.latest, s.spoken = nil, nil, 0, spokenUnits{}
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
-	s.scans, s.repairs, s.inspections, s.remarks = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}, pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
+	s.scans, s.repairs = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}
+	s.inspections, s.remarks = pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
 	s.readings, s.hours = pile[fact[score.Reading]]{}, pile[fact[score.Reading]]{}
 	for _, c := range s.columns {
 		c.view.Refused, c.view.Samples, c.errors = 0, nil, 0

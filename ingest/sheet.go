@@ -150,7 +150,8 @@ func (s *sheet) tell(i score.Issue) {
 // rowIssue files an issue of a row that names a vehicle. The row's class is
 // the caller's business.
 func (s *sheet) rowIssue(r *namedRow, sev score.Severity, value, reason, todo string) {
-	s.issues = append(s.issues, problem{score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: reason, Suggestion: todo}, r.slot})
+	i := score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: reason, Suggestion: todo}
+	s.issues = append(s.issues, problem{i, r.slot})
 }
 
 // spokenUnits counts the rows whose odometer is in either unit.

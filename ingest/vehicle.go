@@ -135,7 +135,8 @@ func (c *converter) todayIs() (day score.Day, ok bool) {
 		return 0, false
 	}
 	if day > c.file.opts.Day {
-		c.issue(c.at[f][0], c.text(f), score.SetAside, fmt.Sprintf("dated %s, after the day of the run; the reading of this row is not used", day), "correct the date, or run the list for a later day")
+		reason := fmt.Sprintf("dated %s, after the day of the run; the reading of this row is not used", day)
+		c.issue(c.at[f][0], c.text(f), score.SetAside, reason, "correct the date, or run the list for a later day")
 		return 0, false
 	}
 	c.latest = max(c.latest, day)
