@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"pitlist/score/dtc"
 	"pitlist/score/evidence"
@@ -20,8 +22,9 @@ type danger struct {
 }
 
 // dangers are few on purpose: what a workshop would not let out of the gate.
+// None begins with a denial: "no brakes" would be read in "no brake fluid leak".
 var dangers = []danger{
-	{"brakes", []string{"brake fluid leak", "brake pedal goes to floor", "brake pedal to floor", "no brakes", "brakes failed", "spongy brake pedal",
+	{"brakes", []string{"brake fluid leak", "brake pedal goes to floor", "brake pedal to floor", "brake failure", "brakes failed", "spongy brake pedal",
 		"Bremsflüssigkeit verliert", "Bremse ohne Wirkung", "fuite liquide de frein", "fuga líquido de frenos", "bromsvätska läcker", "jarruneste vuotaa", "wyciek płynu hamulcowego"},
 		[]string{"brake", "brems", "frein", "freno", "broms", "jarru", "hamul"}},
 	{"steering", []string{"steering loose", "excessive play in steering", "steering binds", "steering locks up",
@@ -29,15 +32,15 @@ var dangers = []danger{
 		[]string{"steering", "track rod", "rack", "lenk", "spurstange", "direction", "direcci", "styr", "ohjau", "kierown"}},
 	{"wheels", []string{"wheel loose", "wheel nuts loose", "wheel came off", "wheel stud broken",
 		"Radmuttern lose", "Rad lose", "roue desserrée", "rueda suelta", "hjulmuttrar lösa", "pyörän mutterit löysällä"},
-		[]string{"wheel", "rad", "roue", "rueda", "hjul", "pyör", "koł"}},
+		[]string{"wheel", "radmutter", "radbolzen", "räder", "roue", "rueda", "hjul", "pyör", "koł"}},
 	{"fuel", []string{"fuel leak", "smell of fuel", "fuel smell in cab", "fuel dripping",
 		"Kraftstoff läuft aus", "Kraftstoffgeruch", "fuite de carburant", "fuga de combustible", "bränsleläckage", "drivstofflekkasje", "polttoainevuoto", "wyciek paliwa"},
 		[]string{"fuel", "kraftstoff", "carburant", "combustible", "bränsle", "drivstoff", "polttoaine", "paliw"}},
 	{"fire", []string{"smoke in cab", "burning smell", "wiring burnt", "Rauch im Fahrerhaus", "Brandgeruch", "odeur de brûlé", "olor a quemado", "bränd lukt", "palaneen haju"},
 		[]string{"wiring", "harness", "fire", "burn", "kabel", "câbl", "cable", "johto", "przew"}},
 	{"restraints", []string{"seat belt will not lock", "seat belt torn", "Gurt defekt", "ceinture défectueuse", "bilbälte trasigt", "turvavyö rikki"},
-		[]string{"belt", "gurt", "ceinture", "cintur", "bälte", "vyö", "pas"}},
-	{"oil pressure", []string{"oil pressure light on", "no oil pressure", "low oil pressure", "Öldruck zu niedrig", "Öldrucklampe leuchtet", "pression d'huile basse", "presión de aceite baja", "lågt oljetryck", "öljynpaine matala"},
+		[]string{"belt", "gurt", "ceinture", "cintur", "bälte", "vyö", "pasy", "pasów"}},
+	{"oil pressure", []string{"oil pressure light on", "zero oil pressure", "lost oil pressure", "low oil pressure", "Öldruck zu niedrig", "Öldrucklampe leuchtet", "pression d'huile basse", "presión de aceite baja", "lågt oljetryck", "öljynpaine matala"},
 		[]string{"oil", "öl", "huile", "aceite", "olj", "öljy", "olej"}},
 }
 
@@ -191,7 +194,7 @@ func answered(texts []said, after Day, words []string) bool {
 		}
 		lower := strings.ToLower(t.text)
 		for _, word := range words {
-			if strings.Contains(lower, word) && done(lower) {
+			if names(lower, word) && done(lower) {
 				return true
 			}
 		}
@@ -199,8 +202,39 @@ func answered(texts []said, after Day, words []string) bool {
 	return false
 }
 
+// names tells whether a line holds a word. A short one must begin a word of
+// the line, since "oil" is no part of "coil"; a longer one may stand within a
+// compound.
+func names(lower, word string) bool {
+	const long = 5
+	if len(word) >= long {
+		return strings.Contains(lower, word)
+	}
+	for from := 0; ; {
+		i := strings.Index(lower[from:], word)
+		if i < 0 {
+			return false
+		}
+		at := from + i
+		if before, _ := utf8.DecodeLastRuneInString(lower[:at]); at == 0 || !unicode.IsLetter(before) {
+			return true
+		}
+		from = at + len(word)
+	}
+}
+
+// undone are words of lines that speak of work which was not done: common
+// practice, no source.
+var undone = [...]string{"declin", "refus", "not done", "not repaired", "not replaced", "recommend", "advis", "quote", "next visit",
+	"abgelehnt", "empfohlen", "nicht", "recommand", "à prévoir", "rechaz", "recomend", "avböj", "avvist", "rekommend", "anbefal", "suosit", "odmów", "zalec"}
+
 // done tells a line that speaks of work: common practice, no source.
 func done(lower string) bool {
+	for _, no := range undone {
+		if strings.Contains(lower, no) {
+			return false
+		}
+	}
 	for _, act := range [...]string{"replac", "renew", "repair", "fitted", "tighten", "torque", "changed", "fixed", "adjust", "bled",
 		"ersetzt", "erneuert", "repariert", "gewechselt", "remplac", "répar", "sustit", "repar", "bytt", "lag", "åtgärd", "vaihde", "korja", "wymien", "napraw"} {
 		if strings.Contains(lower, act) {
