@@ -123,6 +123,7 @@ func BenchmarkWholeRun(b *testing.B) {
 	require.NoError(b, err)
 	day, err := parseDay("2026-11-25")
 	require.NoError(b, err)
+	easeCollector()
 	for b.Loop() {
 		w := &world{out: io.Discard, errOut: io.Discard}
 		got, err := w.runJob(context.Background(), filepath.Join(dir, "job.yaml"), day)
@@ -149,6 +150,7 @@ func BenchmarkBareReadWrite(b *testing.B) {
 	require.NoError(b, err)
 	require.NoError(b, batch.readInputs(context.Background()))
 	require.NoError(b, batch.judge(context.Background()))
+	easeCollector()
 	doc := report.Compose(batch.run("x"), batch.read.Fleet, batch.assessed, batch.list, batch.catalogue)
 	for b.Loop() {
 		if err := bareRead(filepath.Join(dir, "fleet.xlsx")); err != nil {
