@@ -186,6 +186,8 @@ func TestOrderShownLateInTheSheet(t *testing.T) {
 	assert.Len(t, r.repairDays("U1"), 601)
 	assert.Equal(t, "2026-03-04", r.repairDays("U1")[0])
 	assert.Equal(t, 601+1+2, told, "each row once")
+	assert.Equal(t, "602 = 601 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts("Repairs"))
+	assert.Empty(t, r.issues("Repairs"), "what the first reading refused is forgotten")
 	assert.Len(t, r.sheet("Repairs").Columns, 5)
 	assert.Len(t, r.column("Repairs", "Date").Samples, 3)
 }

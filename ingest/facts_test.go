@@ -134,6 +134,17 @@ func TestSeveralKindsInOneSheet(t *testing.T) {
 	assert.Equal(t, "4 = 3 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts("All"))
 }
 
+// TestGraverOfTwoComplaints: where one fact of a row is set aside for a cell
+// and another rejected for it, one issue tells of it, and it is the graver.
+func TestGraverOfTwoComplaints(t *testing.T) {
+	in := Input{Path: workbook(t, nil, sheetOf("All", row("Unit", "VIN", "Model", "Date", "Work", "Odometer"), row("U1", vinA, "Heron", "2026-10-01", "tyres", 80000),
+		row("U1", vinB, "Heron", "2026-10-01", "wipers", 81000), row("U1", nil, "Heron", "soon", "oil service", 82000))),
+		Sheets: []Told{{Name: "All", Holds: []header.Kind{header.Vehicles, header.Repairs}}}}
+	r := readWith(t, []Input{in}, Options{})
+	assert.Equal(t, score.Rejected, r.issue("All", 4, "no date").Severity)
+	assert.Equal(t, "4 = 2 used + 0 set aside + 1 rejected + 0 merged + 1 blank", r.counts("All"))
+}
+
 // TestRepairs: the columns of a repair, and rows without a text.
 func TestRepairs(t *testing.T) {
 	r := read(t, workbook(t, nil, unitsSheet, sheetOf("Repairs", row("Unit", "Date", "Work", "Odometer", "Status", "part_no", "cost"),

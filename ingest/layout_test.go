@@ -74,7 +74,7 @@ func TestHiddenSheetsAndRows(t *testing.T) {
 }
 
 func TestErrorCellsCountAsMissing(t *testing.T) {
-	r := read(t, workbook(t, nil, sheetOf("Units", row("Unit", "VIN", "Model", "Odometer", "Codes"), row("U1", "#REF!", "#N/A", "#VALUE!", "#N/A"), row("U2", vinB, "Heron", 80000, "none"))))
+	r := read(t, workbook(t, nil, sheetOf("Units", row("Unit", "VIN", "Model", "Odometer", "Codes"), row("U1", "#REF!", "#DIV/0!", "#VALUE!", "#N/A"), row("U2", vinB, "Heron", 80000, "none"))))
 	v := r.vehicle("U1")
 	assert.Equal(t, []any{"", 0, 0}, []any{v.Model, len(v.Readings), len(v.Scans)})
 	assert.Empty(t, r.issues("Units"))
