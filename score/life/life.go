@@ -1,22 +1,35 @@
-// Package life holds the life distributions of the wear model: how far a part
-// runs before something happens to it. It is for anything that needs a
-// cumulative hazard, a density or a quantile that stays exact in the tails.
+// Package life holds life distributions, how far a part runs before something
+// happens to it, and their estimation from life data: failures, parts still
+// running, failures known only to lie between two looks, parts under observation
+// only from some distance on. It is for anything that needs a cumulative
+// hazard, a density or a quantile that stays exact in the tails, or a curve
+// with its uncertainty from records.
 //
-// It knows no vehicles, reads no files and holds no random source; fits from
-// records are not made here.
+// It knows no vehicles, reads no files and holds no random source. It does not
+// judge whether censoring was independent of the part's condition: records
+// taken out because they looked bad bias every estimate made here.
 //
-// Usual steps:
+// Usual steps with a distribution:
 //
 //  1. make a Weibull, Lognormal, Exponential or (with NewTable) a Table;
 //  2. Validate it, once, where it enters the program;
 //  3. ask for Survival, CDF, PDF or Conditional;
 //  4. for intervals, Draw variants of it from its weight in equivalent failures.
 //
+// Usual steps with data:
+//
+//  1. make a Record of each part: Failed, Running or Between, From its entry;
+//  2. Estimate a curve (Choose picks the family), heed its Warnings, and ask the
+//     Fit for LikelihoodRatio and LifeLikelihoodRatio intervals;
+//  3. lay it over KaplanMeier or, with intervals, Turnbull;
+//  4. with no failures, ask ScaleAtLeast what the exposure rules out; with
+//     repeated failures of one place, ask MeanCumulative.
+//
 // Distances are in the unit of the part's axis (kilometres, hours or months);
 // a distribution only needs its parameters in that same unit.
 //
 // The formulas are those of Meeker & Escobar, Statistical Methods for
-// Reliability Data (1998), chapters 2 and 4.
+// Reliability Data (1998), chapters 2 to 4, 7, 8, 11 and 16.
 package life
 
 import (
