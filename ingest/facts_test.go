@@ -115,8 +115,8 @@ func TestCodesOnVehicleSheet(t *testing.T) {
 // vehicle, whatever else bears its names.
 func TestSeveralKindsInOneSheet(t *testing.T) {
 	in := Input{Path: workbook(t, nil, sheetOf("All", row("Unit", "VIN", "Model", "Date", "Work", "Status", "Odometer", "Codes"),
-		row("U1", vinA, "Heron", "2026-10-01", "rail pressure sensor replaced", "done", 80000, "P0087"),
-		row("U2", vinA, "Heron", "2026-10-02", "oil service", "declined", 81000, "none"),
+		row("U1", vinA, "Heron", "2026-10-01", "rail pressure sensor replaced", "done", "80,000 km", "P0087"),
+		row("U2", vinA, "Heron", "2026-10-02", "oil service", "declined", "51,000 mi", "none"),
 		row("U3", vinB, "Heron", "03/04/2026", "tyres", "off road", 82000, nil))),
 		Sheets: []Told{{Name: "All", Holds: []header.Kind{header.Vehicles, header.CodesSheet, header.Repairs}}}}
 	r := readWith(t, []Input{in}, Options{})
@@ -132,6 +132,7 @@ func TestSeveralKindsInOneSheet(t *testing.T) {
 	i := r.issue("All", 4, "cannot be told")
 	assert.Equal(t, score.SetAside, i.Severity, "the row is used, its date is not")
 	assert.Equal(t, "4 = 3 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts("All"))
+	assert.Contains(t, r.notes("All"), "in km on 1 rows and in miles on 1", "each row once, whoever reads its odometer")
 }
 
 // TestGraverOfTwoComplaints: where one fact of a row is set aside for a cell

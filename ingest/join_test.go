@@ -206,6 +206,25 @@ func TestSheetsJoin(t *testing.T) {
 	assert.Len(t, r.Fleet.Sources, 3)
 }
 
+// TestMergeAddsWhatIsNew: every attribute that only the second sheet gives
+// comes to the vehicle, its VIN among them.
+func TestMergeAddsWhatIsNew(t *testing.T) {
+	r := read(t, workbook(t, nil, sheetOf("Units", row("Unit", "Registration", "Model"), row("1", "NF 1", "Heron"), row("2", "NF 2", "Teal")),
+		sheetOf("More", row("VIN", "Registration", "Make", "engine_family", "build_date", "in_service_date", "next_service", "disposal_date", "disposal_km", "history_from_km", "history_from_hours",
+			"km_per_week", "hours_per_week", "Runs", "lot", "price", "warranty_months", "can_open"),
+			row(vinA, "nf-1", "Northfold", "HD22", "2016-05-04", "2016-09-01", "2026-12-01", "2029-01-01", 300000, 40000, 900, 500, 21, "no", "14", 9000, 6, "no"))))
+	v := r.vehicle("1")
+	assert.Equal(t, vinA, string(v.VIN))
+	assert.Equal(t, []string{"1", "2"}, r.names())
+	assert.Equal(t, []string{"Heron", "Northfold", "HD22"}, []string{v.Model, v.Make, v.EngineFamily})
+	assert.Equal(t, []score.Day{day(2016, 5, 4), day(2016, 9, 1), day(2026, 12, 1), day(2029, 1, 1)}, []score.Day{v.BuildDate, v.InService, v.NextService, v.DisposalDate})
+	assert.Equal(t, []score.Stated{score.Is(300000), score.Is(40000), score.Is(900), score.Is(500), score.Is(21)},
+		[]score.Stated{v.DisposalKM, v.HistoryFromKM, v.HistoryFromHours, v.Stated.KMPerWeek, v.Stated.HoursPerWeek})
+	assert.True(t, v.NotRunning)
+	assert.Equal(t, score.DeskFacts{Lot: "14", Price: score.Is(9000), WarrantyMonths: score.Is(6), CannotOpen: true}, v.Desk)
+	assert.Equal(t, "2 = 1 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts("More"))
+}
+
 // TestVINFindings: a row for each VIN read, good or not.
 func TestVINFindings(t *testing.T) {
 	r := read(t, workbook(t, nil, sheetOf("Units", row("Unit", "VIN", "Model"), row("1", vinA, "Heron"), row("2", vinA, "Heron"),
