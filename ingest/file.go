@@ -21,16 +21,29 @@ type file struct {
 	sheets []*sheet
 }
 
+// shown is the path by which results name the file.
+func (in *Input) shown() string {
+	if in.Shown != "" {
+		return in.Shown
+	}
+	return in.Path
+}
+
+// fault says why the file could not be read, naming it as the job does.
+func (f *file) fault() string {
+	return strings.ReplaceAll(f.view.Err.Error(), f.input.Path, f.input.shown())
+}
+
 // readFile reads every sheet of one file; what stops it goes into the view.
 func readFile(ctx context.Context, in *Input, o *Options) *file {
-	f := &file{input: in, opts: o, view: FileView{Path: in.Path}}
+	f := &file{input: in, opts: o, view: FileView{Path: in.shown()}}
 	switch strings.ToLower(filepath.Ext(in.Path)) {
 	case ".xlsx", ".xlsm":
 		f.view.Err = f.workbook(ctx)
 	case ".csv", ".tsv", ".txt":
 		f.view.Err = f.text(ctx)
 	default:
-		f.view.Err = fmt.Errorf("%s: not a kind of file that is read; save it as .xlsx or .csv", in.Path)
+		f.view.Err = fmt.Errorf("%s: not a kind of file that is read; save it as .xlsx or .csv", in.shown())
 	}
 	if f.view.Err != nil {
 		f.sheets = nil // a file counts whole or not at all
@@ -125,7 +138,7 @@ func (f *file) newSheet(name string, told *Told) *sheet {
 	if told == nil {
 		s.told = &Told{}
 	}
-	s.view.Source = score.Source{File: f.input.Path, Sheet: name}
+	s.view.Source = score.Source{File: f.input.shown(), Sheet: name}
 	if u, _, ok := value.ParseUnit(s.told.OdometerUnit); ok {
 		s.unit = u
 	}

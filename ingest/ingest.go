@@ -30,6 +30,7 @@ import (
 // Input is one file with what the job says of it.
 type Input struct {
 	Path      string
+	Shown     string // the path as the job writes it, for results; "" is Path
 	Password  string // of a protected workbook
 	Encoding  string // of a text file; "" decides by its bytes
 	DateOrder value.Order

@@ -52,9 +52,9 @@ func unreadable(f *file) {
 		return
 	}
 	s := &sheet{file: f, told: &Told{}}
-	s.view.Source, s.view.Skipped = score.Source{File: f.view.Path}, f.view.Err.Error()
+	s.view.Source, s.view.Skipped = score.Source{File: f.view.Path}, f.fault()
 	s.issues = []problem{{score.Issue{
-		Severity: score.Rejected, Value: f.view.Path, Reason: "file not read: " + f.view.Err.Error(), Suggestion: hint(f.view.Err),
+		Severity: score.Rejected, Value: f.view.Path, Reason: "file not read: " + f.fault(), Suggestion: hint(f.view.Err),
 	}, sheetWide}}
 	f.sheets = []*sheet{s}
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"runtime"
-	"strings"
 	"sync"
 	"sync/atomic"
 
@@ -22,7 +21,7 @@ type Scorer struct {
 	words     *wording
 	models    []*wear.Model
 	draws     []*partDraws // nil where no intervals are asked for
-	aware     []bool       // the part was known by the run's day
+	aware     []int        // parts known by the run's day
 	hasCodes  []bool       // a rule of the part asks for codes
 }
 
@@ -41,7 +40,9 @@ func NewScorer(c *Catalogue, s Settings) (*Scorer, error) {
 			return nil, fmt.Errorf("part %s: %w", p.ID, err)
 		}
 		sc.models = append(sc.models, m)
-		sc.aware = append(sc.aware, p.KnownSince <= s.Day)
+		if p.KnownSince <= s.Day {
+			sc.aware = append(sc.aware, i)
+		}
 		sc.hasCodes = append(sc.hasCodes, asksForCodes(p))
 	}
 	if s.Draws > 0 {
@@ -104,15 +105,12 @@ type worker struct {
 	hours    []odometer.Reading
 	scans    []scanned
 	drawn    drawn
-	likely   map[string][]int // make, model, VIN start -> parts that may concern it
-	key      strings.Builder
 }
 
 func (sc *Scorer) worker() *worker {
 	return &worker{
 		Scorer: sc,
 		reader: reader{words: sc.words, seen: map[string][]phraseHit{}},
-		likely: map[string][]int{},
 	}
 }
 
@@ -133,7 +131,7 @@ func (w *worker) assess(v *Vehicle) Assessment {
 	a.Ahead = w.settings.ahead(v, &t)
 	texts := w.reader.texts(v)
 	w.scans = scans(v, w.scans)
-	for _, i := range w.parts(v) {
+	for _, i := range w.aware {
 		if f, check, ok := w.part(i, v, &t, texts, a.Ahead); ok {
 			a.Findings = append(a.Findings, f)
 			a.Checks = append(a.Checks, check...)
@@ -189,31 +187,6 @@ func (w *worker) track(v *Vehicle) track {
 	}
 	t.born, t.bornFrom = birth(v)
 	return t
-}
-
-// parts lists the catalogue entries whose make, model and maker's code do not
-// rule the vehicle out, remembered for the next vehicle of the same kind.
-func (w *worker) parts(v *Vehicle) []int {
-	w.key.Reset()
-	w.key.WriteString(v.Make)
-	w.key.WriteByte(0)
-	w.key.WriteString(v.Model)
-	w.key.WriteByte(0)
-	if code := v.wmi(); code != "" {
-		w.key.WriteString(code[:3])
-	}
-	key := w.key.String()
-	if list, ok := w.likely[key]; ok {
-		return list
-	}
-	list := make([]int, 0, len(w.catalogue.Parts))
-	for i := range w.catalogue.Parts {
-		if w.aware[i] {
-			list = append(list, i)
-		}
-	}
-	w.likely[key] = list
-	return list
 }
 
 // part judges one part of the vehicle; ok is false where the part does not

@@ -97,41 +97,8 @@ func (b *batch) readInputs(ctx context.Context) error {
 			Encoding: b.job.Encoding, Strict: b.job.Strict, Measures: measures(b.catalogue), TmpDir: tmp,
 			Progress: b.progress.rows,
 		})
-		b.rename()
 		return err
 	})
-}
-
-// rename shows every file as the job writes it, so that results do not depend
-// on where the job's folder lies.
-func (b *batch) rename() {
-	shown := map[string]string{}
-	for _, f := range b.files {
-		shown[f.Path] = f.Shown
-	}
-	as := func(path *string) {
-		if s, ok := shown[*path]; ok {
-			*path = s
-		}
-	}
-	if b.read == nil {
-		return
-	}
-	for i := range b.read.Files {
-		as(&b.read.Files[i].Path)
-	}
-	for i := range b.read.Sheets {
-		as(&b.read.Sheets[i].Source.File)
-		as(&b.read.Sheets[i].Counts.Source.File)
-	}
-	if f := b.read.Fleet; f != nil {
-		for i := range f.Sources {
-			as(&f.Sources[i].File)
-		}
-		for i := range f.Counts {
-			as(&f.Counts[i].Source.File)
-		}
-	}
 }
 
 // inputs turns the job's files into what ingest reads. Passwords come from the
@@ -139,7 +106,7 @@ func (b *batch) rename() {
 func (b *batch) inputs() ([]ingest.Input, error) {
 	out := make([]ingest.Input, 0, len(b.files))
 	for _, f := range b.files {
-		in := ingest.Input{Path: f.Path}
+		in := ingest.Input{Path: f.Path, Shown: f.Shown}
 		if env := f.Input.PasswordEnv; env != "" {
 			if in.Password = os.Getenv(env); in.Password == "" {
 				return nil, usageError(fmt.Errorf("the environment variable %s, which holds the password of %s, is not set", env, f.Shown),
