@@ -29,7 +29,6 @@ type Document struct {
 	list        plan.List
 	rows        map[*score.Vehicle]*plan.Row
 	groups      [4]int // rows of each group, in the list's order
-	changes     func(*plan.Row) string
 }
 
 // MostCards is the greatest number of cards; nobody prints more for one run
@@ -60,10 +59,6 @@ func Compose(run Run, fleet *score.Fleet, assessments []score.Assessment, list p
 	d.Guide = guide(d)
 	return d
 }
-
-// WithChanges sets what the column `change` says of a row; a run without
-// memory of earlier ones leaves it empty.
-func (d *Document) WithChanges(say func(*plan.Row) string) { d.changes = say }
 
 // groupOrder is the order of the groups from the list's head to its foot.
 var groupOrder = [...]plan.Group{plan.FoundWorn, plan.Injury, plan.Chosen, plan.Rest}

@@ -73,9 +73,6 @@ func (d *Document) workRow(row *plan.Row) WorkRow {
 	if row.Before.Known {
 		w.BeforeKM, w.BeforeDate = finite(row.Before.KM), row.Before.Day
 	}
-	if d.changes != nil {
-		w.Change = d.changes(row)
-	}
 	return w
 }
 
