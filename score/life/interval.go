@@ -135,23 +135,42 @@ type profile struct {
 	fixed      int
 	free       []int
 	se         float64
-	from       vector // where the last profile point lay
+	last       *sums // where the last profile point lay
 }
 
-// at is the profile's log-likelihood below its maximum, at the value v.
-func (q *profile) at(v float64) (float64, error) {
-	q.from[q.fixed] = v
-	s := &search{likelihood: q.likelihood, from: q.from, free: q.free}
-	e := s.maximise()
+// fall is the signed root of twice the profile's fall below its maximum at the
+// value v: close to a straight line in v, of slope 1/se.
+func (q *profile) fall(v float64) (float64, error) {
+	s := &search{likelihood: q.likelihood, from: q.predict(v), free: q.free}
+	e := s.ascend()
 	if math.IsInf(e.f, -1) || len(q.free) > 0 && !(s.slope(e) <= 1e-4*(1+math.Abs(e.f))) {
 		return 0, fmt.Errorf("%w: profile at %.4g", ErrNotConverged, v)
 	}
-	q.from = e.at
-	return q.f - e.f, nil
+	q.last = e
+	return math.Sqrt(2 * math.Max(0, q.f-e.f)), nil
 }
 
-// ends finds where the profile has fallen by z²/2 on either side; infinite
-// where it does not fall that far.
+// predict carries the other parameters along the tangent of their best values.
+func (q *profile) predict(v float64) vector {
+	to := q.last.at
+	by := v - to[q.fixed]
+	to[q.fixed] = v
+	if cov, ok := covariance(q.last, q.free, 0); ok {
+		for a, i := range q.free {
+			for b, j := range q.free {
+				to[i] += cov.At(a, b) * q.last.hess[j][q.fixed] * by
+			}
+		}
+	}
+	if math.IsInf(q.likelihood.eval(to).f, -1) {
+		to = q.last.at
+		to[q.fixed] = v
+	}
+	return to
+}
+
+// ends finds where the fall reaches z on either side; infinite where it never
+// does.
 func (q *profile) ends(z float64) (low, high float64, err error) {
 	if low, err = q.end(z, -1); err != nil {
 		return 0, 0, err
@@ -161,49 +180,46 @@ func (q *profile) ends(z float64) (low, high float64, err error) {
 }
 
 // farAway is how far from the maximum, in a logarithm, an end is looked for: a
-// factor of 3e17.
+// factor of 2e17.
 const farAway = 40.0
 
+// end walks outwards until the fall has reached z, then narrows.
 func (q *profile) end(z, side float64) (float64, error) {
-	q.from = q.top
-	target := z * z / 2
-	near, fNear := q.top[q.fixed], -target
+	q.last = q.likelihood.eval(q.top)
+	near, fNear := q.top[q.fixed], -z
 	step := math.Min(z*q.se, farAway/4)
 	for {
 		v := near + side*step
 		if math.Abs(v-q.top[q.fixed]) > farAway {
 			return math.Inf(int(side)), nil
 		}
-		fall, err := q.at(v)
+		fall, err := q.fall(v)
 		if err != nil {
 			return 0, err
 		}
-		if fall >= target {
-			return q.root(near, fNear, v, fall-target, target)
+		if fall >= z {
+			return q.root(near, fNear, v, fall-z, z)
 		}
-		near, fNear, step = v, fall-target, 0.6*step
-		if step < 0.3*z*q.se {
-			step = math.Min(z*q.se, farAway/4)
-		}
+		// As far again as the line through the last two points says, and a little.
+		reach := 1.1 * step * (z - fall) / math.Max(1e-3, fall-z-fNear)
+		near, fNear = v, fall-z
+		step = math.Min(farAway/4, math.Max(0.05*step, math.Min(reach, 3*step)))
 	}
 }
 
 // root narrows [a, b] by the Illinois method (false position that halves the
 // weight of an end that stays).
-func (q *profile) root(a, fa, b, fb, target float64) (float64, error) {
-	for range 100 {
-		if math.Abs(b-a) < 1e-11*(1+math.Abs(a)) || fa == fb {
+func (q *profile) root(a, fa, b, fb, z float64) (float64, error) {
+	for range 60 {
+		if math.Abs(b-a) < 1e-11*(1+math.Abs(a)) || math.Abs(fb) < 1e-8 || fa == fb {
 			break
 		}
 		c := b - fb*(b-a)/(fb-fa)
-		fall, err := q.at(c)
+		fall, err := q.fall(c)
 		if err != nil {
 			return 0, err
 		}
-		fc := fall - target
-		if math.Abs(fc) < 1e-11 {
-			return c, nil
-		}
+		fc := fall - z
 		if (fc > 0) != (fb > 0) {
 			a, fa = b, fb
 		} else {

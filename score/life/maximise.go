@@ -20,23 +20,37 @@ const (
 	maxIterations = 200
 	maxHalvings   = 40
 	maxStep       = 2.0
+	levelGround   = 1e-8 // a slope, of the value, from which a step gains its square at most
 )
 
-// maximise climbs by Newton's method, damped: where the likelihood is not
+// maximise ascends, and then takes plain Newton steps, since the slope still has
+// digits where the value has none. Whether the end is a maximum is for the
+// caller to check.
+func (s *search) maximise() *sums {
+	at := s.ascend()
+	if len(s.free) == 0 || math.IsInf(at.f, -1) {
+		return at
+	}
+	return s.polish(at)
+}
+
+// ascend climbs by Newton's method, damped: where the likelihood is not
 // concave the curvature is shifted until it is, and a step is halved until the
 // value rises (Nocedal & Wright, Numerical Optimization (2006), section 3.4).
-// It ends where rounding hides any further rise, and then takes plain Newton
-// steps, since the slope still has digits where the value has none. Whether
-// the end is a maximum is for the caller to check.
+// It ends where rounding hides any further rise, or where the slope promises
+// none.
 //
 // In at most three dimensions, with exact second derivatives, this is all that
 // a general optimiser would come down to.
-func (s *search) maximise() *sums {
+func (s *search) ascend() *sums {
 	at := s.likelihood.eval(s.from)
 	if len(s.free) == 0 || math.IsInf(at.f, -1) {
 		return at
 	}
 	for range maxIterations {
+		if s.slope(at) <= levelGround*(1+math.Abs(at.f)) {
+			break
+		}
 		next, ok := s.climb(at)
 		if !ok {
 			break
@@ -47,7 +61,7 @@ func (s *search) maximise() *sums {
 			break
 		}
 	}
-	return s.polish(at)
+	return at
 }
 
 // climb is one damped step; not ok where none rises.
@@ -74,7 +88,7 @@ func (s *search) climb(at *sums) (*sums, bool) {
 func (s *search) polish(at *sums) *sums {
 	for range 10 {
 		step, ok := s.newton(at, false)
-		if !ok {
+		if !ok || s.slope(at) <= 1e-13*(1+math.Abs(at.f)) {
 			return at
 		}
 		next := s.moved(at, step, 1)
