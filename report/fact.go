@@ -44,7 +44,7 @@ func tells(f *score.Fact) bool { return strength(f) >= math.Log(almostNothing) }
 func sayFact(f *score.Fact, p *score.WeakPart) string {
 	switch f.Kind {
 	case score.FactCode:
-		return sayCodes(f) + " read" + on(f.Day) + sinceErase(f)
+		return sayCodes(f) + " " + sayState(f) + on(f.Day) + sinceErase(f)
 	case score.FactCameBack:
 		return sayCodes(f) + " came back " + afterTreatment(f, p.Axis)
 	case score.FactCleanScan:
@@ -59,6 +59,15 @@ func sayFact(f *score.Fact, p *score.WeakPart) string {
 		return sayMeasure(f, p)
 	}
 	return sayDeed(f, p)
+}
+
+// sayState is how the scan gives a fact's codes: "pending" where it says so for
+// all of them, else just "read".
+func sayState(f *score.Fact) string {
+	if f.State == "" {
+		return "read"
+	}
+	return string(f.State)
 }
 
 // sayDeed words what someone did or did not do to the part.

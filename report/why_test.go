@@ -58,6 +58,9 @@ func TestWhySaysOfEachFact(t *testing.T) {
 		"a code long after an erase: nothing of it": {
 			[]score.Fact{{Kind: score.FactCode, Day: today - 3, Codes: codes(t, "P0087"), Since: 4000, Weight: 25, Group: "g"}},
 			"P0087 read on 20 Nov 2026; in the affected range"},
+		"a state that the scan gives for every code is said": {
+			[]score.Fact{{Kind: score.FactCode, Day: today - 3, Codes: codes(t, "P0087"), State: dtc.Pending, Since: 4000, Weight: 25, Group: "g"}},
+			"P0087 pending on 20 Nov 2026; in the affected range"},
 		"a clean scan soon after an erase: almost nothing": {
 			[]score.Fact{{Kind: score.FactCleanScan, Day: today - 5, Since: 12, Weight: 0.97, Group: "g"}},
 			"the clean scan of 18 Nov 2026, only 12 km after an erase, says almost nothing"},

@@ -125,11 +125,12 @@ type Fact struct {
 	Text    string  // the row's words, or the phrase that matched
 	Phrase  string  // the catalogue phrase or measure that matched
 	Codes   []dtc.Code
-	Value   float64 // of a measure
-	Since   float64 // km since codes were erased; negative: not known
-	After   *Fact   // the treatment after which a code came back
-	Group   string  // of the evidence; "" for what is no evidence
-	Outside string  // what the rule says of a vehicle outside the ranges
+	State   dtc.State // of Codes, where the scan states one for all of them
+	Value   float64   // of a measure
+	Since   float64   // km since codes were erased; negative: not known
+	After   *Fact     // the treatment after which a code came back
+	Group   string    // of the evidence; "" for what is no evidence
+	Outside string    // what the rule says of a vehicle outside the ranges
 	// Weight is P(seen | worn) / P(seen | not worn); 1 where it tells nothing.
 	Weight float64
 	Ref    Ref

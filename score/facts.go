@@ -61,6 +61,7 @@ func (w *worker) factOf(s *story, o *evidence.Observation, v *Vehicle, texts []s
 		sc := &w.scans[o.Ref]
 		f.Kind, f.Day, f.Ref = FactCode, sc.day, sc.ref
 		f.Codes = sc.matching(r.Codes)
+		f.State = sc.stateOf(f.Codes)
 		if o.Treated >= 0 {
 			t := &texts[o.Treated]
 			f.Kind = FactCameBack
@@ -105,6 +106,22 @@ func (s *scanned) matching(t evidence.CodeTest) []dtc.Code {
 		}
 	}
 	return out
+}
+
+// stateOf is the state that the scan gives for all of the codes; "" where it
+// states none, or not the same.
+func (s *scanned) stateOf(codes []dtc.Code) dtc.State {
+	var state dtc.State
+	for i, c := range s.codes {
+		switch {
+		case !slices.Contains(codes, c.Code):
+		case i > 0 && state != "" && c.State != state, c.State == "":
+			return ""
+		default:
+			state = c.State
+		}
+	}
+	return state
 }
 
 // treatment names the catalogue phrase by which a text is a treatment.
