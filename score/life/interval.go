@@ -188,7 +188,7 @@ func (q *profile) end(z, side float64) (float64, error) {
 	q.last = q.likelihood.eval(q.top)
 	near, fNear := q.top[q.fixed], -z
 	step := math.Min(z*q.se, farAway/4)
-	for {
+	for i := 0; ; i++ {
 		v := near + side*step
 		if math.Abs(v-q.top[q.fixed]) > farAway {
 			return math.Inf(int(side)), nil
@@ -200,10 +200,16 @@ func (q *profile) end(z, side float64) (float64, error) {
 		if fall >= z {
 			return q.root(near, fNear, v, fall-z, z)
 		}
-		// As far again as the line through the last two points says, and a little.
+		// As far again as the line through the last two points says, and a little;
+		// twice as far each time where the profile bends away from that.
 		reach := 1.1 * step * (z - fall) / math.Max(1e-3, fall-z-fNear)
 		near, fNear = v, fall-z
-		step = math.Min(farAway/4, math.Max(0.05*step, math.Min(reach, 3*step)))
+		if i < 6 {
+			step = math.Max(0.05*step, math.Min(reach, 3*step))
+		} else {
+			step *= 2
+		}
+		step = math.Min(math.Max(step, 1e-9), farAway/4)
 	}
 }
 

@@ -52,6 +52,7 @@ type sums struct {
 	anchor float64
 	k      float64
 	share  float64
+	logP   float64 // ln share
 	f      float64
 	grad   vector
 	hess   matrix // upper triangle while it is gathered
@@ -62,6 +63,7 @@ type sums struct {
 // computed, never NaN.
 func (l *likelihood) eval(theta vector) *sums {
 	s := &sums{at: theta, anchor: l.anchor, k: math.Exp(theta[steep]), share: 1 / (1 + math.Exp(-theta[logit]))}
+	s.logP = math.Log(s.share)
 	for i := range l.obs {
 		l.add(s, &l.obs[i])
 	}
@@ -103,7 +105,11 @@ func (l *likelihood) addSurvival(s *sums, w, y float64) {
 	}
 	// ln(1 − p·F) with its derivatives in z and in the logit of p.
 	p, q := s.share, 1-s.share
-	surv, fail := math.Exp(j.f), -math.Expm1(j.f)
+	fail := -math.Expm1(j.f)
+	surv := 1 - fail
+	if fail > 0.5 {
+		surv = math.Exp(j.f)
+	}
 	d := q + p*surv
 	s1, s2 := surv*j.d1, surv*(j.d2+j.d1*j.d1)
 	r1 := p * s1 / d
@@ -119,7 +125,7 @@ func (l *likelihood) addShare(s *sums, w float64) {
 	if !l.limited {
 		return
 	}
-	s.f += w * math.Log(s.share)
+	s.f += w * s.logP
 	s.grad[logit] += w * (1 - s.share)
 	s.hess[logit][logit] -= w * s.share * (1 - s.share)
 }
