@@ -130,34 +130,61 @@ const (
 	maxShape = 1e3
 )
 
-// solve searches from the best of several starts, and accepts the end only if
-// it is a maximum inside the bounds.
+// solve searches from the likeliest of several starts, and accepts the end only
+// if it is a maximum inside the bounds. Where it is not, the other starts have
+// their turn: a limited population's likelihood can have a maximum and yet lead
+// to an edge from elsewhere. The error is that of the first.
 func (f *Fit) solve(kept []Record) error {
-	s := &search{likelihood: f.likelihood, free: f.Model.free()}
-	s.from = f.start(kept)
-	top := s.maximise()
-	if math.IsInf(top.f, -1) {
-		return fmt.Errorf("%w: the likelihood cannot be computed near the data", ErrNotConverged)
+	var first error
+	for _, v := range f.starts(kept) {
+		s := &search{likelihood: f.likelihood, free: f.Model.free(), from: v}
+		err := f.accept(s, s.maximise())
+		if err == nil {
+			return f.read()
+		}
+		if first == nil {
+			first = err
+		}
 	}
+	if first == nil {
+		first = fmt.Errorf("%w: the likelihood cannot be computed near the data", ErrNotConverged)
+	}
+	return first
+}
+
+// accept keeps the end of a search, or says why it is no maximum.
+func (f *Fit) accept(s *search, top *sums) error {
 	if k := math.Exp(top.at[steep]); k < minShape || k > maxShape {
 		return fmt.Errorf("%w: the shape runs to %.3g; needs failures at distances that differ, and parts running past them", ErrUnbounded, k)
 	}
-	if f.Model.Limited && math.Abs(top.at[logit]) > maxLogit {
-		return fmt.Errorf("%w: the share runs to %.6g; the records do not show a limited population: fit without one, or follow parts for longer", ErrUnbounded, top.share)
+	if f.Model.Limited && (math.Abs(top.at[logit]) > maxLogit || f.nobodyImmune(s, top)) {
+		return fmt.Errorf("%w: the share runs to an edge (%.6g); the records do not show a limited population: fit without one, or follow parts for longer", ErrUnbounded, top.share)
 	}
 	cov, ok := covariance(top, s.free, 0)
 	if !ok {
 		return fmt.Errorf("%w: it is flat where the search ended; needs more failures, or a prior", ErrUnbounded)
 	}
-	if !(s.slope(top) <= 1e-6*(1+f.Tally.Events)) {
-		return fmt.Errorf("%w: slope %.2g at the end of the search", ErrNotConverged, s.slope(top))
+	if slope := s.slope(top); !(slope <= 1e-6*(1+f.Tally.Events)) {
+		return fmt.Errorf("%w: slope %.2g at the end of the search", ErrNotConverged, slope)
 	}
 	f.top, f.free, f.cov = top, s.free, cov
-	return f.read()
+	return nil
 }
 
 // maxLogit is a share of all but one in ten million: an edge.
 const maxLogit = 16.1
+
+// nobodyImmune says that a population without immune parts is as likely as the
+// best with some. A likelihood can have a maximum inside and a higher edge.
+func (f *Fit) nobodyImmune(limited *search, top *sums) bool {
+	if p := f.likelihood.prior; p != nil && p.hit > 0 {
+		return false
+	}
+	all := *f.likelihood
+	all.limited = false
+	plain := &search{likelihood: &all, from: top.at, free: without(limited.free, logit)}
+	return plain.maximise().f >= top.f-1e-9*(1+math.Abs(top.f))
+}
 
 // read takes distribution, share and log-likelihood from the maximum.
 func (f *Fit) read() error {

@@ -1,8 +1,10 @@
 package life
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // supported refuses what the records cannot carry, before any search. With a
@@ -72,9 +74,9 @@ func (m Model) above(kept []Record) error {
 	return fmt.Errorf("%w: every part was found failed at its first look, the scale goes to 0; needs a part seen running", ErrUnbounded)
 }
 
-// start is the best of several places to begin: the records' own rough values,
-// and the prior's.
-func (f *Fit) start(kept []Record) vector {
+// starts are places to begin, the likeliest first: the records' own rough
+// values, and the prior's.
+func (f *Fit) starts(kept []Record) []vector {
 	m := f.Model
 	shapes := []float64{1}
 	if m.Shape > 0 && m.Family != FamilyExponential {
@@ -98,13 +100,18 @@ func (f *Fit) start(kept []Record) vector {
 	if m.Limited {
 		tries = shares(tries, f.Tally)
 	}
-	best, top := vector{}, math.Inf(-1)
-	for _, v := range tries {
-		if e := f.likelihood.eval(v); e.f > top {
-			best, top = v, e.f
-		}
-	}
-	return best
+	return f.likelihood.ranked(tries)
+}
+
+// ranked orders by value, and leaves out what cannot be computed.
+func (l *likelihood) ranked(tries []vector) []vector {
+	value := map[vector]float64{}
+	tries = slices.DeleteFunc(tries, func(v vector) bool {
+		value[v] = l.eval(v).f
+		return math.IsInf(value[v], -1)
+	})
+	slices.SortStableFunc(tries, func(a, b vector) int { return cmp.Compare(value[b], value[a]) })
+	return tries
 }
 
 // shares spreads starting places over shares from what has failed up to most
