@@ -14,6 +14,7 @@ type scanned struct {
 	km    Stated
 	codes []dtc.Reading
 	since Stated
+	lamp  bool // the malfunction indicator was on
 	fresh bool // signs of a memory erased shortly before: few warm-ups, monitors not complete
 	ref   Ref
 }
@@ -25,7 +26,7 @@ func scans(v *Vehicle, buf []scanned) []scanned {
 	buf = buf[:0]
 	for i := range v.Scans {
 		s := &v.Scans[i]
-		buf = append(buf, scanned{s.Day, s.KM, s.Codes, s.SinceClear, s.fresh(), s.Ref})
+		buf = append(buf, scanned{s.Day, s.KM, s.Codes, s.SinceClear, s.MIL == "on", s.fresh(), s.Ref})
 	}
 	if len(buf) < 2 {
 		return buf
@@ -48,7 +49,7 @@ func (s *scanned) merge(b scanned) {
 	if !s.km.Known || b.km.Known && b.km.Value > s.km.Value {
 		s.km = b.km
 	}
-	s.fresh = s.fresh || b.fresh
+	s.fresh, s.lamp = s.fresh || b.fresh, s.lamp || b.lamp
 	if !s.since.Known || b.since.Known && b.since.Value < s.since.Value {
 		s.since = b.since
 	}
@@ -105,6 +106,8 @@ func (s *scanned) doubt() string {
 	switch {
 	case permanent:
 		return "only permanent codes are left: the memory was erased lately and no repair has proven itself yet"
+	case len(s.codes) == 0 && s.lamp:
+		return "the warning lamp is on though the scan found no code: read the memory again, with a reader that knows the maker's codes"
 	case len(s.codes) == 0 && s.fresh && !s.since.Known:
 		return "the scan was made shortly after the codes were erased (few warm-ups, or monitors not complete): that it is clean says little"
 	}
