@@ -154,6 +154,9 @@ func (f *Fit) solve(kept []Record) error {
 
 // accept keeps the end of a search, or says why it is no maximum.
 func (f *Fit) accept(s *search, top *sums) error {
+	if math.IsInf(top.f, -1) {
+		return fmt.Errorf("%w: the likelihood cannot be computed near the data", ErrNotConverged)
+	}
 	if k := math.Exp(top.at[steep]); k < minShape || k > maxShape {
 		return fmt.Errorf("%w: the shape runs to %.3g; needs failures at distances that differ, and parts running past them", ErrUnbounded, k)
 	}

@@ -75,30 +75,36 @@ func (m Model) above(kept []Record) error {
 }
 
 // starts are places to begin, the likeliest first: the records' own rough
-// values, and the prior's.
+// values, other shapes with the same scale, and the prior's. The plain fit's
+// likelihood has one top, so there the first is good enough unranked.
 func (f *Fit) starts(kept []Record) []vector {
 	m := f.Model
-	shapes := []float64{1}
-	if m.Shape > 0 && m.Family != FamilyExponential {
-		shapes[0] = m.Shape
-	} else if m.shapeFree() {
-		shapes = append(shapes, roughShape(kept), 4)
+	k := 1.0
+	if m.shapeFree() {
+		k = roughShape(kept)
+	} else if m.Family != FamilyExponential {
+		k = m.Shape
 	}
 	var tries []vector
-	for _, k := range shapes {
-		if y, ok := roughScale(kept, k, math.Max(f.Tally.Events, 0.5)); ok {
-			tries = append(tries, vector{place: y, steep: math.Log(k)})
+	if y, ok := roughScale(kept, k, math.Max(f.Tally.Events, 0.5)); ok {
+		tries = append(tries, vector{place: y, steep: math.Log(k)})
+		if m.shapeFree() {
+			tries = append(tries, vector{place: y}, vector{place: y, steep: math.Log(4)})
 		}
 	}
-	if p := f.likelihood.prior; p != nil && p.precision[0][0] > 0 {
+	p := f.likelihood.prior
+	if p != nil && p.precision[0][0] > 0 {
 		v := vector{place: p.mean[0], steep: p.mean[1]}
 		if !m.shapeFree() {
-			v[steep] = math.Log(shapes[0])
+			v[steep] = math.Log(k)
 		}
 		tries = append(tries, v)
 	}
 	if m.Limited {
 		tries = shares(tries, f.Tally)
+	}
+	if !m.Limited && p == nil {
+		return tries
 	}
 	return f.likelihood.ranked(tries)
 }
