@@ -3,6 +3,7 @@ package life_test
 import (
 	"encoding/json"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -103,4 +104,33 @@ func TestChoiceSaysWhatItLeftOut(t *testing.T) {
 	require.ErrorIs(t, err, life.ErrTooFew)
 	_, err = life.Choose([]life.Record{life.Failed(0)})
 	require.ErrorIs(t, err, life.ErrRecord)
+}
+
+// The bound covers at least as often as it says: small fleets with few failures
+// each, censored at distances set beforehand. Binomial(4000, 0.8) has standard
+// deviation 25.3; 3200 less 3.29 of them is the one-sided 99.95 % limit.
+func TestBoundCoversAtLeastAsOftenAsItSays(t *testing.T) {
+	r := rand.New(rand.NewPCG(31, 7))
+	truth := life.Weibull{Shape: 2, Scale: 100}
+	for _, mean := range []float64{15, 45} { // about 0.5 and 4 failures in 25 parts
+		covered := 0
+		for range 4000 {
+			var rs []life.Record
+			for i := range 25 {
+				end := mean * (0.5 + float64(i)/25)
+				if at := truth.Quantile(r.Float64()); at <= end {
+					rs = append(rs, life.Failed(at))
+				} else {
+					rs = append(rs, life.Running(end))
+				}
+			}
+			b, err := life.ScaleAtLeast(rs, truth.Shape, 0.8)
+			require.NoError(t, err)
+			if b.Scale <= truth.Scale {
+				covered++
+			}
+		}
+		t.Logf("%d of 4000", covered)
+		require.GreaterOrEqual(t, covered, 3117)
+	}
 }
