@@ -123,6 +123,9 @@ func (d *Draws) weigh(s *scratch, h *History, seen []Seen, ahead []float64) {
 	if h.E > 0 && d.replacement == Same {
 		d.unseen(s, h, ahead)
 	}
+	for k := range s.mass {
+		s.mass[k] = max(0, s.mass[k]) // steps that nearly cancel leave less than the tables keep
+	}
 	if h.E > 0 && d.replacement == Improved {
 		d.gone.look(h.E, s.c)
 		s.c.exp()

@@ -136,14 +136,15 @@ func (s *sheet) look(x, d float64, out row) {
 	}
 }
 
-// lowest keeps a logarithm of nothing finite, so that it can be interpolated.
+// lowest keeps a logarithm of nothing finite, and its opposite one of a hazard
+// beyond all measure, so that both can be interpolated.
 const lowest = -700
 
 func logOf(v float64) float64 {
 	if !(v > 0) {
 		return lowest
 	}
-	return max(lowest, math.Log(v))
+	return min(max(lowest, math.Log(v)), -lowest)
 }
 
 // exp replaces a row's values by their exponentials, to 1e-8: the draws' time

@@ -79,7 +79,7 @@ func TestNothingIsLostWhereAllHistoryIsUnseen(t *testing.T) {
 		m := model(t, drawCurve(t, "onset", 3e4, 5e5), drawCurve(t, "delay", 4e3, 1e5), r)
 		x := rapid.Float64Range(1000, 500000).Draw(t, "x")
 		s := m.Assess(wear.History{X: x, E: x, Share: 0.5})
-		tolerance := 1e-8
+		tolerance := 2e-7 // the tables may err by this much between their nodes; 1e-6 is what is promised
 		if r == wear.Same {
 			tolerance = 1e-4
 		}
