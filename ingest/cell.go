@@ -107,13 +107,13 @@ func (c *converter) distance(f header.Field, sev score.Severity) (km score.State
 	if unit == "" {
 		unit = c.unitOf(f, col)
 	}
-	reason, todo := "", "correct the figure or its unit"
+	reason, remedy := "", "correct the figure or its unit"
 	switch {
 	case unit == value.Mile:
 		v = math.Round(v * value.KmPerMile)
 	case unit == "" && col.miles:
 		reason = "the cell states no unit, and others of the column state miles; it is not used"
-		todo = "write the unit, or odometer_unit in the job"
+		remedy = "write the unit, or odometer_unit in the job"
 	case unit != "" && unit != value.Km:
 		reason = "a distance cannot be in " + unit + "; it is not used"
 	}
@@ -121,7 +121,7 @@ func (c *converter) distance(f header.Field, sev score.Severity) (km score.State
 		reason = fmt.Sprintf("%.0f km cannot be meant; it is not used", v)
 	}
 	if reason != "" {
-		c.issue(col, c.present(col), graver(sev, score.SetAside), reason, todo)
+		c.issue(col, c.present(col), graver(sev, score.SetAside), reason, remedy)
 		return score.Stated{}, ""
 	}
 	if f == header.Odometer {
@@ -172,18 +172,18 @@ func (c *converter) year() (int, bool) {
 
 // refuse tells of a cell that could not be read.
 func (c *converter) refuse(col *column, cell string, err error, sev score.Severity) {
-	reason, todo := err.Error(), ""
+	reason, remedy := err.Error(), ""
 	var p *value.Problem
 	if errors.As(err, &p) {
-		reason, todo = p.Reason, p.Suggestion
+		reason, remedy = p.Reason, p.Suggestion
 		if len(p.Readings) > 0 {
 			reason += "; it could mean " + strings.Join(p.Readings, " or ")
 		}
 		if col.undecided != "" && len(p.Readings) > 1 {
-			reason, todo = col.undecided+": "+reason, dateHint
+			reason, remedy = col.undecided+": "+reason, dateHint
 		}
 	}
-	c.issue(col, cell, sev, reason, todo)
+	c.issue(col, cell, sev, reason, remedy)
 }
 
 // asOf finds a day in a title above the headings: "Stand 25.11.2026", "as of

@@ -26,7 +26,7 @@ type column struct {
 }
 
 // question is what a column leaves open, with what to do about it.
-type question struct{ text, todo string }
+type question struct{ text, remedy string }
 
 // form is how a column's cells are read.
 type form uint8
@@ -171,4 +171,4 @@ func (c *column) decideDate(told value.Order) bool {
 // dateHint is what to do about dates that read both ways.
 const dateHint = "say date_order: day or date_order: month in the job"
 
-func (c *column) ask(text, todo string) { c.questions = append(c.questions, question{text, todo}) }
+func (c *column) ask(text, remedy string) { c.questions = append(c.questions, question{text, remedy}) }

@@ -114,11 +114,11 @@ func firstCell(cells []string) string {
 
 // issue files what is wrong with one cell of the row, which is not used; with
 // the row where col is nil.
-func (c *converter) issue(col *column, cell string, sev score.Severity, reason, todo string) {
+func (c *converter) issue(col *column, cell string, sev score.Severity, reason, remedy string) {
 	if sev == score.Rejected {
 		c.raise(c.slot, isRejected)
 	}
-	if c.mention(col, cell, sev, reason, todo) && col != nil {
+	if c.mention(col, cell, sev, reason, remedy) && col != nil {
 		col.view.Refused++
 	}
 }
@@ -126,8 +126,8 @@ func (c *converter) issue(col *column, cell string, sev score.Severity, reason, 
 // mention files what there is to know of a cell that is used all the same.
 // What two facts of a row complain of is told once, with the graver severity;
 // mention returns whether it is new.
-func (c *converter) mention(col *column, cell string, sev score.Severity, reason, todo string) bool {
-	i := problem{score.Issue{Ref: c.ref(), Value: clip(cell), Severity: sev, Reason: reason, Suggestion: todo}, c.slot}
+func (c *converter) mention(col *column, cell string, sev score.Severity, reason, remedy string) bool {
+	i := problem{score.Issue{Ref: c.ref(), Value: clip(cell), Severity: sev, Reason: reason, Suggestion: remedy}, c.slot}
 	if col != nil {
 		i.Column = col.Heading
 	}
@@ -151,12 +151,12 @@ func graver(a, b score.Severity) score.Severity {
 	return score.Noted
 }
 
-func (c *converter) reject(col *column, cell, reason, todo string) {
-	c.issue(col, cell, score.Rejected, reason, todo)
+func (c *converter) reject(col *column, cell, reason, remedy string) {
+	c.issue(col, cell, score.Rejected, reason, remedy)
 }
 
-func (c *converter) setAside(reason, todo string) {
-	c.issue(nil, firstCell(c.cells), score.SetAside, reason, todo)
+func (c *converter) setAside(reason, remedy string) {
+	c.issue(nil, firstCell(c.cells), score.SetAside, reason, remedy)
 	c.raise(c.slot, isSetAside)
 }
 

@@ -98,11 +98,11 @@ func (c *converter) codeFault(col *column, f *dtc.Fault, scanned bool, sev score
 	if scanned {
 		sev = score.Noted
 	}
-	todo := ""
+	remedy := ""
 	if f.Suggestion.Valid() {
-		todo = "write " + f.Suggestion.String() + " if that is meant"
+		remedy = "write " + f.Suggestion.String() + " if that is meant"
 	}
-	c.issue(col, f.Text, sev, f.Reason, todo)
+	c.issue(col, f.Text, sev, f.Reason, remedy)
 }
 
 // addScan files a reading of the fault memory.

@@ -212,7 +212,7 @@ func (j *joiner) findBoth(s *sheet, r *namedRow) int32 {
 
 // only takes the one vehicle of a list. Of several none is taken: the row is
 // set aside.
-func (j *joiner) only(s *sheet, r *namedRow, list []int32, what, todo string) (int32, bool) {
+func (j *joiner) only(s *sheet, r *namedRow, list []int32, what, remedy string) (int32, bool) {
 	switch len(list) {
 	case 0:
 		return nobody, true
@@ -221,7 +221,7 @@ func (j *joiner) only(s *sheet, r *namedRow, list []int32, what, todo string) (i
 	}
 	a, b := &j.fleet.Vehicles[list[0]], &j.fleet.Vehicles[list[1]]
 	s.rowIssue(r, score.SetAside, r.Name(), fmt.Sprintf("%s stands on %d vehicles (%s and %s); it cannot be told which is meant",
-		what, len(list), j.where(a.Ref), j.where(b.Ref)), todo)
+		what, len(list), j.where(a.Ref), j.where(b.Ref)), remedy)
 	s.raise(r.slot, isSetAside)
 	return nobody, false
 }

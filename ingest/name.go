@@ -93,7 +93,7 @@ func (c *converter) vinIssue(col *column, k *key, r *vin.Report) {
 	if r.Has(vin.Good) && trivial(r) {
 		return
 	}
-	sev, reason, todo := score.Noted, r.Reason, ""
+	sev, reason, remedy := score.Noted, r.Reason, ""
 	switch {
 	case k.nameless():
 		sev = score.Rejected
@@ -102,15 +102,15 @@ func (c *converter) vinIssue(col *column, k *key, r *vin.Report) {
 		sev = score.SetAside
 	}
 	if len(r.Suggestions) > 0 {
-		todo = "may be " + string(r.Suggestions[0].VIN) + " (" + r.Suggestions[0].Why + ")"
+		remedy = "may be " + string(r.Suggestions[0].VIN) + " (" + r.Suggestions[0].Why + ")"
 	}
 	if len(r.Notes) > 0 {
 		reason = strings.TrimPrefix(reason+"; read after cleaning: "+strings.Join(r.Notes, ", "), "; ")
 	}
 	if r.SetAside {
-		c.issue(col, r.Raw, sev, reason, todo)
+		c.issue(col, r.Raw, sev, reason, remedy)
 	} else {
-		c.mention(col, r.Raw, sev, reason, todo)
+		c.mention(col, r.Raw, sev, reason, remedy)
 	}
 }
 

@@ -117,8 +117,8 @@ func (j *joiner) ownerByPlate(s *sheet, r *namedRow) (int32, answer) {
 }
 
 // lost sets a row aside.
-func (j *joiner) lost(s *sheet, r *namedRow, reason, todo string) (int32, answer) {
-	s.rowIssue(r, score.SetAside, r.Name(), reason, todo)
+func (j *joiner) lost(s *sheet, r *namedRow, reason, remedy string) (int32, answer) {
+	s.rowIssue(r, score.SetAside, r.Name(), reason, remedy)
 	s.raise(r.slot, isSetAside)
 	return nobody, unclear
 }

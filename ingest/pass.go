@@ -212,7 +212,7 @@ func (s *sheet) openQuestions() {
 			continue
 		}
 		for _, q := range c.questions {
-			s.tell(score.Issue{Severity: score.Noted, Column: c.Heading, Reason: q.text, Suggestion: q.todo, Ref: at})
+			s.tell(score.Issue{Severity: score.Noted, Column: c.Heading, Reason: q.text, Suggestion: q.remedy, Ref: at})
 		}
 	}
 }

@@ -149,8 +149,8 @@ func (s *sheet) tell(i score.Issue) {
 
 // rowIssue files an issue of a row that names a vehicle. The row's class is
 // the caller's business.
-func (s *sheet) rowIssue(r *namedRow, sev score.Severity, value, reason, todo string) {
-	i := score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: reason, Suggestion: todo}
+func (s *sheet) rowIssue(r *namedRow, sev score.Severity, value, reason, remedy string) {
+	i := score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: reason, Suggestion: remedy}
 	s.issues = append(s.issues, problem{i, r.slot})
 }
 

@@ -89,11 +89,11 @@ func printFaults(w io.Writer, faults config.Faults, hint string) {
 		return
 	}
 	for _, f := range faults {
-		todo := f.Hint
+		remedy := f.Hint
 		f.Hint = ""
 		fmt.Fprintln(w, f.Error())
-		if todo != "" {
-			fmt.Fprintln(w, "    "+todo)
+		if remedy != "" {
+			fmt.Fprintln(w, "    "+remedy)
 		}
 	}
 	fmt.Fprintf(w, "error: %d faults in the job or the catalogue\nhint: %s\n", len(faults), hint)
