@@ -12,14 +12,39 @@ import (
 func head(d *Document) []string {
 	t := &d.Totals
 	above := d.above()
+	missing := unreckoned(d)
 	if len(d.list.Rows) == 0 {
+		if missing != "" {
+			return []string{"No vehicle can be ranked.", missing}
+		}
 		return []string{"No vehicle has a part that the catalogue speaks of; see the sheet of rows to mend and the parts' ranges."}
 	}
 	first := fmt.Sprintf("Take in %d of %s: %s in the bay, about %s among them expected to be worn.",
 		above, counted(len(d.list.Rows), "vehicle"), hours(t.Hours), counted2(t.ExpectedWorn, "part"))
 	second := fmt.Sprintf("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids about %s. Leaving all of them unseen until then would cost %s.",
 		counted2(t.FailNext.Mean, "failure"), t.FailNext.Low, t.FailNext.High, trimmed1(t.AvoidedNext), Money(t.WaitingAbove, d.Run.Currency))
+	if missing != "" {
+		return []string{first, second, missing}
+	}
 	return []string{first, second}
+}
+
+// unreckoned says how many vehicles have a part that the catalogue speaks of
+// and no reading that tells how far it has run; "" where there is none.
+func unreckoned(d *Document) string {
+	n := 0
+	for i := range d.assessments {
+		for j := range d.assessments[i].Findings {
+			if d.assessments[i].Findings[j].Standing == score.NoDistance {
+				n++
+				break
+			}
+		}
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Not ranked for a part that the catalogue speaks of, since no reading tells how far it has run: %s (see the other checks).", counted(n, "vehicle"))
 }
 
 // counted2 writes an expected number: "9.2 parts", "1 part".

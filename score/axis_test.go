@@ -71,6 +71,9 @@ func TestNoDistance(t *testing.T) {
 	require.Len(t, a.Findings, 1)
 	assert.Equal(t, NoDistance, a.Findings[0].Standing)
 	assert.NotEmpty(t, a.Findings[0].Uncertain)
+	require.Len(t, a.Checks, 1)
+	assert.Contains(t, a.Checks[0].Reason, "no credible engine-hour reading")
+	assert.False(t, a.Checks[0].Today)
 }
 
 // TestDoubtsOfAScan: what makes a clean memory say less than it seems to

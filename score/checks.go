@@ -243,3 +243,18 @@ func done(lower string) bool {
 	}
 	return false
 }
+
+// noDistance asks for the reading without which a part that may be of the
+// weak population cannot be reckoned.
+func noDistance(f *Finding, day Day) []OtherCheck {
+	if f.Standing != NoDistance {
+		return nil
+	}
+	reading := map[Axis]string{ByKM: "odometer", ByHours: "engine-hour", ByMonths: "in-service"}[f.Part.Axis]
+	return []OtherCheck{{
+		Part:   f.Part,
+		Reason: fmt.Sprintf("%s may be of the weak kind (%s), but no credible %s reading tells how far it has run", f.Part.Name, f.Belonging.Reason, reading),
+		Check:  "enter the reading with its day; until then the vehicle is not ranked for this part",
+		Day:    day,
+	}}
+}

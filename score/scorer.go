@@ -208,7 +208,8 @@ func (w *worker) part(i int, v *Vehicle, t *track, texts []said, ahead Ahead) (F
 		f.Distance = s.now
 		return f, checks, true
 	}
-	return w.judge(&s, b, obs, v, texts, ahead), nil, true
+	f := w.judge(&s, b, obs, v, texts, ahead)
+	return f, noDistance(&f, w.settings.Day), true
 }
 
 // judge runs the wear model for one part and says how it stands.

@@ -23,7 +23,7 @@ import (
 )
 
 // headRow is the row of the list's column headings.
-const headRow = 5
+const headRow = 6
 
 func written(t *testing.T, d *report.Document, opts workbook.Options) []byte {
 	t.Helper()
@@ -68,7 +68,8 @@ func TestFirstSheetReadsFromTheTop(t *testing.T) {
 	rows := list(t, open(t, written(t, invented.Document(), workbook.Options{})))
 	assert.Equal(t, "Look first: weekly-north, 23 Nov 2026", rows[0][0])
 	assert.Contains(t, rows[1][0], "Take in 9 of")
-	assert.Contains(t, rows[3][0], "The line falls where the bay-hours end")
+	assert.Contains(t, rows[3][0], "Not ranked for a part that the catalogue speaks of")
+	assert.Contains(t, rows[4][0], "The line falls where the bay-hours end")
 	assert.Equal(t, []string{"No.", "Take in?", "Unit", "Depot", "Vehicle", "km", "Look at", "Chance worn", "In words", "Why"}, rows[headRow-1][:10])
 	assert.Contains(t, rows[headRow][0], "LOOK TODAY")
 	var order []string
@@ -166,7 +167,7 @@ func TestListPrintsAndScrolls(t *testing.T) {
 	for _, n := range f.GetDefinedName() {
 		names[n.Scope+" "+n.Name] = n.RefersTo
 	}
-	assert.Equal(t, "'Look first'!$5:$5", names["Look first _xlnm.Print_Titles"])
+	assert.Equal(t, "'Look first'!$6:$6", names["Look first _xlnm.Print_Titles"])
 	assert.Contains(t, names["Look first _xlnm.Print_Area"], "$A$1:$M$", "the further numbers do not shrink the page")
 	assert.Contains(t, sheet, "<autoFilter")
 }
