@@ -181,8 +181,19 @@ func (b *batch) judge(ctx context.Context) error {
 	}
 	return b.stage("plan", func() error {
 		b.list = b.options().Make(b.assessed, b.day)
+		b.forgetDraws()
 		return ctx.Err()
 	})
+}
+
+// forgetDraws lets the parameter draws go once the plan is made: nothing that
+// follows asks for them, and they are most of a large run's memory.
+func (b *batch) forgetDraws() {
+	for i := range b.assessed {
+		for j := range b.assessed[i].Findings {
+			b.assessed[i].Findings[j].Draws = nil
+		}
+	}
 }
 
 func (b *batch) options() *plan.Options {
