@@ -119,7 +119,11 @@ func afterTreatment(f *score.Fact, axis score.Axis) string {
 	if t == nil {
 		return "after a repair of the symptom"
 	}
-	return howLater(t, f, axis) + "after " + quoted(t)
+	after := "after "
+	if t.Phrase != "" && len([]rune(t.Text)) > quoteLength {
+		after += "work on " // the row is too long to quote; the phrase names what was worked on
+	}
+	return howLater(t, f, axis) + after + quoted(t)
 }
 
 // howLater measures from one fact to a later one: "23 days and 900 km ".
