@@ -193,7 +193,7 @@ func (s setting) bias(r *rand.Rand) vector {
 			minus.hess[i][j] = -info[0][i][j]
 		}
 	}
-	inverse, _ := covariance(minus, free, 0)
+	inverse, _ := covariance(minus, free)
 	var b vector
 	for ri, ro := range free {
 		for si, so := range free {

@@ -163,7 +163,7 @@ func (f *Fit) accept(s *search, top *sums) error {
 	if f.Model.Limited && (math.Abs(top.at[logit]) > maxLogit || f.nobodyImmune(s, top)) {
 		return fmt.Errorf("%w: the share runs to an edge (%.6g); the records do not show a limited population: fit without one, or follow parts for longer", ErrUnbounded, top.share)
 	}
-	cov, ok := covariance(top, s.free, 0)
+	cov, ok := covariance(top, s.free)
 	if !ok {
 		return fmt.Errorf("%w: it is flat where the search ended; needs more failures, or a prior", ErrUnbounded)
 	}

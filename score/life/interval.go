@@ -155,7 +155,7 @@ func (q *profile) predict(v float64) vector {
 	to := q.last.at
 	by := v - to[q.fixed]
 	to[q.fixed] = v
-	if cov, ok := covariance(q.last, q.free, 0); ok {
+	if cov, ok := covariance(q.last, q.free); ok {
 		for a, i := range q.free {
 			for b, j := range q.free {
 				to[i] += cov.At(a, b) * q.last.hess[j][q.fixed] * by

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/optimize"
 )
 
 // search maximises a likelihood over its free working parameters; the others
@@ -14,13 +15,13 @@ type search struct {
 	free       []int
 }
 
-// The limits of the search. A step of 2 is a factor of 7 in a scale: farther
-// the quadratic model of the likelihood says nothing.
+// The limits of the search: enough for the flattest likelihood that still has a
+// top, and beyond any curve that is accepted.
 const (
 	maxIterations = 200
-	maxHalvings   = 40
-	maxStep       = 2.0
+	outOfReach    = 30.0 // a working parameter this far from the start, a factor of 1e13, is an edge
 	levelGround   = 1e-8 // a slope, of the value, from which a step gains its square at most
+	noRise        = 1e-9 // of the value: rounding hides what is less
 )
 
 // maximise ascends, and then takes plain Newton steps, since the slope still has
@@ -34,64 +35,92 @@ func (s *search) maximise() *sums {
 	return s.polish(at)
 }
 
-// ascend climbs by Newton's method, damped: where the likelihood is not
-// concave the curvature is shifted until it is, and a step is halved until the
-// value rises (Nocedal & Wright, Numerical Optimization (2006), section 3.4).
-// It ends where rounding hides any further rise, or where the slope promises
-// none.
+// ascend climbs by Newton's method with backtracking; where the likelihood is not
+// concave, a multiple of the identity is added to the curvature until it is
+// (Nocedal & Wright, Numerical Optimization (2006), algorithm 3.3, as gonum has
+// it). It ends where rounding hides any further rise, or where the slope
+// promises none.
 //
-// In at most three dimensions, with exact second derivatives, this is all that
-// a general optimiser would come down to.
+// How gonum's search ended says little: a line search that fails at the top,
+// where no step rises, is how it mostly ends. What counts is the slope there,
+// which the caller checks.
 func (s *search) ascend() *sums {
-	at := s.likelihood.eval(s.from)
-	if len(s.free) == 0 || math.IsInf(at.f, -1) {
-		return at
+	start := s.likelihood.eval(s.from)
+	if len(s.free) == 0 || math.IsInf(start.f, -1) || s.slope(start) <= levelGround*(1+math.Abs(start.f)) {
+		return start
 	}
-	for range maxIterations {
-		if s.slope(at) <= levelGround*(1+math.Abs(at.f)) {
-			break
-		}
-		next, ok := s.climb(at)
-		if !ok {
-			break
-		}
-		rise := next.f - at.f
-		at = next
-		if rise <= 1e-9*(1+math.Abs(at.f)) {
-			break
-		}
+	c := &climb{search: s, at: start, top: start}
+	x := make([]float64, len(s.free))
+	for i, j := range s.free {
+		x[i] = s.from[j]
 	}
-	return at
+	size := 1 + math.Abs(start.f)
+	_, _ = optimize.Minimize(optimize.Problem{Func: c.value, Grad: c.gradient, Hess: c.hessian}, x,
+		&optimize.Settings{
+			MajorIterations: maxIterations, GradientThreshold: levelGround * size,
+			Converger: &optimize.FunctionConverge{Absolute: noRise * size, Iterations: 1},
+		},
+		&optimize.Newton{Linesearcher: &optimize.Backtracking{MinimumStepSize: 1e-12}, GradStopThreshold: math.NaN()})
+	return c.top
 }
 
-// climb is one damped step; not ok where none rises.
-func (s *search) climb(at *sums) (*sums, bool) {
-	step, ok := s.newton(at, true)
-	if !ok {
-		return at, false
+// climb gives gonum, which descends, the likelihood turned upside down. It asks
+// for value, slope and curvature of one place in turn; they are reckoned
+// together.
+type climb struct {
+	*search
+	at  *sums // the last place asked for
+	top *sums // the highest of them
+}
+
+func (c *climb) move(x []float64) *sums {
+	v := c.from
+	for i, j := range c.free {
+		v[j] = x[i]
 	}
-	longest := 0.0
-	for _, d := range step {
-		longest = math.Max(longest, math.Abs(d))
+	if v == c.at.at {
+		return c.at
 	}
-	scale := math.Min(1, maxStep/longest)
-	for range maxHalvings {
-		if next := s.moved(at, step, scale); next.f > at.f {
-			return next, true
+	c.at = c.likelihood.eval(v)
+	if c.at.f > c.top.f {
+		c.top = c.at
+	}
+	return c.at
+}
+
+func (c *climb) value(x []float64) float64 {
+	for i, j := range c.free {
+		if !(math.Abs(x[i]-c.from[j]) <= outOfReach) {
+			return math.Inf(1)
 		}
-		scale /= 2
 	}
-	return at, false
+	return -c.move(x).f
+}
+
+func (c *climb) gradient(grad, x []float64) {
+	at := c.move(x)
+	for i, j := range c.free {
+		grad[i] = -at.grad[j]
+	}
+}
+
+func (c *climb) hessian(hess *mat.SymDense, x []float64) {
+	at := c.move(x)
+	for a, i := range c.free {
+		for b, j := range c.free {
+			hess.SetSym(a, b, -at.hess[i][j])
+		}
+	}
 }
 
 // polish takes plain Newton steps for as long as they lessen the slope.
 func (s *search) polish(at *sums) *sums {
 	for range 10 {
-		step, ok := s.newton(at, false)
+		step, ok := s.newton(at)
 		if !ok || s.slope(at) <= 1e-13*(1+math.Abs(at.f)) {
 			return at
 		}
-		next := s.moved(at, step, 1)
+		next := s.moved(at, step)
 		if math.IsInf(next.f, -1) || !(s.slope(next) < s.slope(at)) {
 			return at
 		}
@@ -100,23 +129,18 @@ func (s *search) polish(at *sums) *sums {
 	return at
 }
 
-func (s *search) moved(at *sums, step []float64, scale float64) *sums {
+func (s *search) moved(at *sums, step []float64) *sums {
 	v := at.at
 	for i, j := range s.free {
-		v[j] += scale * step[i]
+		v[j] += step[i]
 	}
 	return s.likelihood.eval(v)
 }
 
-// newton solves information·step = slope. Where the information is not
-// positive definite it is shifted, if shift allows, until it is.
-func (s *search) newton(at *sums, shift bool) ([]float64, bool) {
-	tau := 0.0
-	cov, ok := covariance(at, s.free, tau)
-	for !ok && shift && tau < 1e12 {
-		tau = math.Max(4*tau, 1e-3*(1+s.curvature(at)))
-		cov, ok = covariance(at, s.free, tau)
-	}
+// newton solves information·step = slope; not ok where the information is not
+// positive definite.
+func (s *search) newton(at *sums) ([]float64, bool) {
+	cov, ok := covariance(at, s.free)
 	if !ok {
 		return nil, false
 	}
@@ -130,15 +154,6 @@ func (s *search) newton(at *sums, shift bool) ([]float64, bool) {
 	return step, ok
 }
 
-// curvature is the greatest second derivative along a free parameter.
-func (s *search) curvature(at *sums) float64 {
-	h := 0.0
-	for _, j := range s.free {
-		h = math.Max(h, math.Abs(at.hess[j][j]))
-	}
-	return h
-}
-
 // slope is the greatest slope along a free parameter.
 func (s *search) slope(at *sums) float64 {
 	g := 0.0
@@ -149,9 +164,8 @@ func (s *search) slope(at *sums) float64 {
 }
 
 // covariance is the inverse of the observed information over the free
-// parameters, tau added on its diagonal; not ok where that is not positive
-// definite.
-func covariance(at *sums, free []int, tau float64) (*mat.SymDense, bool) {
+// parameters; not ok where that is not positive definite.
+func covariance(at *sums, free []int) (*mat.SymDense, bool) {
 	if len(free) == 0 {
 		return nil, false
 	}
@@ -160,7 +174,6 @@ func covariance(at *sums, free []int, tau float64) (*mat.SymDense, bool) {
 		for b, j := range free {
 			info.SetSym(a, b, -at.hess[i][j])
 		}
-		info.SetSym(a, a, info.At(a, a)+tau)
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(info) {
