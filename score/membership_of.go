@@ -265,7 +265,7 @@ func (f *Fit) vin(v *Vehicle, tell bool) (truth, string, bool) {
 		return no, "", false
 	}
 	if v.VIN == "" {
-		return unknown, "VIN not known", true
+		return f.vinStart(v.VINPrefix, tell)
 	}
 	for _, r := range f.VIN {
 		if !inVINs(r, v.VIN) {
@@ -279,6 +279,21 @@ func (f *Fit) vin(v *Vehicle, tell bool) (truth, string, bool) {
 	return no, "VIN lies in none of the ranges", true
 }
 
+// vinStart is what the first characters of a VIN tell, where the rest is not
+// known: a beginning that none of the ranges has is outside, the number behind
+// it stays unknown.
+func (f *Fit) vinStart(start string, tell bool) (truth, string, bool) {
+	if start == "" {
+		return unknown, "VIN not known", true
+	}
+	for _, r := range f.VIN {
+		if head := vinHead(r); agree(start, head[:min(len(head), len(start))]) {
+			return unknown, stated(unknown, "only the beginning of the VIN is known: ", start, tell), true
+		}
+	}
+	return no, stated(no, "VIN beginning ", start, tell), true
+}
+
 // checkDigit is position 9 of a VIN, which its other characters determine: two
 // VINs of one series differ there (49 CFR 565.15(c)).
 const checkDigit = 8
@@ -287,23 +302,33 @@ const checkDigit = 8
 // digit, and then the number: a VIN belongs where its beginning agrees and its
 // number lies between. A number never reaches back to the check digit.
 func inVINs(r SerialRange, v vin.VIN) bool {
-	width := min(r.From.Width, len(v)-checkDigit-1)
-	if width < r.From.Width {
-		from := r.From.String()
-		r.From, _ = ParseSerial(from[len(from)-width:])
-		to := r.To.String()
-		r.To, _ = ParseSerial(to[len(to)-width:])
-		r.From.Prefix = from[:len(from)-width]
+	head := vinHead(r)
+	width := len(v) - len(head)
+	if width <= 0 || !agree(string(v), head) {
+		return false
 	}
-	head, tail := string(v[:len(v)-width]), string(v[len(v)-width:])
-	s, err := ParseSerial(tail)
-	if err != nil || s.Prefix != "" || len(head) != len(r.From.Prefix) {
+	s, err := ParseSerial(string(v[len(head):]))
+	from, to := r.From.String(), r.To.String()
+	low, _ := ParseSerial(from[max(0, len(from)-width):])
+	high, _ := ParseSerial(to[max(0, len(to)-width):])
+	return err == nil && s.Prefix == "" && s.Number >= low.Number && s.Number <= high.Number
+}
+
+// vinHead is the beginning that all VINs of the range share, up to the number.
+func vinHead(r SerialRange) string {
+	from := r.From.String()
+	return from[:max(len(r.From.Prefix), min(checkDigit+1, len(from)))]
+}
+
+// agree tells that the text begins as head does, the check digit aside.
+func agree(text, head string) bool {
+	if len(text) < len(head) {
 		return false
 	}
 	for i := range head {
-		if i != checkDigit && head[i] != r.From.Prefix[i] {
+		if i != checkDigit && head[i] != text[i] {
 			return false
 		}
 	}
-	return s.Number >= r.From.Number && s.Number <= r.To.Number
+	return true
 }

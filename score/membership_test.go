@@ -75,6 +75,8 @@ func TestBelongs(t *testing.T) {
 		{"VIN in a range, whatever the check digit", []Fit{{VIN: []SerialRange{rangeOf(t, "Z9KLA4E27G1200000-Z9KLA4E27G1300000")}}}, whole, Inside, "VIN lies in Z9KLA4E27G1200000-Z9KLA4E27G1300000"},
 		{"VIN of another beginning", []Fit{{VIN: []SerialRange{rangeOf(t, "Z9KLB4E27G1200000-Z9KLB4E27G1300000")}}}, whole, Outside, "VIN lies in none of the ranges"},
 		{"VIN past the range", []Fit{{VIN: []SerialRange{rangeOf(t, "Z9KLA4E27G1200000-Z9KLA4E27G1230000")}}}, whole, Outside, "VIN lies in none of the ranges"},
+		{"first characters of another beginning", []Fit{{VIN: []SerialRange{rangeOf(t, "Z9KLB4E27G1200000-Z9KLB4E27G1300000")}}}, Vehicle{VINPrefix: "Z9KLA4E29G"}, Outside, "VIN beginning Z9KLA4E29G is not of the range"},
+		{"first characters of the range's own beginning", []Fit{{VIN: []SerialRange{rangeOf(t, "Z9KLA4E27G1200000-Z9KLA4E27G1300000")}}}, Vehicle{VINPrefix: "Z9KLA4E29G"}, Unknown, "only the beginning of the VIN is known: Z9KLA4E29G"},
 		{"digits that reach back over the check digit", []Fit{{VIN: []SerialRange{rangeOf(t, "Z9KLA4E2761200000-Z9KLA4E2761300000")}}}, Vehicle{VIN: "Z9KLA4E2961234567"}, Inside, "VIN lies in Z9KLA4E2761200000-Z9KLA4E2761300000"},
 
 		{"any of several ranges", []Fit{{Model: []string{"Heron"}}, kestrel}, whole, Inside, "engine serial KD4112345 lies in KD4110000-KD4168000"},
