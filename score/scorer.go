@@ -40,9 +40,6 @@ func NewScorer(c *Catalogue, s Settings) (*Scorer, error) {
 			return nil, fmt.Errorf("part %s: %w", p.ID, err)
 		}
 		sc.models = append(sc.models, m)
-		if p.KnownSince <= s.Day {
-			sc.aware = append(sc.aware, i)
-		}
 		sc.hasCodes = append(sc.hasCodes, asksForCodes(p))
 	}
 	if s.Draws > 0 {
@@ -50,7 +47,21 @@ func NewScorer(c *Catalogue, s Settings) (*Scorer, error) {
 			return nil, err
 		}
 	}
-	return sc, nil
+	return sc.On(s.Day), nil
+}
+
+// On returns a scorer for another day that shares with this one all that the
+// catalogue alone decides: a backtest judges on many days. Only entries known
+// by the day speak.
+func (sc *Scorer) On(day Day) *Scorer {
+	out := *sc
+	out.settings.Day, out.aware = day, nil
+	for i := range sc.catalogue.Parts {
+		if sc.catalogue.Parts[i].KnownSince <= day {
+			out.aware = append(out.aware, i)
+		}
+	}
+	return &out
 }
 
 // asksForCodes tells whether any rule of the part tests codes.
@@ -68,8 +79,14 @@ func asksForCodes(p *WeakPart) bool {
 // AssessAll judges every vehicle, in parallel, the order kept. done, if not
 // nil, is told how many have been judged, from several goroutines.
 func (sc *Scorer) AssessAll(ctx context.Context, vehicles []Vehicle, done func(n int)) ([]Assessment, error) {
-	const batch = 64
 	out := make([]Assessment, len(vehicles))
+	err := sc.share(ctx, len(vehicles), done, func(w *worker, i int) { out[i] = w.assess(&vehicles[i]) })
+	return out, err
+}
+
+// share deals the numbers below n out to workers, some at a time.
+func (sc *Scorer) share(ctx context.Context, n int, done func(n int), do func(w *worker, i int)) error {
+	const batch = 64
 	var next atomic.Int64
 	var wg sync.WaitGroup
 	for range runtime.GOMAXPROCS(0) {
@@ -77,12 +94,12 @@ func (sc *Scorer) AssessAll(ctx context.Context, vehicles []Vehicle, done func(n
 			w := sc.worker()
 			for ctx.Err() == nil {
 				from := int(next.Add(batch)) - batch
-				if from >= len(vehicles) {
+				if from >= n {
 					return
 				}
-				to := min(from+batch, len(vehicles))
+				to := min(from+batch, n)
 				for i := from; i < to; i++ {
-					out[i] = w.assess(&vehicles[i])
+					do(w, i)
 				}
 				if done != nil {
 					done(to - from)
@@ -91,7 +108,7 @@ func (sc *Scorer) AssessAll(ctx context.Context, vehicles []Vehicle, done func(n
 		})
 	}
 	wg.Wait()
-	return out, ctx.Err()
+	return ctx.Err()
 }
 
 // Assess judges one vehicle.

@@ -13,14 +13,15 @@ import (
 
 // event is one thing that happened to a part, on the part's axis.
 type event struct {
-	day    Day
-	at     float64
-	kind   FactKind
-	failed bool // a renewal whose text, or an inspection, says that it had failed
-	text   string
-	phrase int // lexicon id that matched; -1 where none
-	km     Stated
-	ref    Ref
+	day     Day
+	at      float64
+	kind    FactKind
+	failed  bool // a renewal whose text, or an inspection, says that it had failed
+	planned bool // a renewal whose text says that it came before any failure
+	text    string
+	phrase  int // lexicon id that matched; -1 where none
+	km      Stated
+	ref     Ref
 }
 
 // rank orders the events of one day: what was found before what was done.
@@ -67,7 +68,7 @@ func (s *story) fromText(t *said, w *wording) {
 		return
 	}
 	e := event{day: t.day, text: t.text, km: t.km, ref: t.ref, phrase: -1}
-	var renewed, failed, named bool
+	var renewed, failed, planned, named bool
 	for _, h := range t.hits {
 		o := &w.owner[h.ID]
 		if o.part != s.index || h.Negated && o.kind != phrase.Name {
@@ -79,6 +80,8 @@ func (s *story) fromText(t *said, w *wording) {
 			renewed = s.act(t, h, e) || renewed
 		case phrase.Failed:
 			failed = failed || h.Intent == phrase.Reported
+		case phrase.Planned:
+			planned = planned || h.Intent == phrase.Reported
 		case phrase.Treats:
 			if t.intent(h) == phrase.Done {
 				s.add(e, FactTreated)
@@ -89,9 +92,9 @@ func (s *story) fromText(t *said, w *wording) {
 			}
 		}
 	}
-	for i := len(s.events) - 1; failed && renewed && i >= 0 && s.events[i].ref == t.ref; i-- {
+	for i := len(s.events) - 1; renewed && i >= 0 && s.events[i].ref == t.ref; i-- {
 		if s.events[i].kind == FactRenewed {
-			s.events[i].failed = true
+			s.events[i].failed, s.events[i].planned = failed, planned && !failed
 		}
 	}
 }

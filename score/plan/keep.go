@@ -10,8 +10,8 @@ import (
 // aside. Where it never does, no admissible subset ever holds the part, and its
 // draws can be let go.
 func (o *Options) Keeps(f *score.Finding, draws []wear.DrawState) bool {
-	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.failure(f.Part)}
-	own := o.cost(f.Part.Inspection.Hours)
+	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.Failure(f.Part)}
+	own := o.Cost(f.Part.Inspection.Hours)
 	useful := func(b beliefs) bool {
 		without, looked := c.over(b)
 		return without-looked > own

@@ -89,7 +89,7 @@ func compareVehicles(a, b *score.Vehicle) int {
 func (m *maker) byDepot() {
 	index := map[string]*depot{}
 	for _, v := range m.vehicles {
-		name := m.pool(v.assessment.Vehicle.Depot)
+		name := m.opts.Pool(v.assessment.Vehicle.Depot)
 		d := index[name]
 		if d == nil {
 			d = &depot{Depot: Depot{Name: name}}
@@ -107,10 +107,10 @@ func (m *maker) byDepot() {
 	slices.SortFunc(m.depots, func(a, b *depot) int { return cmp.Compare(a.Name, b.Name) })
 }
 
-// pool names the hours that a depot draws on.
-func (m *maker) pool(name string) string {
-	if _, ok := m.opts.BayHours[name]; ok || m.opts.BayHours == nil {
-		return name
+// Pool names the hours that a depot draws on: its own, or "*".
+func (o *Options) Pool(depot string) string {
+	if _, ok := o.BayHours[depot]; ok || o.BayHours == nil {
+		return depot
 	}
 	return "*"
 }

@@ -9,13 +9,13 @@ import (
 // hoursADay turns bay-hours into days off the road.
 const hoursADay = 8
 
-// cost of hours in the bay: the bay's rate and the vehicle's time off the road.
-func (o *Options) cost(hours float64) float64 {
+// Cost of hours in the bay: the bay's rate and the vehicle's time off the road.
+func (o *Options) Cost(hours float64) float64 {
 	return hours*o.BayHour + hours/hoursADay*o.OffRoadDay
 }
 
-// failure is C: the failure itself and the vehicle's days off the road.
-func (o *Options) failure(p *score.WeakPart) float64 {
+// Failure is C: the failure itself and the vehicle's days off the road.
+func (o *Options) Failure(p *score.WeakPart) float64 {
 	return p.Costs.Failure + p.Costs.OffRoadDays*o.OffRoadDay
 }
 
@@ -33,7 +33,7 @@ func beliefsOf(f *score.Finding) beliefs {
 // price reckons one part by itself. A part found worn needs no look: the
 // choice is between repairing it now and running it.
 func (o *Options) price(f *score.Finding) Choice {
-	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.failure(f.Part)}
+	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.Failure(f.Part)}
 	b := beliefsOf(f)
 	if f.Standing == score.WornFound {
 		c.Without, c.With = c.Failure*b.wornHold, c.Repair
@@ -41,7 +41,7 @@ func (o *Options) price(f *score.Finding) Choice {
 		c.Worth, c.Waiting = c.Gain, b.wornNext*(c.Failure-c.Repair)
 		return c
 	}
-	c.Inspection = o.cost(f.Part.Inspection.SetUpHours + f.Part.Inspection.Hours)
+	c.Inspection = o.Cost(f.Part.Inspection.SetUpHours + f.Part.Inspection.Hours)
 	without, looked := c.over(b)
 	c.Without, c.With = without, c.Inspection+looked
 	c.Gain = without - looked

@@ -23,7 +23,7 @@ func (m *maker) list() List {
 		r := &l.Rows[i]
 		*r = rows[k.vehicle]
 		r.Rank = i + 1
-		pool := m.pool(r.Assessment.Vehicle.Depot)
+		pool := m.opts.Pool(r.Assessment.Vehicle.Depot)
 		used[pool] += r.Hours
 		r.Cumulative = used[pool]
 	}
@@ -43,7 +43,7 @@ func (m *maker) accounts(rows []Row) []Depot {
 	}
 	for i := range rows {
 		r := &rows[i]
-		d := at[m.pool(r.Assessment.Vehicle.Depot)]
+		d := at[m.opts.Pool(r.Assessment.Vehicle.Depot)]
 		switch {
 		case r.Above:
 			d.Above++

@@ -103,7 +103,7 @@ func (w *work) trim() {
 
 // net is a part's gain less the cost of its own hours, set-up aside: what it
 // adds to a visit that is made anyway.
-func (w *work) net(i int) float64 { return w.gain[i] - w.opts.cost(w.inspection(i).Hours) }
+func (w *work) net(i int) float64 { return w.gain[i] - w.opts.Cost(w.inspection(i).Hours) }
 
 // hours are what a subset takes: each part's own, and each visit's set-up
 // once (the longest, where its parts state different ones).
@@ -121,8 +121,20 @@ func (w *work) hours(set uint64) float64 {
 	return sum
 }
 
+// Hours are what looking at the parts of one vehicle takes: each part's own,
+// and each visit's set-up once. Rounded up, they are what the bay gives.
+func Hours(findings []*score.Finding) (hours, quarterHours float64) {
+	w := work{parts: make([]Choice, min(len(findings), maxParts))}
+	for i := range w.parts {
+		w.parts[i].Finding = findings[i]
+		w.join(i)
+	}
+	hours = w.hours(1<<len(w.parts) - 1)
+	return hours, float64(quarters(hours)) / 4
+}
+
 // worth of a subset: the parts' gains less the cost of its hours.
-func (w *work) worth(set uint64) float64 { return total(w.gain, set) - w.opts.cost(w.hours(set)) }
+func (w *work) worth(set uint64) float64 { return total(w.gain, set) - w.opts.Cost(w.hours(set)) }
 
 // wait is what a subset's cost of waiting adds up to.
 func (w *work) wait(set uint64) float64 { return total(w.waiting, set) }
