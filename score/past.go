@@ -38,6 +38,9 @@ func (w *worker) past(v *Vehicle) []Happening {
 		s.collect(&cut, texts, w.words)
 		for k := range s.events {
 			e := &s.events[k]
+			if e.kind == FactFoundWorn && s.failedIn(e.ref) {
+				continue // "follower seized, follower replaced" tells of one failure
+			}
 			switch e.kind {
 			case FactRenewed, FactClean, FactFoundWorn, FactFailed:
 				out = append(out, Happening{Part: i, Kind: e.kind, Day: e.day, At: e.at, Failed: e.failed, Planned: e.planned, Text: e.text, Ref: e.ref})
@@ -45,4 +48,14 @@ func (w *worker) past(v *Vehicle) []Happening {
 		}
 	}
 	return out
+}
+
+// failedIn tells whether the row tells of a renewal after a failure.
+func (s *story) failedIn(ref Ref) bool {
+	for i := range s.events {
+		if e := &s.events[i]; e.ref == ref && e.kind == FactRenewed && e.failed {
+			return true
+		}
+	}
+	return false
 }

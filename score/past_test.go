@@ -44,7 +44,7 @@ func TestPastAll(t *testing.T) {
 		{"one that says it came first is planned", line(dayOfRun-9, "pump follower replaced as a precaution"), []is{{FactRenewed, false, true}}},
 		{"failed outweighs planned", line(dayOfRun-9, "follower seized, pump follower replaced, other one as a precaution"), []is{{FactRenewed, true, false}}},
 		{"one that says neither is of unknown cause", line(dayOfRun-9, "pump follower replaced"), []is{{FactRenewed, false, false}}},
-		{"failed words without a renewal renew nothing", line(dayOfRun-9, "follower seized"), nil},
+		{"failed words without a renewal are a finding, no failure yet", line(dayOfRun-9, "follower seized"), []is{{FactFoundWorn, false, false}}},
 		{"an inspection found it failed", looked(FoundFailed), []is{{FactFailed, true, false}}},
 		{"found worn", looked(FoundWorn), []is{{FactFoundWorn, false, false}}},
 		{"found sound", looked(FoundSound), []is{{FactClean, false, false}}},
