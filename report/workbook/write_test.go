@@ -249,6 +249,32 @@ func TestChartsAreNativeAndShowTheLine(t *testing.T) {
 	assert.Equal(t, "13.25", v, "the hours at which this run's line stands")
 }
 
+// A value axis ends with how it crosses and its units (CT_ValAx, ECMA-376 part
+// 1, 21.2.2.226): the placing of labels belongs to axes of categories.
+func TestValueAxesHoldNothingOfCategories(t *testing.T) {
+	book := written(t, invented.Document(), workbook.Options{})
+	r, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
+	require.NoError(t, err)
+	axes := 0
+	for _, part := range r.File {
+		if !strings.HasPrefix(part.Name, "xl/charts/chart") {
+			continue
+		}
+		f, err := part.Open()
+		require.NoError(t, err)
+		body, err := io.ReadAll(f)
+		require.NoError(t, err)
+		for _, axis := range strings.Split(string(body), "<valAx>")[1:] {
+			axes++
+			axis, _, _ = strings.Cut(axis, "</valAx>")
+			for _, foreign := range []string{"<auto ", "<lblAlgn ", "<lblOffset ", "<noMultiLvlLbl "} {
+				assert.NotContains(t, axis, foreign, part.Name)
+			}
+		}
+	}
+	assert.NotZero(t, axes)
+}
+
 func TestLongListIsCutAndSaysSo(t *testing.T) {
 	rows := list(t, open(t, written(t, invented.Document(), workbook.Options{Below: 3})))
 	waits := 0
