@@ -188,14 +188,9 @@ func date[T any](facts *pile[fact[T]], day score.Day, of func(*T) *score.Day) {
 	}
 }
 
-// keep makes a text safe to hold on to: a cell of a text file is cut out of
-// its line, which would stay in memory with it.
-func (c *converter) keep(s string) string {
-	if c.sheet.text && s != "" {
-		return strings.Clone(s)
-	}
-	return s
-}
+// keep makes a text safe to hold on to: a cell is cut out of its line, or out of a
+// block of rows, which would stay in memory with it.
+func (c *converter) keep(s string) string { return strings.Clone(s) }
 
 // text is the cell of the field's column; "" where it says nothing.
 func (c *converter) text(f header.Field) string {

@@ -63,23 +63,43 @@ func (f *file) workbook(ctx context.Context) error {
 		sh := f.newSheet(s.Name, told)
 		sh.date1904 = book.Date1904()
 		sh.view.Hidden = s.Hidden
-		sh.blank, sh.hidden = s.Blank, s.HiddenRows
 		f.sheets = append(f.sheets, sh)
-		if s.Hidden && told == nil {
-			sh.skip(s.Rows, "hidden sheet; name it in the job under sheets to have it read")
-			continue
+		reads := !s.Hidden || told != nil
+		if reads {
+			if err := sh.read(ctx, func() (rows, error) { return book.Rows(s.Name) }); err != nil {
+				return err
+			}
 		}
-		if s.HiddenRows > 0 {
-			sh.note("%d rows are hidden or filtered out; they were read like the others", s.HiddenRows)
-		}
-		if s.Formulas > 0 {
-			sh.note("%d formula cells hold no saved value: open the file in a spreadsheet program and save it", s.Formulas)
-		}
-		if err := sh.read(ctx, func() (rows, error) { return book.Rows(s.Name) }); err != nil {
+		if err := sh.account(book, reads); err != nil {
 			return err
 		}
 	}
 	f.strangers(book)
+	return nil
+}
+
+// account takes over what the reader counted, which it knows at the sheet's end. A
+// hidden sheet that the job does not name is counted and not used, so that damage in
+// it is seen all the same.
+func (s *sheet) account(book *xlsx.Book, used bool) error {
+	is, err := book.Count(s.view.Source.Sheet)
+	if err != nil {
+		return err
+	}
+	s.blank, s.hidden = is.Blank, is.HiddenRows
+	if !used {
+		s.skip(is.Rows, "hidden sheet; name it in the job under sheets to have it read")
+		return nil
+	}
+	notes := s.view.Notes
+	s.view.Notes = nil
+	if is.HiddenRows > 0 {
+		s.note("%d rows are hidden or filtered out; they were read like the others", is.HiddenRows)
+	}
+	if is.Formulas > 0 {
+		s.note("%d formula cells hold no saved value: open the file in a spreadsheet program and save it", is.Formulas)
+	}
+	s.view.Notes = append(s.view.Notes, notes...)
 	return nil
 }
 
@@ -103,7 +123,6 @@ func (f *file) text(ctx context.Context) error {
 		o.Encoding = f.opts.Encoding
 	}
 	sh := f.newSheet("", f.told(""))
-	sh.text = true
 	f.sheets = append(f.sheets, sh)
 	var last *csv.File
 	err := sh.read(ctx, func() (rows, error) {

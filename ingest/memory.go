@@ -23,14 +23,15 @@ func newMemory() memory {
 	return memory{texts: map[string]string{}, empty: map[string]bool{}, statuses: map[string]statusRead{}, codes: map[codeCell]dtc.Cell{}}
 }
 
-// remembered looks a text up, and works it out the first time.
-func remembered[K comparable, V any](m map[K]V, k K, work func() V) V {
+// remembered looks a text up, and works it out the first time. work also returns the
+// key to keep: a copy, since a cell's text stays in memory with the rows around it.
+func remembered[K comparable, V any](m map[K]V, k K, work func() (K, V)) V {
 	v, ok := m[k]
 	if !ok {
 		if len(m) >= mostRemembered {
 			clear(m)
 		}
-		v = work()
+		k, v = work()
 		m[k] = v
 	}
 	return v
@@ -58,9 +59,9 @@ func (m *memory) missing(s string) bool {
 	if s[0] != '#' && hasDigit(s) {
 		return false
 	}
-	return remembered(m.empty, s, func() bool {
+	return remembered(m.empty, s, func() (string, bool) {
 		missing, _ := value.IsMissing(s)
-		return missing
+		return strings.Clone(s), missing
 	})
 }
 
@@ -90,9 +91,9 @@ const longestRemembered = 64
 
 // repairStatus reads the cell of a status column.
 func (m *memory) repairStatus(s string) (phrase.Intent, bool) {
-	r := remembered(m.statuses, s, func() (r statusRead) {
-		r.intent, r.ok = phrase.ParseStatus(s)
-		return r
+	r := remembered(m.statuses, s, func() (string, statusRead) {
+		intent, ok := phrase.ParseStatus(s)
+		return strings.Clone(s), statusRead{intent, ok}
 	})
 	return r.intent, r.ok
 }
@@ -104,5 +105,8 @@ func (m *memory) parseCodes(s string, heavy bool) dtc.Cell {
 	if len(s) > longestRemembered {
 		return dtc.ParseCell(s, o)
 	}
-	return remembered(m.codes, codeCell{s, heavy}, func() dtc.Cell { return dtc.ParseCell(s, o) })
+	return remembered(m.codes, codeCell{s, heavy}, func() (codeCell, dtc.Cell) {
+		s := strings.Clone(s)
+		return codeCell{s, heavy}, dtc.ParseCell(s, o)
+	})
 }

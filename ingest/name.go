@@ -16,7 +16,7 @@ func (c *converter) key() key {
 		k.vin = parseVIN(c.keep(raw))
 	}
 	if prefix := c.text(header.VINPrefix); prefix != "" && raw == "" {
-		if k.vin = parseVIN(prefix); k.vin == "" {
+		if k.vin = parseVIN(c.keep(prefix)); k.vin == "" {
 			if text, ok, _ := vin.CleanPrefix(prefix); ok {
 				k.prefix = strings.Clone(text)
 			}

@@ -18,7 +18,6 @@ type sheet struct {
 	order    value.Order // the job's word for columns that cannot decide
 	unit     value.Unit  // the job's word for an odometer that states none
 	date1904 bool
-	text     bool // of a text file: its cells are cut out of long lines
 	view     SheetView
 	blank    int   // rows that the reader passed over
 	hidden   int   // rows that the spreadsheet does not show

@@ -1,12 +1,12 @@
 package xlsx
 
 import (
-	"bytes"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"slices"
 	"strings"
@@ -42,36 +42,59 @@ type Options struct {
 	Password string // opens a protected workbook; ignored for others
 	Limits   Limits
 	TmpDir   string // where the book's own spool folder (mode 0700) is made; default: the system's
+
+	second      bool  // leave all sheets to the library, for comparing the two ways
+	heldStrings int64 // bytes of shared strings in memory; default heldTexts
 }
 
-// Sheet tells what the integrity pass saw of one worksheet.
+// Sheet tells what is known of one worksheet. The counts are complete once its rows
+// have been read to their end, or Count has counted them.
 type Sheet struct {
 	Name       string
 	Hidden     bool // hidden or very hidden: read it only where the job names it
-	Rows       int  // rows with at least one value or formula: what Rows.Read will deliver
+	Rows       int  // rows with at least one value or formula: what Rows.Read delivers
 	Blank      int  // rows that stand in the file but hold nothing; Read passes over them
 	HiddenRows int  // of Rows, those that are hidden or filtered out; they are delivered
 	Formulas   int  // formula cells without a stored value: they read as blank
 
-	cells int64 // cells with a value
-	last  int   // number of the last row with a value or formula
+	part  string // name of its part
+	read  bool   // it was read to its end: the counts are complete
+	cells int64  // cells with a value
+	last  int    // number of the last row with a value or formula
 }
 
-// Book is an open workbook that passed the integrity check.
+// learn takes over what a walk to the sheet's end has counted.
+func (s *Sheet) learn(f *sheetForm) {
+	name, hidden, part := s.Name, s.Hidden, s.part
+	*s = f.sheet
+	s.Name, s.Hidden, s.part, s.read = name, hidden, part, true
+}
+
+// elements counts the rows that stand in the sheet, filled or not.
+func (s *Sheet) elements() int64 { return int64(s.Rows + s.Blank) }
+
+// Book is an open workbook.
 type Book struct {
-	path   string
-	ctx    context.Context
-	file   *excelize.File
-	spool  string
-	digest string
-	layout layout
-	open   *Rows
+	path     string
+	ctx      context.Context
+	limits   Limits
+	data     []byte // the zip, decrypted
+	digest   string
+	spool    string // our folder of spool files
+	archive  *archive
+	strings  *texts
+	plain    bool // our own reader may read the sheets
+	sheets   []Sheet
+	notes    []string
+	date1904 bool
+	library  *excelize.File // nil until a sheet needs it
+	open     *Rows
 }
 
-// Open reads the whole file, checks every part and makes its sheets readable. It
-// holds no handle on the file afterwards, so the user may have it open or replace
-// it. Errors are *Fault, or the context's error if ctx ends first; ctx also ends
-// reading later on.
+// Open reads the whole file and checks every part but the sheets, which are checked
+// as they are read. It holds no handle on the file afterwards, so the user may have
+// it open or replace it. Errors are *Fault, the context's error if ctx ends first,
+// or a failure of the spool files; ctx also ends reading later on.
 func Open(ctx context.Context, path string, o Options) (*Book, error) {
 	limits := o.Limits.withDefaults()
 	data, err := load(ctx, path, limits)
@@ -82,47 +105,76 @@ func Open(ctx context.Context, path string, o Options) (*Book, error) {
 	if data, err = unlock(path, data, o.Password); err != nil {
 		return nil, err
 	}
-	lay, err := inspect(ctx, path, data, limits)
-	if err != nil {
-		return nil, err
-	}
-	b := &Book{path: path, ctx: ctx, digest: hex.EncodeToString(sum[:]), layout: lay}
+	b := &Book{path: path, ctx: ctx, limits: limits, data: data, digest: hex.EncodeToString(sum[:])}
 	if b.spool, err = os.MkdirTemp(o.TmpDir, "pitlist-xlsx-*"); err != nil {
 		return nil, fmt.Errorf("workbook %s: make spool folder: %w", path, err)
 	}
-	if b.file, err = openExcelize(data, b.spool, limits); err != nil {
-		return nil, errors.Join(fault(Damaged, path, "cannot be opened", err), b.Close())
+	if err := b.inspect(&o); err != nil {
+		return nil, errors.Join(err, b.Close())
 	}
 	return b, nil
 }
 
-// openExcelize hands the checked bytes to excelize. A panic there is turned into an
-// error: one odd workbook must not take the whole batch down.
-func openExcelize(data []byte, spool string, limits Limits) (f *excelize.File, err error) {
-	defer func() {
-		if p := recover(); p != nil {
-			err = fmt.Errorf("reader stopped: %v", p)
-		}
-	}()
-	return excelize.OpenReader(bytes.NewReader(data), excelize.Options{
-		RawCellValue:   true,
-		TmpDir:         spool,
-		UnzipSizeLimit: max(limits.Bytes, excelize.StreamChunkSize),
-	})
+// inspect reads all parts but the sheets.
+func (b *Book) inspect(o *Options) (err error) {
+	if b.archive, err = openArchive(b.ctx, b.path, b.data, b.limits); err != nil {
+		return err
+	}
+	book, err := b.archive.workbook()
+	if err != nil {
+		return err
+	}
+	if err := b.properties(book.part); err != nil {
+		return err
+	}
+	b.notes = book.notes
+	later := map[string]bool{}
+	for _, t := range book.tabs {
+		b.sheets = append(b.sheets, Sheet{Name: t.name, Hidden: t.hidden, part: t.part})
+		later[t.part] = true
+	}
+	held := o.heldStrings
+	if held == 0 {
+		held = heldTexts
+	}
+	if b.strings, b.plain, err = b.archive.strings(b.spool, held); err != nil {
+		return err
+	}
+	b.plain = b.plain && !o.second
+	return b.archive.rest(later)
 }
 
 // Sheets lists the worksheets in the order of their tabs. Other kinds of sheet are
 // left out and named in Notes.
-func (b *Book) Sheets() []Sheet { return slices.Clone(b.layout.sheets) }
+func (b *Book) Sheets() []Sheet { return slices.Clone(b.sheets) }
 
 // Notes says what was left out or is remarkable about the book, one sentence each.
-func (b *Book) Notes() []string { return slices.Clone(b.layout.notes) }
+func (b *Book) Notes() []string { return slices.Clone(b.notes) }
 
 // Date1904 tells whether date serials count from 1904, 1,462 days later than usual.
-func (b *Book) Date1904() bool { return b.layout.date1904 }
+func (b *Book) Date1904() bool { return b.date1904 }
 
 // SHA256 is the hexadecimal digest of the file as it was read.
 func (b *Book) SHA256() string { return b.digest }
+
+// Count reads a sheet to its end unless that has been done, and tells what is in it.
+// Errors are those of Rows and of Rows.Read.
+func (b *Book) Count(sheet string) (Sheet, error) {
+	if i := b.find(sheet); i >= 0 && b.sheets[i].read {
+		return b.sheets[i], nil
+	}
+	r, err := b.Rows(sheet)
+	if err != nil {
+		return Sheet{}, err
+	}
+	for err == nil {
+		_, _, err = r.Read()
+	}
+	if !errors.Is(err, io.EOF) {
+		return Sheet{}, errors.Join(err, r.Close())
+	}
+	return b.sheets[r.sheet], r.Close()
+}
 
 // Close ends an open Rows, and removes the spool files. Later calls do nothing.
 func (b *Book) Close() error {
@@ -130,10 +182,12 @@ func (b *Book) Close() error {
 	if b.open != nil {
 		errs = append(errs, b.open.Close())
 	}
-	if b.file != nil {
-		errs = append(errs, b.file.Close())
-		b.file = nil
+	if b.library != nil {
+		errs = append(errs, b.library.Close())
+		b.library = nil
 	}
+	errs = append(errs, b.strings.close())
+	b.archive, b.data, b.strings = nil, nil, nil
 	if b.spool != "" {
 		errs = append(errs, os.RemoveAll(b.spool))
 		b.spool = ""
@@ -141,14 +195,10 @@ func (b *Book) Close() error {
 	return errors.Join(errs...)
 }
 
-// sheet finds a worksheet by name, without regard to case as spreadsheet programs do.
-func (b *Book) sheet(name string) (Sheet, bool) {
-	for _, s := range b.layout.sheets {
-		if strings.EqualFold(s.Name, name) {
-			return s, true
-		}
-	}
-	return Sheet{}, false
+// find gives the index of a worksheet, without regard to case as spreadsheet programs
+// compare names; -1 if there is none.
+func (b *Book) find(name string) int {
+	return slices.IndexFunc(b.sheets, func(s Sheet) bool { return strings.EqualFold(s.Name, name) })
 }
 
 // isCancelled tells a cancellation from a fault of the file.

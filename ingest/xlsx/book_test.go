@@ -167,7 +167,7 @@ func TestSecondRowsEndsTheFirst(t *testing.T) {
 	require.ErrorContains(t, err, "closed")
 }
 
-// TestShortDeliveryIsAnError: should excelize deliver other than what the pass
+// TestShortDeliveryIsAnError: should excelize deliver other than what the check
 // counted, that is an error and not a shorter list.
 func TestShortDeliveryIsAnError(t *testing.T) {
 	for _, change := range []func(s *Sheet){
@@ -176,10 +176,14 @@ func TestShortDeliveryIsAnError(t *testing.T) {
 		func(s *Sheet) { s.last++; s.Rows++ },
 		func(s *Sheet) { s.last-- },
 	} {
-		b, _, err := readBytes(t, saved(t, excelize.Options{}, fill(t, 5)), Options{})
+		b, _, err := readBytes(t, saved(t, excelize.Options{}, fill(t, 5)), Options{second: true})
 		require.NoError(t, err)
-		change(&b.layout.sheets[0])
-		_, err = readSheet(b, "Sheet1")
+		r, err := b.Rows("Sheet1")
+		require.NoError(t, err)
+		change(&r.way.(*libraryWay).check.sheet)
+		for err == nil {
+			_, _, err = r.Read()
+		}
 		wantFault(t, err, Damaged, `sheet "Sheet1"`, "but the file holds")
 	}
 }

@@ -1,11 +1,14 @@
 package xlsx
 
-import "strconv"
+import (
+	"bytes"
+	"strconv"
+)
 
 // openCell takes a cell's place and type. The place must lie in the row and after
 // the cell before; without one it is the next column.
 func (f *sheetForm) openCell(attrs []attr) error {
-	f.cell = cellState{index: f.cell.index[:0]}
+	f.cell = cellState{index: f.cell.index[:0], from: len(f.block.text)}
 	column := f.row.column + 1
 	var ref []byte
 	for i, at := range attrs {
@@ -99,6 +102,7 @@ func (f *sheetForm) inCell(local []byte, attrs []attr) error {
 		}
 	case "is":
 		f.at, seen = inString, &c.hasString
+		c.state.begin = c.from
 	case "extLst":
 		return f.skip(local, true)
 	default:
@@ -130,7 +134,7 @@ func formulaAttributes(attrs []attr) error {
 
 // inString takes a child of an inline string, or of a run in it.
 func (f *sheetForm) inString(local []byte) error {
-	next, err := f.cell.texts.enter(f.at, local)
+	next, err := f.cell.state.enter(f.at, local, len(f.block.text))
 	if err != nil {
 		return err
 	}
@@ -146,18 +150,22 @@ func (f *sheetForm) inString(local []byte) error {
 
 // textState walks the elements of one text: ECMA-376 part 1, 18.4.8 si and 18.4.4 r.
 // Of two <t> in one place excelize takes the last, so a second one is refused.
-type textState struct{ inString, inRun bool }
+type textState struct {
+	inString, inRun bool // whether a <t> was seen
+	begin           int  // where the text begins in its buffer
+	own             int  // where the <t> outside the runs begins
+}
 
-// enter tells where an element leads. Phonetic guides and properties hold no text of
-// the cell.
-func (t *textState) enter(at place, local []byte) (place, error) {
+// enter tells where an element leads; n is the length of the buffer. Phonetic guides
+// and properties hold no text of the cell.
+func (t *textState) enter(at place, local []byte, n int) (place, error) {
 	seen := &t.inString
 	if at == inRun {
 		seen = &t.inRun
 	}
 	switch name := string(local); {
 	case name == "t" && !*seen:
-		*seen = true
+		*seen, t.own = true, n
 		return inText, nil
 	case at == inString && name == "r":
 		t.inRun = false
@@ -169,26 +177,45 @@ func (t *textState) enter(at place, local []byte) (place, error) {
 	return 0, damagedf("<%s> in a text, or twice", local)
 }
 
+// leave ends a <t>. One that follows runs is moved in front of them: excelize reads
+// it first wherever it stands.
+func (t *textState) leave(to place, buf []byte) {
+	if to != inString || t.own == t.begin {
+		return
+	}
+	text := bytes.Clone(buf[t.own:])
+	copy(buf[t.begin+len(text):], buf[t.begin:t.own])
+	copy(buf[t.begin:], text)
+}
+
 // closeCell decides whether the cell holds something, as excelize will see it.
 func (f *sheetForm) closeCell() error {
 	c := &f.cell
 	if c.hasString && (c.kind != inlineCell || c.hasValue) {
 		return damagedf("row %d: an inline string in a cell of another type", f.row.number)
 	}
-	value := c.valueText || c.stringText
-	if c.kind == sharedCell && c.valueText {
+	shared := ""
+	switch {
+	case c.hasString:
+		f.block.text = unescape(f.block.text, c.from)
+	case len(c.index) > 0:
 		i, err := f.stringIndex()
 		if err != nil {
 			return err
 		}
-		value = !f.strings[i]
+		if shared, f.block.text, err = f.strings.get(i, f.block.text); err != nil {
+			return err
+		}
 	}
+	value := shared != "" || len(f.block.text) > c.from
 	if value {
 		f.sheet.cells++
 	}
 	if c.hasFormula && !c.hasValue && !c.hasString {
 		f.sheet.Formulas++
 	}
-	f.row.filled = f.row.filled || value || c.hasFormula
-	return nil
+	if value || c.hasFormula {
+		f.block.cells = append(f.block.cells, cellAt{f.row.column, c.from, len(f.block.text), shared})
+	}
+	return f.bounded()
 }

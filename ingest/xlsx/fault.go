@@ -113,11 +113,12 @@ func overLimit(what string, limit int64, key string) error {
 	return &formError{TooLarge, fmt.Sprintf("%s are over the limit of %d (job file: %s)", what, limit, key)}
 }
 
-// asFault gives a part's error its path and sheet. A fault or a cancellation passes
-// through as it is.
+// asFault gives a part's error its path and sheet. A fault, a cancellation or a failure
+// of our own files passes through as it is.
 func asFault(path, sheet, part string, err error) error {
 	var done *Fault
-	if err == nil || errors.As(err, &done) || isCancelled(err) {
+	var own *spoolError
+	if err == nil || errors.As(err, &done) || errors.As(err, &own) || isCancelled(err) {
 		return err
 	}
 	var form *formError

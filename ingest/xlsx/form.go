@@ -10,12 +10,12 @@ import (
 
 // form is the shape that a part must have. The scanner and encoding/xml feed the
 // same one, so that they can differ in XML itself only. Slices are valid during the
-// call. Names come without prefix, as excelize compares them.
+// call; text is decoded, and may come in pieces. Names come without prefix, as
+// excelize compares them.
 type form interface {
 	start(local []byte, attrs []attr) error
-	text(b []byte) error
+	chars(b []byte) error
 	end() error
-	reset()      // back to the beginning of the part
 	whole() bool // the part's root was seen to its end
 }
 
@@ -108,7 +108,7 @@ func feed(h form, token xml.Token, first bool) error {
 		if len(t) == 0 {
 			return nil
 		}
-		return h.text(t)
+		return h.chars(t)
 	case xml.Directive:
 		return damagedf("it declares a document type or entities, which a workbook may not")
 	}

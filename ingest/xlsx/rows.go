@@ -4,29 +4,34 @@ import (
 	"errors"
 	"fmt"
 	"io"
-
-	"github.com/xuri/excelize/v2"
 )
 
 // Rows hands out one sheet's rows from top to bottom.
 type Rows struct {
 	book  *Book
-	sheet Sheet
-	rows  *excelize.Rows
-	at    int   // number of the row excelize stands on
-	seen  int   // rows delivered
-	cells int64 // cells with a value delivered
+	sheet int // index into Book.sheets
+	way   way
+	row   int   // handed out last
+	seen  int   // rows handed out
+	cells int64 // cells with a value among them
 	err   error // why reading ended; repeated by later calls
+}
+
+// way is how the rows come out of the file: by our own reader, or by the library
+// behind a check.
+type way interface {
+	read() (row int, cells []string, err error)
+	close() error
 }
 
 // Rows starts on a sheet. One sheet of a book is read at a time: a second call ends
 // the first Rows.
 func (b *Book) Rows(sheet string) (*Rows, error) {
-	if b.file == nil {
+	if b.archive == nil {
 		return nil, fmt.Errorf("workbook %s: already closed", b.path)
 	}
-	s, ok := b.sheet(sheet)
-	if !ok {
+	i := b.find(sheet)
+	if i < 0 {
 		return nil, fault(NoSheet, b.path, fmt.Sprintf("no worksheet is called %q", sheet), nil)
 	}
 	if b.open != nil {
@@ -34,11 +39,16 @@ func (b *Book) Rows(sheet string) (*Rows, error) {
 			return nil, err
 		}
 	}
-	rows, err := b.file.Rows(s.Name)
-	if err != nil {
-		return nil, b.sheetFault(s.Name, "cannot be read", err)
+	r := &Rows{book: b, sheet: i}
+	var err error
+	if b.plain {
+		r.way, err = b.ownWay(i)
+	} else {
+		r.way, err = b.secondWay(i)
 	}
-	r := &Rows{book: b, sheet: s, rows: rows}
+	if err != nil {
+		return nil, err
+	}
 	b.open = r
 	return r, nil
 }
@@ -46,49 +56,29 @@ func (b *Book) Rows(sheet string) (*Rows, error) {
 // Read gives the next row that holds something: its number as the user sees it and
 // its cells as stored, from column A on. Cells after the last one with a value are
 // cut, so rows differ in length. Rows without any value are passed over. The slice
-// is valid until the next Read. At the end it returns io.EOF, or an error if what
-// was delivered is not all that the integrity pass counted.
+// is valid until the next Read; its strings stay, but several rows share the memory
+// of theirs: clone what is kept for long. At the end Read returns io.EOF, or an error
+// if the sheet is damaged: then no row of it can be trusted.
 func (r *Rows) Read() (row int, cells []string, err error) {
 	if r.err != nil {
 		return 0, nil, r.err
 	}
-	if row, cells, err = r.next(); err != nil {
+	row, cells, err = r.way.read()
+	if errors.Is(err, errUnsure) {
+		if err = r.changeWay(); err == nil {
+			row, cells, err = r.way.read()
+		}
+	}
+	if err != nil {
 		r.err = err
 		return 0, nil, err
 	}
+	r.row = row
+	r.count(cells)
 	return row, cells, nil
 }
 
-// next advances excelize to a row with cells. It stops at the last row with a value,
-// which the integrity pass knows: past the end of the rows excelize takes anchors of
-// drawings for rows, and a million styled blank rows would be walked for nothing.
-func (r *Rows) next() (row int, cells []string, err error) {
-	defer func() {
-		if p := recover(); p != nil {
-			err = r.book.sheetFault(r.sheet.Name, fmt.Sprintf("row %d: reader stopped: %v", r.at, p), nil)
-		}
-	}()
-	for r.at < r.sheet.last {
-		if err := r.book.ctx.Err(); err != nil {
-			return 0, nil, err
-		}
-		if !r.rows.Next() {
-			break
-		}
-		r.at++
-		cells, err := r.rows.Columns()
-		if err = errors.Join(err, r.rows.Error()); err != nil {
-			return 0, nil, r.book.sheetFault(r.sheet.Name, fmt.Sprintf("row %d", r.at), err)
-		}
-		if len(cells) > 0 {
-			r.count(cells)
-			return r.at, cells, nil
-		}
-	}
-	return 0, nil, r.finish()
-}
-
-// count keeps the figures that finish compares.
+// count keeps the figures of what was handed out.
 func (r *Rows) count(cells []string) {
 	r.seen++
 	for _, c := range cells {
@@ -98,39 +88,57 @@ func (r *Rows) count(cells []string) {
 	}
 }
 
-// finish compares what was delivered with what the integrity pass counted: the last
-// guard against rows lost in silence.
-func (r *Rows) finish() error {
-	if err := r.rows.Error(); err != nil {
-		return r.book.sheetFault(r.sheet.Name, fmt.Sprintf("after row %d", r.at), err)
+// changeWay goes on with the library where our own reader met what it does not
+// understand: the sheet is checked from its beginning, and the rows that were handed
+// out are passed over. They must be as many, with as many values, ending in the same row.
+func (r *Rows) changeWay() error {
+	if err := r.way.close(); err != nil {
+		return err
 	}
-	if r.seen != r.sheet.Rows || r.cells != r.sheet.cells {
-		return r.book.sheetFault(r.sheet.Name, fmt.Sprintf(
-			"%d rows with %d values were read, but the file holds %d rows with %d values",
-			r.seen, r.cells, r.sheet.Rows, r.sheet.cells), nil)
+	r.way = nil
+	way, err := r.book.secondWay(r.sheet)
+	if err != nil {
+		return err
 	}
-	return io.EOF
+	r.way = way
+	again := Rows{}
+	for again.seen < r.seen {
+		row, cells, err := way.read()
+		if err != nil && !errors.Is(err, io.EOF) {
+			return err
+		}
+		if err != nil {
+			break
+		}
+		again.row = row
+		again.count(cells)
+	}
+	if again.row != r.row || again.seen != r.seen || again.cells != r.cells {
+		return r.book.sheetFault(r.sheet, fmt.Sprintf("two ways of reading it differ: row %d, %d rows with %d values, and row %d, %d rows with %d values",
+			r.row, r.seen, r.cells, again.row, again.seen, again.cells), nil)
+	}
+	return nil
 }
 
 // Close ends the reading; later calls of Read fail.
 func (r *Rows) Close() error {
-	if r.rows == nil {
-		return nil
-	}
 	if r.book.open == r {
 		r.book.open = nil
 	}
 	if r.err == nil {
-		r.err = fmt.Errorf("workbook %s: sheet %q: already closed", r.book.path, r.sheet.Name)
+		r.err = fmt.Errorf("workbook %s: sheet %q: already closed", r.book.path, r.book.sheets[r.sheet].Name)
 	}
-	rows := r.rows
-	r.rows = nil
-	return rows.Close()
+	if r.way == nil {
+		return nil
+	}
+	way := r.way
+	r.way = nil
+	return way.close()
 }
 
 // sheetFault is a Damaged fault of one sheet.
-func (b *Book) sheetFault(sheet, text string, err error) error {
+func (b *Book) sheetFault(sheet int, text string, err error) error {
 	f := fault(Damaged, b.path, text, err)
-	f.Sheet = sheet
+	f.Sheet = b.sheets[sheet].Name
 	return f
 }

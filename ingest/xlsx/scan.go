@@ -11,7 +11,9 @@ import (
 // narrow part of the language: UTF-8, ASCII names, the five predefined entities and
 // numeric ones, no comments, CDATA sections, instructions or declarations after the
 // first line. Everything else, right or wrong, ends in an error, upon which the part
-// is walked with encoding/xml. Whatever it accepts, encoding/xml accepts too.
+// is checked with encoding/xml and read with the library. Whatever the scanner
+// accepts, encoding/xml accepts too. The values of attributes it leaves undecoded:
+// those that matter hold no reference, or the form refuses them.
 //
 // It exists because encoding/xml takes half as long as excelize's own reading.
 type scanner struct {
@@ -22,9 +24,11 @@ type scanner struct {
 	eof      bool
 	readErr  error // what the reader failed with, io.EOF aside
 
-	names []byte // names of the open elements, one after the other
-	ends  []int  // where each of them ends in names
-	attrs []attr
+	names   []byte // names of the open elements, one after the other
+	ends    []int  // where each of them ends in names
+	attrs   []attr
+	decoded []byte // the text at hand, where it does not stand for itself
+	begun   bool
 }
 
 const (
@@ -46,30 +50,46 @@ func newScanner(r io.Reader, h form) *scanner {
 
 // run walks to the end of the part.
 func (s *scanner) run() error {
-	if err := s.prolog(); err != nil {
-		return err
-	}
 	for {
-		text, more, err := s.upToTag()
-		if err != nil {
+		if more, err := s.step(); err != nil || !more {
 			return err
 		}
-		if len(text) > 0 {
-			if err := s.text(text); err != nil {
-				return err
-			}
+	}
+}
+
+// step takes one tag and the text before it; more is false at the end of the part,
+// which is then known to be whole.
+func (s *scanner) step() (more bool, err error) {
+	if !s.begun {
+		s.begun = true
+		if err := s.prolog(); err != nil {
+			return false, err
 		}
-		if !more {
-			break
+	}
+	text, more, err := s.upToTag()
+	if err != nil {
+		return false, err
+	}
+	if len(text) > 0 {
+		if err := s.text(text); err != nil {
+			return false, err
 		}
-		if err := s.tag(); err != nil {
-			return err
-		}
+	}
+	if more {
+		return true, s.tag()
 	}
 	if len(s.ends) > 0 || !s.h.whole() {
-		return errUnsure
+		return false, errUnsure
 	}
-	return nil
+	return false, nil
+}
+
+// unsure tells of an error of the walk whether the part may be in order all the same,
+// or is damaged in a way that encoding/xml can place. What the archive or our own
+// files failed with stands as it is.
+func (s *scanner) unsure(err error) bool {
+	var own *spoolError
+	return s.readErr == nil && !isZipFault(err) && !errors.As(err, &own)
 }
 
 // prolog passes the byte order mark and the XML declaration.
@@ -131,10 +151,15 @@ func (s *scanner) upToTag() (text []byte, more bool, err error) {
 
 // text checks a run of character data and passes it on.
 func (s *scanner) text(b []byte) error {
-	if !validText(b, false) || len(s.ends) == 0 && !blank(b) {
+	plain, ok := validText(b, false)
+	if !ok || len(s.ends) == 0 && !blank(b) {
 		return errUnsure
 	}
-	return s.h.text(b)
+	if !plain {
+		s.decoded = decodeText(s.decoded[:0], b)
+		b = s.decoded
+	}
+	return s.h.chars(b)
 }
 
 // tag takes the tag that begins at pos, reading on until all of it is there.
@@ -261,7 +286,7 @@ func oneAttribute(b []byte) (attr, int, error) {
 		return attr{}, 0, errShort
 	}
 	value := b[from : from+i]
-	if !validText(value, true) {
+	if _, ok := validText(value, true); !ok {
 		return attr{}, 0, errUnsure
 	}
 	return attr{local, value}, from + i + 1, nil

@@ -1,21 +1,38 @@
 package xlsx
 
 import (
+	"errors"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 )
 
-// both runs a sheet's XML through the scanner with its second walk, and on to
-// excelize.
+// both reads a sheet's XML in both ways, which must agree: in the rows, in the counts
+// and in what is refused.
 func both(t *testing.T, xml string) (string, Sheet, error) {
 	t.Helper()
-	b, lines, err := readBytes(t, zipOf(t, bookParts(xml)), Options{})
+	data := zipOf(t, bookParts(xml))
+	b, lines, err := readBytes(t, data, Options{})
+	second, again, secondErr := readBytes(t, data, Options{second: true})
 	if err != nil {
+		require.Error(t, secondErr)
+		require.Equal(t, said(err), said(secondErr))
 		return "", Sheet{}, err
 	}
+	require.NoError(t, secondErr)
+	require.Equal(t, again, lines)
+	require.Equal(t, second.Sheets(), b.Sheets())
 	return text(lines), b.Sheets()[0], nil
+}
+
+// said is an error's text without the file's path.
+func said(err error) string {
+	var f *Fault
+	if errors.As(err, &f) {
+		return f.Sheet + f.Text
+	}
+	return err.Error()
 }
 
 func TestSheetsThatAreRead(t *testing.T) {
@@ -115,7 +132,7 @@ func TestDocumentsThatAreRefused(t *testing.T) {
 func TestCountsOfASheet(t *testing.T) {
 	_, s, err := both(t, sheetXML(`<row r="1"><c r="A1"><v>1</v></c></row><row r="2" hidden="1"><c r="A2"><v>1</v></c></row><row r="3" hidden="true"/><row r="4"><c r="A4"><f>A1</f></c><c r="B4"><f>A1</f><v>1</v></c></row>`))
 	require.NoError(t, err)
-	require.Equal(t, Sheet{Name: "Units", Rows: 3, Blank: 1, HiddenRows: 1, Formulas: 1, cells: 3, last: 4}, s)
+	require.Equal(t, Sheet{Name: "Units", Rows: 3, Blank: 1, HiddenRows: 1, Formulas: 1, part: "xl/worksheets/sheet1.xml", read: true, cells: 3, last: 4}, s)
 }
 
 // TestAnchorsAfterTheRowsAreNoRows: excelize takes <xdr:row> of a form's anchor for a

@@ -27,14 +27,18 @@ const (
 const (
 	maxRow    = 1_048_576
 	maxColumn = 16_384
+	maxText   = 64 << 20 // bytes of text in one row (ours): no honest row comes near
 )
 
 // sheetForm checks the XML of one worksheet: rows ascend, cells in a row ascend and
 // name their row, shared strings exist, and nothing stands where excelize would take
-// it for something else or pass over it (ECMA-376 part 1, 18.3.1).
+// it for something else or pass over it (ECMA-376 part 1, 18.3.1). The rows go into
+// block, whose taking out is the caller's business, unless it only checks.
 type sheetForm struct {
 	sheet    Sheet
-	strings  []bool // per shared string: is it empty
+	block    block
+	discard  bool   // rows are counted and let go
+	strings  *texts // the shared strings; nil where the file has none
 	rowsLeft int64
 	rowLimit int64
 
@@ -50,15 +54,16 @@ type sheetForm struct {
 
 type rowState struct {
 	number, column int
-	hidden, filled bool
+	hidden         bool
+	cells, text    int // where its cells and their texts begin in the block
 }
 
 type cellState struct {
 	kind                            cellKind
 	index                           []byte // text of v where it points to a shared string
 	hasValue, hasFormula, hasString bool   // which elements were seen
-	valueText, stringText           bool   // whether they hold text
-	texts                           textState
+	from                            int    // where its text begins in the block
+	state                           textState
 }
 
 // cellKind is the attribute t: ECMA-376 part 1, 18.18.11 ST_CellType.
@@ -71,16 +76,11 @@ const (
 )
 
 // newSheetForm prepares a check. The limit is only for the message.
-func newSheetForm(stringIsEmpty []bool, rowsLeft, rowLimit int64) *sheetForm {
-	return &sheetForm{strings: stringIsEmpty, rowsLeft: rowsLeft, rowLimit: rowLimit}
+func newSheetForm(strings *texts, rowsLeft, rowLimit int64) *sheetForm {
+	return &sheetForm{strings: strings, rowsLeft: rowsLeft, rowLimit: rowLimit}
 }
 
-func (f *sheetForm) reset() { *f = *newSheetForm(f.strings, f.rowsLeft, f.rowLimit) }
-
 func (f *sheetForm) whole() bool { return f.root && f.dataEnd && f.at == outside }
-
-// rowElements counts the rows that stand in the sheet, filled or not.
-func (f *sheetForm) rowElements() int64 { return int64(f.sheet.Rows + f.sheet.Blank) }
 
 func (f *sheetForm) start(local []byte, attrs []attr) error {
 	switch f.at {
@@ -122,6 +122,7 @@ func (f *sheetForm) end() error {
 		f.at = inData
 		f.closeRow()
 	case inText:
+		f.cell.state.leave(f.back, f.block.text)
 		f.at = f.back
 	case inRun:
 		f.at = inString
@@ -140,19 +141,27 @@ func (f *sheetForm) end() error {
 	return nil
 }
 
-func (f *sheetForm) text(b []byte) error {
+func (f *sheetForm) chars(b []byte) error {
 	switch f.at {
-	case inValue:
-		f.cell.valueText = true
-		if f.cell.kind == sharedCell {
+	case inValue, inText:
+		if f.at == inValue && f.cell.kind == sharedCell {
 			f.cell.index = append(f.cell.index, b...)
+			return nil
 		}
-	case inText:
-		f.cell.stringText = true
+		f.block.text = append(f.block.text, b...)
+		return f.bounded()
 	case outside, inData, inRow, inCell, inString, inRun:
 		if !blank(b) {
 			return damagedf("text %.20q where none may stand, in or after row %d", b, f.row.number)
 		}
+	}
+	return nil
+}
+
+// bounded refuses a row that would fill the memory.
+func (f *sheetForm) bounded() error {
+	if len(f.block.text)-f.row.text > maxText {
+		return damagedf("row %d holds more than %d bytes of text", f.row.number, maxText)
 	}
 	return nil
 }
@@ -232,15 +241,19 @@ func (f *sheetForm) openRow(attrs []attr) error {
 	if f.rowsLeft--; f.rowsLeft < 0 {
 		return overLimit("rows", f.rowLimit, "limits.rows")
 	}
-	f.row = rowState{number: number, hidden: hidden}
+	f.row = rowState{number: number, hidden: hidden, cells: len(f.block.cells), text: len(f.block.text)}
 	return nil
 }
 
 // closeRow counts a row.
 func (f *sheetForm) closeRow() {
-	if !f.row.filled {
+	if len(f.block.cells) == f.row.cells {
 		f.sheet.Blank++
 		return
+	}
+	f.block.rows = append(f.block.rows, rowAt{f.row.number, len(f.block.cells)})
+	if f.discard {
+		f.block.reset()
 	}
 	f.sheet.Rows++
 	f.sheet.last = f.row.number
@@ -282,17 +295,20 @@ func ordinal(b []byte, most int) (int, error) {
 // stringIndex reads the pointer of a cell into the shared strings.
 func (f *sheetForm) stringIndex() (int, error) {
 	b := bytes.TrimSpace(f.cell.index)
-	n := 0
+	n, most := 0, 0
+	if f.strings != nil {
+		most = f.strings.len()
+	}
 	for _, c := range b {
 		if c < '0' || c > '9' {
 			return 0, damagedf("row %d: %.20q is no index of a shared string", f.row.number, b)
 		}
-		if n = n*10 + int(c-'0'); n >= len(f.strings) {
+		if n = n*10 + int(c-'0'); n >= most {
 			break
 		}
 	}
-	if len(b) == 0 || n >= len(f.strings) {
-		return 0, damagedf("row %d: shared string %.20q does not exist, there are %d", f.row.number, b, len(f.strings))
+	if len(b) == 0 || n >= most {
+		return 0, damagedf("row %d: shared string %.20q does not exist, there are %d", f.row.number, b, most)
 	}
 	return n, nil
 }

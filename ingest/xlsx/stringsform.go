@@ -1,19 +1,20 @@
 package xlsx
 
-// stringsForm checks the shared strings and notes which are empty, since a cell that
-// points to an empty one holds nothing (ECMA-376 part 1, 18.4.9 sst).
+// stringsForm checks the shared strings and hands them to add in their order
+// (ECMA-376 part 1, 18.4.9 sst).
 type stringsForm struct {
-	blank []bool // per string
+	add func(text []byte) error // valid during the call
+	n   int                     // strings so far
 
 	at      place
 	back    place
 	skipped int
 	root    bool
-	filled  bool // the string has text
-	texts   textState
+	text    []byte
+	state   textState
 }
 
-func (f *stringsForm) reset() { *f = stringsForm{blank: f.blank[:0]} }
+func newStringsForm(add func(text []byte) error) *stringsForm { return &stringsForm{add: add} }
 
 func (f *stringsForm) whole() bool { return f.root && f.at == outside }
 
@@ -27,7 +28,7 @@ func (f *stringsForm) start(local []byte, _ []attr) error {
 		f.root, f.at = true, inRoot
 	case inRoot:
 		if name == "si" {
-			f.at, f.filled, f.texts = inString, false, textState{}
+			f.at, f.text, f.state = inString, f.text[:0], textState{}
 			return nil
 		}
 		if name != "extLst" {
@@ -35,7 +36,7 @@ func (f *stringsForm) start(local []byte, _ []attr) error {
 		}
 		f.back, f.at, f.skipped = inRoot, inOther, 1
 	case inString, inRun:
-		next, err := f.texts.enter(f.at, local)
+		next, err := f.state.enter(f.at, local, len(f.text))
 		if err != nil {
 			return err
 		}
@@ -53,7 +54,7 @@ func (f *stringsForm) start(local []byte, _ []attr) error {
 		}
 		f.skipped++
 	default:
-		return damagedf("<%s> inside the text of shared string %d", local, len(f.blank))
+		return damagedf("<%s> inside the text of shared string %d", local, f.n)
 	}
 	return nil
 }
@@ -64,10 +65,12 @@ func (f *stringsForm) end() error {
 		f.at = outside
 	case inString:
 		f.at = inRoot
-		f.blank = append(f.blank, !f.filled)
+		f.n++
+		return f.add(unescape(f.text, 0))
 	case inRun:
 		f.at = inString
 	case inText:
+		f.state.leave(f.back, f.text)
 		f.at = f.back
 	case inOther:
 		if f.skipped--; f.skipped == 0 {
@@ -77,13 +80,16 @@ func (f *stringsForm) end() error {
 	return nil
 }
 
-func (f *stringsForm) text(b []byte) error {
+func (f *stringsForm) chars(b []byte) error {
 	switch f.at {
 	case inText:
-		f.filled = true
+		if len(f.text)+len(b) > maxText {
+			return damagedf("shared string %d has more than %d bytes", f.n, maxText)
+		}
+		f.text = append(f.text, b...)
 	case outside, inRoot, inString, inRun:
 		if !blank(b) {
-			return damagedf("text %.20q where none may stand, at shared string %d", b, len(f.blank))
+			return damagedf("text %.20q where none may stand, at shared string %d", b, f.n)
 		}
 	}
 	return nil

@@ -23,7 +23,7 @@ func nameTable() (t [256]bool) {
 // specialTable marks the bytes of text that need a closer look.
 func specialTable() (t [256]bool) {
 	for c := range t {
-		t[c] = c < 0x20 && !isSpace[c] || c >= 0x7F || c == '&' || c == '<' || c == '>'
+		t[c] = c < 0x20 && c != '\t' && c != '\n' || c >= 0x7F || c == '&' || c == '<' || c == '>'
 	}
 	return t
 }
@@ -64,8 +64,10 @@ func beginsName(b []byte) bool {
 }
 
 // validText checks character data, or an attribute's value, for what XML 1.0 allows
-// (2.2 Char, 2.4 "]]>", 4.1 references).
-func validText(b []byte, quoted bool) bool {
+// (2.2 Char, 2.4 "]]>", 4.1 references). plain tells that it stands for itself:
+// nothing in it has to be decoded.
+func validText(b []byte, quoted bool) (plain, ok bool) {
+	plain = true
 	for i := 0; i < len(b); {
 		c := b[i]
 		if !isSpecial[c] {
@@ -75,7 +77,10 @@ func validText(b []byte, quoted bool) bool {
 		n := 0
 		switch {
 		case c == '&':
-			n = reference(b[i:])
+			_, n = reference(b[i:])
+			plain = false
+		case c == '\r':
+			n, plain = 1, false
 		case c == '>':
 			if quoted || !bytes.HasSuffix(b[:i], []byte("]]")) {
 				n = 1
@@ -84,11 +89,33 @@ func validText(b []byte, quoted bool) bool {
 			n = runeLength(b[i:])
 		}
 		if n == 0 {
-			return false
+			return false, false
 		}
 		i += n
 	}
-	return true
+	return plain, true
+}
+
+// decodeText appends valid character data to dst as XML means it: references become
+// characters (4.1), and every end of a line is a line feed (2.11).
+func decodeText(dst, b []byte) []byte {
+	for i := 0; i < len(b); {
+		switch c := b[i]; c {
+		case '&':
+			r, n := reference(b[i:])
+			dst = utf8.AppendRune(dst, r)
+			i += n
+		case '\r':
+			dst = append(dst, '\n')
+			if i++; i < len(b) && b[i] == '\n' {
+				i++
+			}
+		default:
+			dst = append(dst, c)
+			i++
+		}
+	}
+	return dst
 }
 
 // runeLength is the length of a character that XML allows, 0 otherwise.
@@ -105,23 +132,27 @@ func isChar(r rune) bool {
 	return r == '\t' || r == '\n' || r == '\r' || 0x20 <= r && r <= 0xD7FF || 0xE000 <= r && r <= 0xFFFD || 0x10000 <= r && r <= 0x10FFFF
 }
 
-var entities = [][]byte{[]byte("&amp;"), []byte("&lt;"), []byte("&gt;"), []byte("&quot;"), []byte("&apos;")}
+var entities = []struct {
+	text  []byte
+	means rune
+}{{[]byte("&amp;"), '&'}, {[]byte("&lt;"), '<'}, {[]byte("&gt;"), '>'}, {[]byte("&quot;"), '"'}, {[]byte("&apos;"), '\''}}
 
-// reference is the length of an entity or character reference, 0 if it is not one.
-func reference(b []byte) int {
-	for _, e := range entities {
-		if bytes.HasPrefix(b, e) {
-			return len(e)
+// reference reads an entity or character reference at the front of b; n is its
+// length, 0 if it is not one.
+func reference(b []byte) (r rune, n int) {
+	for i := range entities {
+		if e := &entities[i]; bytes.HasPrefix(b, e.text) {
+			return e.means, len(e.text)
 		}
 	}
 	if len(b) < 4 || b[1] != '#' {
-		return 0
+		return 0, 0
 	}
 	i, base := 2, rune(10)
 	if b[2] == 'x' {
 		i, base = 3, 16
 	}
-	from, r := i, rune(0)
+	from := i
 	for ; i < len(b) && i < from+7; i++ {
 		d := digit(b[i])
 		if d < 0 || d >= base {
@@ -130,9 +161,9 @@ func reference(b []byte) int {
 		r = r*base + d
 	}
 	if i == from || i == len(b) || b[i] != ';' || !isChar(r) {
-		return 0
+		return 0, 0
 	}
-	return i + 1
+	return r, i + 1
 }
 
 // digit is the value of a hexadecimal digit, -1 for anything else.

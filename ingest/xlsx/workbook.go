@@ -17,9 +17,9 @@ type tab struct {
 
 // bookPart is what the workbook part tells.
 type bookPart struct {
-	tabs     []tab
-	notes    []string
-	date1904 bool
+	part  string // its own name
+	tabs  []tab
+	notes []string
 }
 
 // The shapes of the two parts that lead to the sheets. Names without a namespace
@@ -35,10 +35,7 @@ type (
 	}
 	xmlBook struct {
 		XMLName xml.Name
-		Props   struct {
-			Date1904 string `xml:"date1904,attr"`
-		} `xml:"workbookPr"`
-		Sheets []struct {
+		Sheets  []struct {
 			Name  string     `xml:"name,attr"`
 			State string     `xml:"state,attr"`
 			Attrs []xml.Attr `xml:",any,attr"`
@@ -59,12 +56,15 @@ func (a *archive) workbook() (bookPart, error) {
 	if book.XMLName.Local != "workbook" {
 		return bookPart{}, fault(NotWorkbook, a.path, "part "+name+" is no workbook", nil)
 	}
-	rels, err := a.rels(path.Join(path.Dir(name), "_rels", path.Base(name)+".rels"))
+	rels, err := a.rels(relsOf(name))
 	if err != nil {
 		return bookPart{}, err
 	}
 	return a.tabs(name, &book, rels)
 }
+
+// relsOf names the part that holds a part's relationships: ECMA-376 part 2, 6.5.3.
+func relsOf(name string) string { return path.Join(path.Dir(name), "_rels", path.Base(name)+".rels") }
 
 // workbookName follows the root relationships, and says what else the file may be.
 func (a *archive) workbookName() (string, error) {
@@ -126,7 +126,7 @@ func (a *archive) decode(name string, v any) error {
 // tabs resolves the listed sheets. Each must lead to a part: excelize leaves out a
 // sheet whose part is missing, without a word.
 func (a *archive) tabs(bookName string, book *xmlBook, rels map[string]xmlRel) (bookPart, error) {
-	out := bookPart{date1904: isTrue(book.Props.Date1904)}
+	out := bookPart{part: bookName}
 	names, parts := map[string]bool{}, map[string]bool{}
 	for _, s := range book.Sheets {
 		bad := func(text string) (bookPart, error) {
@@ -178,6 +178,3 @@ func target(from, to string) string {
 	}
 	return strings.TrimPrefix(path.Join(path.Dir(from), to), "/")
 }
-
-// isTrue reads an XML Schema boolean.
-func isTrue(s string) bool { return s == "1" || s == "true" }

@@ -1,0 +1,149 @@
+package xlsx
+
+import (
+	"archive/zip"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// libraryWay reads a sheet with excelize, after encoding/xml has walked it to its end.
+// It takes whatever our own reader does not vouch for, and is slow.
+type libraryWay struct {
+	book  *Book
+	sheet int
+	check *sheetForm // what the walk saw
+	rows  *excelize.Rows
+	at    int   // number of the row excelize stands on
+	seen  int   // rows delivered
+	cells int64 // cells with a value delivered
+}
+
+func (b *Book) secondWay(sheet int) (way, error) {
+	s := &b.sheets[sheet]
+	check := b.form(sheet)
+	check.discard = true
+	if err := b.archive.read(s.part, func(r io.Reader) error { return walkXML(r, check) }); err != nil {
+		return nil, asFault(b.path, s.Name, s.part, err)
+	}
+	if b.library == nil {
+		f, err := openExcelize(b.data, b.spool, b.limits)
+		if err != nil {
+			return nil, fault(Damaged, b.path, "cannot be opened", err)
+		}
+		b.library = f
+	}
+	rows, err := b.library.Rows(s.Name)
+	if err != nil {
+		return nil, b.sheetFault(sheet, "cannot be read", err)
+	}
+	return &libraryWay{book: b, sheet: sheet, check: check, rows: rows}, nil
+}
+
+// openExcelize hands bytes to excelize. A panic there is turned into an error: one
+// odd workbook must not take the whole batch down.
+func openExcelize(data []byte, spool string, limits Limits) (f *excelize.File, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("reader stopped: %v", p)
+		}
+	}()
+	return excelize.OpenReader(bytes.NewReader(data), excelize.Options{
+		RawCellValue:   true,
+		TmpDir:         spool,
+		UnzipSizeLimit: max(limits.Bytes, excelize.StreamChunkSize),
+	})
+}
+
+// read advances excelize to a row with cells. It stops at the last row with a value,
+// which the check knows: past the end of the rows excelize takes anchors of drawings
+// for rows, and a million styled blank rows would be walked for nothing.
+func (w *libraryWay) read() (row int, cells []string, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = w.book.sheetFault(w.sheet, fmt.Sprintf("row %d: reader stopped: %v", w.at, p), nil)
+		}
+	}()
+	for w.at < w.check.sheet.last {
+		if err := w.book.ctx.Err(); err != nil {
+			return 0, nil, err
+		}
+		if !w.rows.Next() {
+			break
+		}
+		w.at++
+		cells, err := w.rows.Columns()
+		if err = errors.Join(err, w.rows.Error()); err != nil {
+			return 0, nil, w.book.sheetFault(w.sheet, fmt.Sprintf("row %d", w.at), err)
+		}
+		if len(cells) > 0 {
+			w.count(cells)
+			return w.at, cells, nil
+		}
+	}
+	return 0, nil, w.finish()
+}
+
+func (w *libraryWay) count(cells []string) {
+	w.seen++
+	for _, c := range cells {
+		if c != "" {
+			w.cells++
+		}
+	}
+}
+
+// finish compares what was delivered with what the check counted: the last guard
+// against rows lost in silence.
+func (w *libraryWay) finish() error {
+	if err := w.rows.Error(); err != nil {
+		return w.book.sheetFault(w.sheet, fmt.Sprintf("after row %d", w.at), err)
+	}
+	if s := &w.check.sheet; w.seen != s.Rows || w.cells != s.cells {
+		return w.book.sheetFault(w.sheet, fmt.Sprintf("%d rows with %d values were read, but the file holds %d rows with %d values",
+			w.seen, w.cells, s.Rows, s.cells), nil)
+	}
+	w.book.sheets[w.sheet].learn(w.check)
+	return io.EOF
+}
+
+func (w *libraryWay) close() error { return w.rows.Close() }
+
+// properties asks the library for the date system. It is given the workbook without
+// its sheets and strings: opening it whole would inflate everything once more.
+func (b *Book) properties(book string) error {
+	var small bytes.Buffer
+	z := zip.NewWriter(&small)
+	for _, name := range []string{contentTypes, rootRels, book, relsOf(book)} {
+		if b.archive.parts[name] == nil {
+			continue
+		}
+		data, err := b.archive.bytes(name)
+		if err != nil {
+			return err
+		}
+		w, err := z.Create(name)
+		if err != nil {
+			return err
+		}
+		if _, err := w.Write(data); err != nil {
+			return err
+		}
+	}
+	if err := z.Close(); err != nil {
+		return err
+	}
+	f, err := openExcelize(small.Bytes(), b.spool, b.limits)
+	if err != nil {
+		return fault(Damaged, b.path, "cannot be opened", err)
+	}
+	props, err := f.GetWorkbookProps()
+	if err = errors.Join(err, f.Close()); err != nil {
+		return fault(Damaged, b.path, "its properties cannot be read", err)
+	}
+	b.date1904 = props.Date1904 != nil && *props.Date1904
+	return nil
+}
