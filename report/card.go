@@ -5,6 +5,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/slip"
 )
 
 // Card is what a person in the bay needs of one vehicle, and where they write
@@ -18,6 +19,7 @@ type Card struct {
 	Parts               []CardPart
 	Hours               float64 // of the whole vehicle, as the list counts them
 	FoundWorn, Injuries bool
+	Slip                slip.Slip // of what is filled in once: odometer, day, initials
 }
 
 // CardPart is one part to look at.
@@ -30,11 +32,15 @@ type CardPart struct {
 	Steps, Tools []string
 	Limits       []CardLimit
 	Cautions     []string
-	Kit          string // what to lay ready: "KD-1180-B, 1 off"
+	Kit          string    // what to lay ready: "KD-1180-B, 1 off"
+	Slip         slip.Slip // its row on the sheet of results
 }
 
 // CardLimit is a value to measure, what it means, and room to write it.
-type CardLimit struct{ Measure, SoundTo, WornFrom string }
+type CardLimit struct {
+	ID                         string // as the catalogue names the measure
+	Measure, SoundTo, WornFrom string
+}
 
 // generalCautions stand on every card (common practice, no source). They
 // bind nobody: local rules and the maker's instructions come first.
@@ -56,21 +62,25 @@ func cards(d *Document) (made []Card, leftOut int) {
 		case len(made) == MostCards:
 			leftOut++
 		default:
-			made = append(made, card(row))
+			made = append(made, card(d, row))
 		}
 	}
 	return made, leftOut
 }
 
-func card(row *plan.Row) Card {
+func card(d *Document, row *plan.Row) Card {
 	a, v := row.Assessment, row.Assessment.Vehicle
 	c := Card{
 		Rank: row.Rank, Unit: v.Unit, VIN: vinOf(v), Plate: v.Registration, Depot: v.Depot,
 		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), Distance: distanceOf(a),
 		Why: Why(row), Hours: finite(row.Hours), FoundWorn: row.Group == plan.FoundWorn,
 	}
+	c.Slip = slipOf(d, a, row.Rank)
+	c.Slip.Fills = slip.Visit
 	for _, f := range leadFirst(row) {
-		c.Parts = append(c.Parts, cardPart(f))
+		p := cardPart(f)
+		p.Slip = d.slips[f]
+		c.Parts = append(c.Parts, p)
 		c.Injuries = c.Injuries || canInjure(f)
 	}
 	return c
@@ -110,9 +120,7 @@ func cardPart(f *score.Finding) CardPart {
 		Steps: p.Inspection.Steps, Tools: p.Inspection.Tools,
 		Chance: ChanceWords(f),
 	}
-	for _, l := range p.Inspection.Limits {
-		c.Limits = append(c.Limits, CardLimit{strings.ReplaceAll(l.Measure, "_", " "), figure(l.SoundTo), figure(l.WornFrom)})
-	}
+	c.Limits = cardLimits(p)
 	c.Cautions = append(c.Cautions, p.Inspection.Cautions...)
 	if canInjure(f) {
 		c.Cautions = append(c.Cautions, injuryCaution)
@@ -122,6 +130,13 @@ func cardPart(f *score.Finding) CardPart {
 		c.Kit = p.Kit.PartNo + ", " + counted(max(1, p.Kit.Quantity), "piece")
 	}
 	return c
+}
+
+func cardLimits(p *score.WeakPart) (out []CardLimit) {
+	for _, l := range p.Inspection.Limits {
+		out = append(out, CardLimit{l.Measure, strings.ReplaceAll(l.Measure, "_", " "), figure(l.SoundTo), figure(l.WornFrom)})
+	}
+	return out
 }
 
 // ChanceWords is the chance of being worn with its words: "78 %, likely".

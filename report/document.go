@@ -3,32 +3,36 @@ package report
 import (
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/slip"
 )
 
 // Document is all that a rendering needs, in words and in unrounded numbers.
 // It points to the fleet and the plan it was composed from and changes
 // neither; its long tables are yielded row by row, in a total order.
 type Document struct {
-	Run    Run
-	Title  string   // "weekly-north, 23 Nov 2026"
-	Head   []string // the list's totals and where the line falls, short sentences
-	Line   string   // what stands on the line itself
-	Today  []TodayItem
-	Cards  []Card // for the vehicles above the line, in the list's order, at most MostCards
-	Parts  []PartSummary
-	Depots []plan.Depot
-	Totals plan.Totals
-	Curve  []plan.CurvePoint // hours against failures avoided, at most mostCurve points
-	Clouds []Cloud           // chance of being worn by distance, for the chart
-	Guide  []Chapter         // how to read the list, and what it cannot know
+	Run     Run
+	Title   string   // "weekly-north, 23 Nov 2026"
+	Head    []string // the list's totals and where the line falls, short sentences
+	Line    string   // what stands on the line itself
+	Today   []TodayItem
+	Cards   []Card      // for the vehicles above the line, in the list's order, at most MostCards
+	Results []ResultRow // a row for each part that results are waited for, at most MostResults
+	Parts   []PartSummary
+	Depots  []plan.Depot
+	Totals  plan.Totals
+	Curve   []plan.CurvePoint // hours against failures avoided, at most mostCurve points
+	Clouds  []Cloud           // chance of being worn by distance, for the chart
+	Guide   []Chapter         // how to read the list, and what it cannot know
 
-	CardsLeftOut int // vehicles above the line beyond MostCards
+	CardsLeftOut   int // vehicles above the line beyond MostCards
+	ResultsLeftOut int // vehicle-parts beyond MostResults
 
 	fleet       *score.Fleet
 	assessments []score.Assessment
 	list        plan.List
 	rows        map[*score.Vehicle]*plan.Row
-	groups      [4]int // rows of each group, in the list's order
+	slips       map[*score.Finding]slip.Slip // of the findings that results are waited for
+	groups      [4]int                       // rows of each group, in the list's order
 }
 
 // MostCards is the greatest number of cards; nobody prints more for one run
@@ -52,6 +56,7 @@ func Compose(run Run, fleet *score.Fleet, assessments []score.Assessment, list p
 	}
 	d.Head, d.Line = head(d), line(d)
 	d.Today = today(d)
+	d.Results, d.ResultsLeftOut = results(d)
 	d.Cards, d.CardsLeftOut = cards(d)
 	d.Parts = summarise(catalogue, assessments)
 	d.Curve = thinned(list.Totals.Curve)

@@ -10,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"pitlist/report"
+	"pitlist/score/slip"
 )
 
 // Options say how much goes into the workbook. The zero value is usable.
@@ -42,18 +43,19 @@ func (o Options) findings() int {
 	return o.Findings
 }
 
-// The sheets, in their order.
-const (
-	sheetList     = "Look first"
-	sheetCards    = "Cards"
-	sheetChecks   = "Other checks"
-	sheetMend     = "Rows to mend"
-	sheetOdd      = "Distances and VINs"
-	sheetFindings = "Findings"
-	sheetParts    = "Parts"
-	sheetCharts   = "Charts"
-	sheetCounts   = "Rows counted"
-	sheetGuide    = "How to read this"
+// The sheets; their names are how a list that comes back is known again.
+var (
+	sheetList     = slip.SheetList.Name
+	sheetCards    = slip.SheetCards.Name
+	sheetResults  = slip.SheetResults.Name
+	sheetChecks   = slip.SheetChecks.Name
+	sheetMend     = slip.SheetMend.Name
+	sheetOdd      = slip.SheetOdd.Name
+	sheetFindings = slip.SheetFindings.Name
+	sheetParts    = slip.SheetParts.Name
+	sheetCharts   = slip.SheetCharts.Name
+	sheetCounts   = slip.SheetCounts.Name
+	sheetGuide    = slip.SheetGuide.Name
 )
 
 // book is a workbook in the making.
@@ -93,7 +95,7 @@ func (b *book) fill() error {
 		name string
 		make func() error
 	}{
-		{sheetList, b.list}, {sheetCards, b.cards}, {sheetChecks, b.checks}, {sheetMend, b.mend}, {sheetOdd, b.odd},
+		{sheetList, b.list}, {sheetCards, b.cards}, {sheetResults, b.results}, {sheetChecks, b.checks}, {sheetMend, b.mend}, {sheetOdd, b.odd},
 		{sheetFindings, b.findings}, {sheetParts, b.parts}, {sheetCharts, b.charts}, {sheetCounts, b.counts}, {sheetGuide, b.guide},
 	} {
 		if err := b.ctx.Err(); err != nil {

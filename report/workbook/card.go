@@ -7,13 +7,18 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"pitlist/report"
+	"pitlist/score/slip"
 )
 
 // A card is six columns wide; its last four hold boxes to ring or write in.
+// Right of the page stand the slips.
 const cardColumns = 6
 
-// writeHeight is a row in which someone writes by hand, points.
-const writeHeight = 26
+// Heights of rows in which someone writes by hand, points.
+const (
+	writeHeight = 26
+	wordsHeight = 40 // a sentence
+)
 
 // cards makes the sheet of cards, each on a page of its own. It is not
 // fitted to the page's width, since spreadsheets then ignore page breaks.
@@ -25,8 +30,14 @@ func (b *book) cards() error {
 	for i := range cols {
 		cols[i].shape = wrapped
 	}
+	cols = append(cols, column{shape: text, width: 14, least: 14, most: 14, off: true}) // the slips
 	count := &cardWriter{grid: &grid{book: b, cols: cols}}
-	count.all(b.doc)
+	if count.all(b.doc); count.err != nil {
+		return count.err
+	}
+	if err := b.cardEntries(count); err != nil {
+		return err
+	}
 	g, err := b.grid(sheetCards, cols, page{portrait: true, fullScale: true, lastRow: count.row})
 	if err != nil {
 		return err
@@ -38,10 +49,34 @@ func (b *book) cards() error {
 	return g.end()
 }
 
-// cardWriter writes cards; it remembers its first error.
+// cardWriter writes cards; it remembers its first error, and the cells to
+// fill in.
 type cardWriter struct {
 	*grid
-	err error
+	err  error
+	slip string // of the next row; "" none
+
+	found, measured, days, odometers []string
+	lastKM                           []float64 // beside odometers
+}
+
+// fills puts a slip on the next row and notes its cell to fill in.
+func (c *cardWriter) fills(s slip.Slip, what slip.Fills, list *[]string, col int) {
+	if s.Run == "" {
+		return
+	}
+	s.Fills = what
+	c.slip = s.String()
+	c.note(list, col)
+}
+
+// note notes a cell of the next row that is filled in.
+func (c *cardWriter) note(list *[]string, col int) {
+	cell, err := excelize.CoordinatesToCellName(col+1, c.row+1)
+	if err != nil && c.err == nil {
+		c.err = err
+	}
+	*list = append(*list, cell)
 }
 
 // all writes every card on a page of its own.
@@ -69,7 +104,7 @@ func (c *cardWriter) card(card *report.Card) {
 		c.part(&card.Parts[i], i, len(card.Parts))
 	}
 	c.cautions(card)
-	c.write3("Odometer", "Day", "Initials")
+	c.visit(card)
 	c.gap()
 }
 
@@ -123,7 +158,7 @@ func (c *cardWriter) part(p *report.CardPart, i, of int) {
 	if p.System != "" {
 		what += " (" + p.System + ")"
 	}
-	c.wide(section, label, what)
+	c.look(label, what, p.Slip.Row)
 	c.pair("Chance worn", p.Chance, "Takes", takes(p))
 	if p.Kit != "" {
 		c.wide(bare, "Lay ready", p.Kit)
@@ -133,10 +168,40 @@ func (c *cardWriter) part(p *report.CardPart, i, of int) {
 		c.wide(bare, fmt.Sprintf("Step %d", k+1), step)
 	}
 	for _, l := range p.Limits {
-		c.cellsOf(writeHeight, []tone{strong, bare, bare, bare, box, box}, "Measure", l.Measure, "sound to "+l.SoundTo, "worn from "+l.WornFrom, "", "")
-		c.join(5, 6)
+		one := p.Slip
+		one.Measures = []string{l.ID}
+		c.fills(one, slip.Measure, &c.measured, slip.CardMeasured)
+		c.cellsOf(writeHeight, []tone{strong, bare, bare, bare, entry, entry}, "Measure", l.Measure, "sound to "+l.SoundTo, "worn from "+l.WornFrom, "", "")
+		c.join(slip.CardMeasured+1, cardColumns)
 	}
-	c.cellsOf(writeHeight, []tone{strong, bare, box, box, box, box}, "Found", "ring what holds", "worn", "sound", "not opened", "failed")
+	c.fills(p.Slip, slip.Found, &c.found, slip.CardFound)
+	c.cellsOf(writeHeight, append([]tone{strong, entry}, box, box, box, box), append([]string{"Found: ring, or write here", ""}, slip.Findings[:]...)...)
+	var words []string // any text will do
+	c.fills(p.Slip, slip.Done, &words, slip.CardDone)
+	c.cellsOf(wordsHeight, []tone{strong, entry, entry, entry, entry, entry}, slip.HeadDone, "", "", "", "", "")
+	c.join(slip.CardDone+1, cardColumns)
+}
+
+// look is the row that names the part, and the row of its results.
+func (c *cardWriter) look(label, what string, row int) {
+	if row == 0 {
+		c.wide(section, label, what)
+		return
+	}
+	width := c.cols[1].width + c.cols[2].width + c.cols[3].width + c.cols[4].width
+	c.cellsOf(height(textLines(what, width-2)), []tone{section, section, section, section, section, section}, label, what, "", "", "", fmt.Sprintf("Row %d", row))
+	c.join(2, 5)
+}
+
+// visit is the row of what is filled in once a card.
+func (c *cardWriter) visit(card *report.Card) {
+	c.fills(card.Slip, slip.Visit, &c.odometers, slip.CardOdometer)
+	c.lastKM = append(c.lastKM, card.Slip.LastKM)
+	c.note(&c.days, slip.CardDay)
+	if c.err != nil {
+		return
+	}
+	c.cellsOf(writeHeight, []tone{strong, entry, strong, entry, strong, entry}, slip.HeadOdometer, "", slip.HeadDay, "", slip.HeadInitials, "")
 }
 
 func takes(p *report.CardPart) string {
@@ -165,11 +230,6 @@ func (c *cardWriter) cautions(card *report.Card) {
 	}
 }
 
-// write3 is a row of three labels, each with room to write.
-func (c *cardWriter) write3(a, b, d string) {
-	c.cellsOf(writeHeight, []tone{strong, box, strong, box, strong, box}, a, "", b, "", d, "")
-}
-
 func (c *cardWriter) gap() { c.cellsOf(lineHeight, make([]tone, cardColumns), "", "", "", "", "", "") }
 
 // line is a row of one tone.
@@ -192,18 +252,27 @@ func (c *cardWriter) cellsOf(tall float64, tones []tone, texts ...string) {
 		if tones[i] == box {
 			k = centred
 		}
-		id, err := c.book.style(look{tones[i], k})
-		if err != nil {
-			c.err = err
-			return
-		}
-		cell := excelize.Cell{StyleID: id}
-		if s != "" {
-			cell.Value = clean(s)
-		}
-		cells = append(cells, cell)
+		cells = append(cells, c.cardCell(tones[i], k, s))
 	}
-	c.err = c.write(tall, cells)
+	if c.slip != "" {
+		cells = append(cells, c.cardCell(identifier, text, c.slip))
+		c.slip = ""
+	}
+	if c.err == nil {
+		c.err = c.write(tall, cells)
+	}
+}
+
+func (c *cardWriter) cardCell(t tone, k shape, s string) excelize.Cell {
+	id, err := c.book.style(look{t, k})
+	if err != nil && c.err == nil {
+		c.err = err
+	}
+	cell := excelize.Cell{StyleID: id}
+	if s != "" {
+		cell.Value = clean(s)
+	}
+	return cell
 }
 
 func (c *cardWriter) join(from, to int) {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 
 	"github.com/xuri/excelize/v2"
+
+	"pitlist/score/slip"
 )
 
 // Colours and signs of the charts: Okabe and Ito's set, which colour-blind
@@ -30,7 +32,7 @@ func (b *book) charts() error {
 		return err
 	}
 	c := &chartSheet{book: b, next: dataColumn}
-	c.put(1, 1, "Charts")
+	c.put(1, 1, slip.SheetCharts.Title)
 	c.do(b.file.SetCellStyle(sheetCharts, "A1", "A1", id))
 	c.hoursChart()
 	c.distanceChart()

@@ -24,6 +24,12 @@ type chance float64
 // blank is an empty cell that still has its row's look.
 type blank struct{}
 
+// fillIn is an empty cell for people to type in.
+type fillIn struct{}
+
+// marked is a text for the program, kept whole.
+type marked string
+
 // grid writes one long sheet row by row, in ascending order.
 type grid struct {
 	book  *book
@@ -155,6 +161,10 @@ func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
 		v = rounded(x, k)
 	case blank:
 		v = nil
+	case fillIn:
+		v, t = nil, entry
+	case marked:
+		v, t, k = string(x), identifier, text
 	}
 	if t == heading {
 		k = headShape(asked)

@@ -6,6 +6,7 @@ import (
 
 	"pitlist/report"
 	"pitlist/score/plan"
+	"pitlist/score/slip"
 )
 
 // The columns of the list; those past listPrinted are for the screen.
@@ -102,7 +103,7 @@ func (b *book) listed() (rows []report.WorkRow, left int) {
 }
 
 func (b *book) listHead(g *grid) error {
-	if err := g.across(title, "Look first: "+b.doc.Title); err != nil {
+	if err := g.across(title, slip.SheetList.Title+b.doc.Title); err != nil {
 		return err
 	}
 	for _, s := range append(append([]string{}, b.doc.Head...), b.doc.Line) {

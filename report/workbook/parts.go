@@ -7,6 +7,7 @@ import (
 
 	"pitlist/report"
 	"pitlist/score"
+	"pitlist/score/slip"
 )
 
 // shownFrom is the chance of being worn from which a part of a vehicle stands
@@ -27,7 +28,7 @@ func (b *book) findings() error {
 	if left > 0 {
 		say += fmt.Sprintf(" %d more stand in findings.csv.", left)
 	}
-	return b.long(sheetFindings, "Findings", said(say), []column{
+	return b.long(sheetFindings, slip.SheetFindings.Title, said(say), []column{
 		{head: "Unit", shape: text, most: 18},
 		{head: "Depot", shape: text, most: 16},
 		{head: "Part", shape: wrapped, least: 14, most: 26},
@@ -76,7 +77,7 @@ func (b *book) parts() error {
 			}
 		}
 	}
-	return b.long(sheetParts, "Parts of the catalogue", said("What the list rests on: each weak part, the vehicles it met in this run, its curve and where that comes from. Parts that few failures stand behind deserve the least trust."), []column{
+	return b.long(sheetParts, slip.SheetParts.Title, said("What the list rests on: each weak part, the vehicles it met in this run, its curve and where that comes from. Parts that few failures stand behind deserve the least trust."), []column{
 		{head: "Part", shape: wrapped, least: 16, most: 30},
 		{head: "System", shape: wrapped, least: 12, most: 20},
 		{head: "In the range", shape: whole, least: 9, most: 9},
@@ -118,7 +119,7 @@ func (b *book) guide() error {
 	if err != nil {
 		return err
 	}
-	if err := g.across(title, "How to read this"); err != nil {
+	if err := g.across(title, slip.SheetGuide.Title); err != nil {
 		return err
 	}
 	for _, chapter := range b.doc.Guide {

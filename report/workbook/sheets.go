@@ -7,6 +7,7 @@ import (
 	"pitlist/report"
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/slip"
 )
 
 // lines are the rows of a sheet with their tones. They are asked for twice,
@@ -63,7 +64,7 @@ func (b *book) checks() error {
 			}
 		}
 	}
-	return b.long(sheetChecks, "Other checks", said("Reasons to look that carry no probability and take no hours of the plan: codes on vehicles outside a range, and codes and words that no entry of the catalogue speaks of."),
+	return b.long(sheetChecks, slip.SheetChecks.Title, said("Reasons to look that carry no probability and take no hours of the plan: codes on vehicles outside a range, and codes and words that no entry of the catalogue speaks of."),
 		[]column{
 			{head: "When", shape: centred, least: 8, most: 8},
 			{head: "Unit", shape: text, most: 18},
@@ -105,7 +106,7 @@ func (b *book) mend() error {
 		}
 		return s
 	}
-	return b.long(sheetMend, "Rows to mend", say, []column{
+	return b.long(sheetMend, slip.SheetMend.Title, say, []column{
 		{head: "What became of it", shape: text, least: 13, most: 13},
 		{head: "File", shape: wrapped, least: 12, most: 26},
 		{head: "Sheet", shape: wrapped, least: 8, most: 18},
@@ -132,7 +133,7 @@ func (b *book) odd() error {
 			}
 		}
 	}
-	return b.long(sheetOdd, "Distances and VINs that do not look right",
+	return b.long(sheetOdd, slip.SheetOdd.Title,
 		said("What is said of an odometer is a suspicion that fits the readings, and no proof. Scoring went on with the highest credible reading; a VIN that cannot be right is set aside, its vehicle is not."), []column{
 			{head: "About", shape: text, least: 9, most: 9},
 			{head: "Unit", shape: text, most: 18},
@@ -163,7 +164,7 @@ func (b *book) counts() error {
 		}
 		yield(section, countCells("All sheets", "", b.doc.Run.Counts()))
 	}
-	return b.long(sheetCounts, "Rows counted", said("Every row read is used, set aside, rejected, merged (it says what another row says) or blank; the sums must agree, sheet by sheet."), []column{
+	return b.long(sheetCounts, slip.SheetCounts.Title, said("Every row read is used, set aside, rejected, merged (it says what another row says) or blank; the sums must agree, sheet by sheet."), []column{
 		{head: "File", shape: wrapped, least: 16, most: 44},
 		{head: "Sheet", shape: wrapped, least: 12, most: 30},
 		{head: "Read", shape: whole, least: 9, most: 12},

@@ -16,6 +16,7 @@ const (
 	grey  = "E4E7EA"
 	amber = "FFE9B8"
 	faint = "595959"
+	pale  = "EAF5F1" // where something is typed, with a frame around it
 	rule  = "A6ADB4"
 )
 
@@ -23,34 +24,38 @@ const (
 type tone int
 
 const (
-	plain   tone = iota
-	waiting      // below the line
-	urgent       // to look at today
-	section      // names the rows after it
-	theLine      // the line itself
-	heading      // column headings
-	title        // of the sheet
-	lead         // sentences under the title
-	box          // room to write
-	bare         // words on a card, without a rule
-	strong       // a label, or what matters most on a card
-	banner       // the first row of a card
+	plain      tone = iota
+	waiting         // below the line
+	urgent          // to look at today
+	section         // names the rows after it
+	theLine         // the line itself
+	heading         // column headings
+	title           // of the sheet
+	lead            // sentences under the title
+	box             // a word to ring
+	entry           // room to write and to type
+	identifier      // the slip of a row, for the program
+	bare            // words on a card, without a rule
+	strong          // a label, or what matters most on a card
+	banner          // the first row of a card
 )
 
 // shape is how a cell shows its value.
 type shape int
 
 const (
-	text    shape = iota
-	wrapped       // text over several lines
-	whole         // 171,400
-	money         // 1,240
-	hour          // 12.25
-	percent       // 78%
-	tenth         // 4.2%
-	value         // a figure with up to two decimals
-	centred       // short text in the middle
-	ordinal       // 1028, a row's number
+	text     shape = iota
+	wrapped        // text over several lines
+	whole          // 171,400
+	money          // 1,240
+	hour           // 12.25
+	percent        // 78%
+	tenth          // 4.2%
+	value          // a figure with up to two decimals
+	centred        // short text in the middle
+	ordinal        // 1028, a row's number
+	dayShape       // 2026-11-24
+	figure         // a number as it is typed
 )
 
 // look is a style asked for.
@@ -97,6 +102,10 @@ func (k shape) apply(s *excelize.Style) {
 		format = "0.0%"
 	case value:
 		format = "#,##0.##"
+	case dayShape:
+		format = "yyyy-mm-dd"
+	case figure:
+		format = "General"
 	case centred:
 		s.Alignment.Horizontal = "center"
 	}
@@ -142,6 +151,13 @@ func (t tone) apply(s *excelize.Style) {
 	case box:
 		s.Border = border("000000", 1, "left", "right", "top", "bottom")
 		s.Alignment.Vertical = "center"
+	case entry:
+		s.Fill = filled(pale)
+		s.Border = border("000000", 1, "left", "right", "top", "bottom")
+		s.Alignment.Vertical = "center"
+		s.Protection = &excelize.Protection{Locked: false}
+	case identifier:
+		s.Font.Size, s.Font.Color = 8, rule
 	case strong:
 		s.Font.Bold = true
 		s.Alignment.Vertical = "center"

@@ -60,7 +60,7 @@ func TestLook(t *testing.T) {
 
 func TestSheets(t *testing.T) {
 	f := open(t, written(t, invented.Document(), workbook.Options{}))
-	assert.Equal(t, []string{"Look first", "Cards", "Other checks", "Rows to mend", "Distances and VINs", "Findings", "Parts", "Charts", "Rows counted", "How to read this"}, f.GetSheetList())
+	assert.Equal(t, []string{"Look first", "Cards", "Results", "Other checks", "Rows to mend", "Distances and VINs", "Findings", "Parts", "Charts", "Rows counted", "How to read this"}, f.GetSheetList())
 	assert.Equal(t, 0, f.GetActiveSheetIndex(), "it opens on the list")
 }
 
@@ -174,9 +174,9 @@ func TestListPrintsAndScrolls(t *testing.T) {
 
 func TestSheetsSayTheirExtent(t *testing.T) {
 	book := written(t, invented.Document(), workbook.Options{})
-	for i := 1; i <= 10; i++ {
+	for i := 1; i <= 11; i++ {
 		sheet := part(t, book, fmt.Sprintf("xl/worksheets/sheet%d.xml", i))
-		if i == 8 {
+		if i == 9 {
 			continue // the charts, written cell by cell
 		}
 		_, rest, _ := strings.Cut(sheet, `<dimension ref="`)
@@ -226,12 +226,12 @@ func TestCardsHaveRoomToWrite(t *testing.T) {
 	}
 	d := invented.Document()
 	assert.Equal(t, len(d.Cards), count["No."])
-	assert.Equal(t, len(d.Cards), count["Odometer"], "each has room for odometer, day and initials")
+	assert.Equal(t, len(d.Cards), count["Odometer,"], "each has room for odometer, day and initials")
 	parts := 0
 	for _, c := range d.Cards {
 		parts += len(c.Parts)
 	}
-	assert.Equal(t, parts, count["Found"], "each part has its boxes")
+	assert.Equal(t, parts, count["Found:"], "each part has its boxes")
 	assert.Equal(t, len(d.Cards)-1, strings.Count(part(t, book, "xl/worksheets/sheet2.xml"), "<brk "), "a page a card")
 }
 
