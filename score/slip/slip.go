@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"hash/crc32"
-	"net/url"
 	"strconv"
 	"strings"
 	"time"
@@ -90,7 +89,7 @@ func (s *Slip) body() string {
 		if b.Len() > 0 {
 			b.WriteByte('&')
 		}
-		b.WriteString(key + "=" + url.QueryEscape(value))
+		b.WriteString(key + "=" + escape(value))
 	}
 	add("job", s.Job)
 	add("run", s.Run)
@@ -124,47 +123,94 @@ func check(s string) string { return fmt.Sprintf("%08x", crc32.ChecksumIEEE([]by
 // with ErrChanged for one that is no longer as it was written.
 func Parse(cell string) (Slip, error) {
 	cell = strings.TrimSpace(cell)
-	head, body, ok := strings.Cut(cell, ": ")
+	head, body, ok := strings.Cut(cell, ":")
 	if !ok || !strings.HasPrefix(head, prefix) {
 		return Slip{}, ErrNone
 	}
-	fills, _, _ := strings.Cut(strings.TrimPrefix(head, prefix), " ")
+	fills, _, numbered := strings.Cut(strings.TrimPrefix(head, prefix), " ")
+	if !numbered {
+		return Slip{}, ErrNone // the heading
+	}
 	s := Slip{Fills: Fills(fills)}
 	switch s.Fills {
 	case All, Found, Measure, Done, Visit:
 	default:
 		return Slip{}, ErrNone
 	}
-	v, err := url.ParseQuery(body)
-	if err != nil || !v.Has("check") {
-		if strings.Contains(body, "=") {
-			return Slip{}, ErrChanged
-		}
-		return Slip{}, ErrNone // a heading
+	for pair := range strings.SplitSeq(strings.TrimSpace(body), "&") {
+		key, value, _ := strings.Cut(pair, "=")
+		s.set(key, unescape(value))
 	}
-	if !s.fill(v) || s.String() != cell {
+	if s.String() != cell {
 		return Slip{}, ErrChanged
 	}
 	return s, nil
 }
 
-// fill takes the values apart; false where a number is none.
-func (s *Slip) fill(v url.Values) bool {
-	s.Job, s.Run, s.Unit, s.VIN = v.Get("job"), v.Get("run"), v.Get("unit"), v.Get("vin")
-	s.Prefix, s.Plate, s.Part, s.Name = v.Get("vin_prefix"), v.Get("plate"), v.Get("part"), v.Get("name")
-	s.Measures = v["measure"]
-	var errs [3]error
-	s.Row, errs[0] = whole(v.Get("row"))
-	s.Card, errs[1] = whole(v.Get("card"))
-	if km := v.Get("km"); km != "" {
-		s.LastKM, errs[2] = strconv.ParseFloat(km, 64)
+// set takes one value. What is no number, and a key that is not known, shows
+// in the comparison that follows.
+func (s *Slip) set(key, value string) {
+	switch key {
+	case "job":
+		s.Job = value
+	case "run":
+		s.Run = value
+	case "row":
+		s.Row, _ = strconv.Atoi(value)
+	case "card":
+		s.Card, _ = strconv.Atoi(value)
+	case "unit":
+		s.Unit = value
+	case "vin":
+		s.VIN = value
+	case "vin_prefix":
+		s.Prefix = value
+	case "plate":
+		s.Plate = value
+	case "part":
+		s.Part = value
+	case "name":
+		s.Name = value
+	case "km":
+		s.LastKM, _ = strconv.ParseFloat(value, 64)
+	case "measure":
+		s.Measures = append(s.Measures, value)
 	}
-	return errors.Join(errs[:]...) == nil
 }
 
-func whole(s string) (int, error) {
-	if s == "" {
-		return 0, nil
+// escape writes a value in letters that no program changes and that part no
+// pairs; a blank becomes an underscore.
+func escape(s string) string {
+	var b strings.Builder
+	for i := range len(s) {
+		switch c := s[i]; {
+		case c == ' ':
+			b.WriteByte('_')
+		case c < ' ' || c > '~' || strings.IndexByte("%&=_", c) >= 0:
+			fmt.Fprintf(&b, "%%%02X", c)
+		default:
+			b.WriteByte(c)
+		}
 	}
-	return strconv.Atoi(s)
+	return b.String()
+}
+
+// unescape is the inverse of escape; what escape never writes stays as it is.
+func unescape(s string) string {
+	var b strings.Builder
+	for i := 0; i < len(s); i++ {
+		if s[i] == '%' && i+2 < len(s) {
+			if c, err := strconv.ParseUint(s[i+1:i+3], 16, 8); err == nil {
+				b.WriteByte(byte(c))
+				i += 2
+				continue
+			}
+		}
+		if s[i] == '_' {
+			b.WriteByte(' ')
+		} else {
+			b.WriteByte(s[i])
+		}
+	}
+	return b.String()
 }
