@@ -60,10 +60,15 @@ func configure(path string, day score.Day, p *progress) (*batch, error) {
 	if err != nil {
 		return nil, usageError(err, "give the path of a job file, such as weekly.yaml")
 	}
-	b := &batch{job: job, day: day, progress: p}
 	if len(faults) > 0 {
 		return nil, faultsError(faults)
 	}
+	return prepare(job, day, p)
+}
+
+// prepare finds what a sound job names: its catalogue and its inputs.
+func prepare(job *config.Job, day score.Day, p *progress) (b *batch, err error) {
+	b = &batch{job: job, day: day, progress: p}
 	catalogues, faults := job.CatalogueFiles()
 	if len(faults) == 0 {
 		b.catalogue, faults, err = config.LoadCatalogue(catalogues)

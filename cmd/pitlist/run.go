@@ -47,22 +47,34 @@ func (w *world) runJob(ctx context.Context, path string, day score.Day) (*batch,
 		return nil, err
 	}
 	defer folder.release()
-	if err := b.readInputs(ctx); err != nil {
-		return nil, err
-	}
-	if err := b.judge(ctx); err != nil {
-		return nil, err
-	}
-	name, doc, err := folder.write(ctx, b)
+	name, doc, err := b.carryOut(ctx, folder)
 	if err != nil {
 		return nil, err
 	}
 	p.end()
 	w.tell(b, doc, filepath.Join(b.job.OutputFolder(), name))
-	if n := score.Sum(b.read.Fleet.Counts).Rejected; n > 0 || unread(b) > 0 {
-		return b, &ended{exitRejected}
+	return b, b.outcome()
+}
+
+// carryOut makes the run of a configured batch in the output folder that is
+// held for it. It says nothing; name is that of the run's own folder.
+func (b *batch) carryOut(ctx context.Context, f *folder) (name string, doc *report.Document, err error) {
+	if err := b.readInputs(ctx); err != nil {
+		return "", nil, err
 	}
-	return b, nil
+	if err := b.judge(ctx); err != nil {
+		return "", nil, err
+	}
+	return f.write(ctx, b)
+}
+
+// outcome is how a run that was written ends: with a code of its own where
+// rows or files were refused.
+func (b *batch) outcome() error {
+	if n := score.Sum(b.read.Fleet.Counts).Rejected; n > 0 || unread(b) > 0 {
+		return &ended{exitRejected}
+	}
+	return nil
 }
 
 // unread counts the files that could not be read.
