@@ -28,8 +28,12 @@ import (
 const (
 	workbookName = "pitlist.xlsx"
 	latestName   = "latest"
+	nextName     = ".pitlist.latest" // will be latest once the run it names is in place
 	lockName     = ".pitlist.lock"
-	beside       = ".writing-" // a run's folder while it is being written
+	runRecord    = "run.json"
+	beside       = ".writing-"  // a run's folder while it is being written
+	going        = ".removing-" // and while it is being removed
+	fresh        = ".new"       // a file that will replace the one without it
 )
 
 // folder is a job's output folder, held by this process.
@@ -59,19 +63,28 @@ func hold(path string) (*folder, error) {
 		f.release()
 		return nil, cannotWrite(path, err)
 	}
-	return f, f.sweep()
+	if err := f.sweep(); err != nil {
+		f.release()
+		return nil, err
+	}
+	return f, nil
 }
 
 // holderFile stands beside the lock: on Windows a locked file cannot be read
 // by others.
 func holderFile(path string) string { return filepath.Join(path, lockName+".holder") }
 
+// holder says who holds a folder. One that has taken it this moment has not
+// said so yet, and a killed one's note may still be there: so it looks a little
+// later, and again while there is nothing to read.
 func holder(path string) string {
-	note, err := os.ReadFile(holderFile(path))
-	if err != nil {
-		return "it does not say who"
+	for range 10 {
+		time.Sleep(100 * time.Millisecond)
+		if note, err := os.ReadFile(holderFile(path)); err == nil && len(note) > 0 {
+			return strings.TrimSpace(string(note))
+		}
 	}
-	return strings.TrimSpace(string(note))
+	return "it does not say who"
 }
 
 func (f *folder) release() {
@@ -92,20 +105,52 @@ func cause(err error) error {
 	return err
 }
 
-// sweep removes what a killed run left behind.
+// sweep puts right what a killed run left: a run that was whole is finished,
+// anything else of it is removed.
 func (f *folder) sweep() error {
+	if err := f.finish(); err != nil {
+		return cannotWrite(f.path, err)
+	}
 	entries, err := os.ReadDir(f.path)
 	if err != nil {
 		return cannotWrite(f.path, err)
 	}
 	for _, e := range entries {
-		if strings.HasPrefix(e.Name(), beside) {
-			if err := os.RemoveAll(filepath.Join(f.path, e.Name())); err != nil {
-				return cannotWrite(f.path, err)
-			}
+		if !e.IsDir() || !halfDone(e.Name()) {
+			continue
+		}
+		if err := os.RemoveAll(filepath.Join(f.path, e.Name())); err != nil {
+			return cannotWrite(f.path, err)
 		}
 	}
 	return nil
+}
+
+// halfDone tells a run's folder that was being written or removed.
+func halfDone(name string) bool {
+	for _, prefix := range []string{beside, going} {
+		if rest, ok := strings.CutPrefix(name, prefix); ok && ours.MatchString(rest) {
+			return true
+		}
+	}
+	return false
+}
+
+// finish names as the newest a run whose folder is in place while the name was
+// still to be put: the name is written beside before the folder appears.
+func (f *folder) finish() error {
+	next := filepath.Join(f.path, nextName)
+	data, err := os.ReadFile(next)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	name, whole := strings.CutSuffix(string(data), "\n")
+	if err == nil && whole && ours.MatchString(name) {
+		if _, err := os.Stat(filepath.Join(f.path, name, runRecord)); err == nil {
+			return errors.Join(os.Rename(next, filepath.Join(f.path, latestName)), syncDir(f.path))
+		}
+	}
+	return os.Remove(next)
 }
 
 // write makes the run's folder beside the others and renames it into place,
@@ -132,13 +177,26 @@ func (f *folder) write(ctx context.Context, b *batch) (name string, doc *report.
 	if err := ctx.Err(); err != nil {
 		return "", nil, err
 	}
-	if err := os.Rename(tmp, filepath.Join(f.path, name)); err != nil {
-		return "", nil, cannotWrite(f.path, err)
-	}
-	if err := errors.Join(syncDir(f.path), replace(filepath.Join(f.path, latestName), name+"\n")); err != nil {
+	if err := f.publish(tmp, name); err != nil {
 		return "", nil, cannotWrite(f.path, err)
 	}
 	return name, doc, f.prune(b.job.Output.Keep)
+}
+
+// publish puts a whole run into place. The one moment that counts is the
+// renaming of its folder: what is killed before leaves the old state, what is
+// killed after is finished by the next holder's sweep.
+func (f *folder) publish(tmp, name string) error {
+	next := filepath.Join(f.path, nextName)
+	err := writeText(next, name+"\n")
+	if err == nil {
+		err = os.Rename(tmp, filepath.Join(f.path, name))
+	}
+	if err != nil {
+		os.Remove(next)
+		return err
+	}
+	return errors.Join(syncDir(f.path), os.Rename(next, filepath.Join(f.path, latestName)), syncDir(f.path))
 }
 
 // fill writes every file of the run into a folder that nobody looks at yet.
@@ -212,11 +270,8 @@ func save(path string, write func(io.Writer) error) error {
 
 // replace puts text into a file at once: written beside, synced, renamed.
 func replace(path, text string) error {
-	tmp := path + ".new"
-	err := save(tmp, func(w io.Writer) error {
-		_, err := io.WriteString(w, text)
-		return err
-	})
+	tmp := path + fresh
+	err := writeText(tmp, text)
 	if err == nil {
 		err = os.Rename(tmp, path)
 	}
@@ -225,6 +280,14 @@ func replace(path, text string) error {
 		return err
 	}
 	return syncDir(filepath.Dir(path))
+}
+
+// writeText writes one file and syncs it.
+func writeText(path, text string) error {
+	return save(path, func(w io.Writer) error {
+		_, err := io.WriteString(w, text)
+		return err
+	})
 }
 
 // syncDir makes a folder's entries reach the disk. Windows has no such call
@@ -272,17 +335,26 @@ func (f *folder) prune(keep int) error {
 		if !e.IsDir() || !ours.MatchString(e.Name()) {
 			continue
 		}
-		if _, err := os.Stat(filepath.Join(f.path, e.Name(), "run.json")); err == nil {
+		if _, err := os.Stat(filepath.Join(f.path, e.Name(), runRecord)); err == nil {
 			runs = append(runs, e.Name())
 		}
 	}
 	slices.SortFunc(runs, compareRuns)
 	for _, name := range runs[:max(0, len(runs)-keep)] {
-		if err := os.RemoveAll(filepath.Join(f.path, name)); err != nil {
+		if err := f.remove(name); err != nil {
 			return &failure{exitFailed, fmt.Errorf("the run is written, but the old run %s cannot be removed: %w", name, cause(err)), "close its files in other programs"}
 		}
 	}
 	return nil
+}
+
+// remove takes an old run away at once: out of sight, then file by file.
+func (f *folder) remove(name string) error {
+	away := filepath.Join(f.path, going+name)
+	if err := os.Rename(filepath.Join(f.path, name), away); err != nil {
+		return err
+	}
+	return os.RemoveAll(away)
 }
 
 // compareRuns orders runs by day, then by number.
