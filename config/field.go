@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 
 	"go.yaml.in/yaml/v4"
 )
@@ -208,6 +209,12 @@ func (f field) whole(def int, r span) int {
 		return def
 	}
 	return int(v)
+}
+
+// duration reads a number of some unit; the default is in that unit too.
+func (f field) duration(def float64, unit time.Duration, r span) time.Duration {
+	v, _ := f.number(def, r)
+	return time.Duration(v * float64(unit))
 }
 
 // span is the range of a number, with words for what lies outside.

@@ -20,8 +20,8 @@ type InputFile struct {
 // InputFiles finds the files of all inputs, each once: a file that an entry
 // names in full belongs to that entry, else to the first pattern that finds
 // it. They are ordered by entry, then by path. A pattern or a path that finds
-// nothing is a fault. Excel's lock files (~$name.xlsx) are left out: see
-// SkippedInputs.
+// nothing is a fault. Locks and unfinished copies (~$name.xlsx, name.csv.part)
+// are left out: see SkippedInputs.
 func (j *Job) InputFiles() ([]InputFile, Faults) {
 	found, _, faults := j.find(j.inputPatterns())
 	out := make([]InputFile, len(found))
@@ -32,8 +32,8 @@ func (j *Job) InputFiles() ([]InputFile, Faults) {
 }
 
 // SkippedInputs names the files that patterns found and InputFiles left out:
-// "~$north.xlsx" is there while north.xlsx is open in Excel, and what is being
-// changed may not be saved yet.
+// "~$north.xlsx" is there while north.xlsx is open in a spreadsheet program, and
+// what is being changed may not be saved yet. SignOf says what each means.
 func (j *Job) SkippedInputs() []string {
 	_, skipped, _ := j.find(j.inputPatterns())
 	return skipped
@@ -102,7 +102,7 @@ func (j *Job) find(patterns []search) (found []match, skipped []string, faults F
 			}
 			taken[path] = true
 			shown := j.shown(path)
-			if strings.HasPrefix(filepath.Base(path), "~$") {
+			if _, sign := SignOf(path); sign {
 				skipped = append(skipped, shown)
 				continue
 			}

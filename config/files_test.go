@@ -46,6 +46,7 @@ func shownOf(files []InputFile) []string {
 func TestInputFiles(t *testing.T) {
 	dir := folder(t, map[string]string{
 		"intake/b.xlsx": "", "intake/a.xlsx": "", "intake/~$a.xlsx": "", "intake/notes.txt": "",
+		"copying/a.csv": "", "copying/b.csv.part": "", "copying/.a.csv.Xy12Zq": "",
 		"extra.csv": "", "list [1].xlsx": "", "intake/old.xlsx/x": "",
 	})
 	for _, c := range []struct {
@@ -53,6 +54,7 @@ func TestInputFiles(t *testing.T) {
 		want, skip   []string
 	}{
 		{"a pattern's files are sorted, lock files and folders left out", "[intake/*.xlsx]", []string{"intake/a.xlsx", "intake/b.xlsx"}, []string{"intake/~$a.xlsx"}},
+		{"an unfinished copy is left out", "[copying/*]", []string{"copying/a.csv"}, []string{"copying/.a.csv.Xy12Zq", "copying/b.csv.part"}},
 		{"entries keep their order", "[extra.csv, intake/*.txt]", []string{"extra.csv", "intake/notes.txt"}, nil},
 		{"a file named in full belongs to its own entry", `["intake/[ab].xlsx", { path: intake/a.xlsx, password_env: A }]`, []string{"intake/b.xlsx", "intake/a.xlsx"}, nil},
 		{"a file that two patterns find is read once", "[intake/a*, intake/?.xlsx]", []string{"intake/a.xlsx", "intake/b.xlsx"}, nil},
@@ -168,4 +170,26 @@ func TestTextsThatAreNotUTF8(t *testing.T) {
 	}
 	_, faults := ParseJob("job.yaml", []byte("\ufeffinputs: [a.csv]\r\ncatalogue: [p.yaml]\r\n"))
 	assert.NoError(t, faults.Err(), "a byte order mark and Windows line ends are no fault")
+}
+
+// TestSigns: names that say that another file is not ready.
+func TestSigns(t *testing.T) {
+	for name, want := range map[string]Sign{
+		"~$north.xlsx":                {Of: "north.xlsx"},
+		"intake/.~lock.north.xlsx#":   {Of: "north.xlsx"},
+		".#scan.csv":                  {Of: "scan.csv"},
+		".scan.csv.swp":               {Of: "scan.csv"},
+		"scan.csv.part":               {Of: "scan.csv", Copying: true},
+		"scan.csv.filepart":           {Of: "scan.csv", Copying: true},
+		"share/north.xlsx.crdownload": {Of: "north.xlsx", Copying: true},
+		".north.xlsx.aB3xYz":          {Of: "north.xlsx", Copying: true},
+	} {
+		got, ok := SignOf(filepath.FromSlash(name))
+		assert.True(t, ok, name)
+		assert.Equal(t, want, got, name)
+	}
+	for _, name := range []string{"north.xlsx", "~$", ".units.csv.backup", "part.csv", ".part", ".hidden.csv", ".a.b.c", "tmp.csv", ".#", "north~$.xlsx"} {
+		_, ok := SignOf(name)
+		assert.False(t, ok, name)
+	}
 }

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -45,6 +46,16 @@ func TestFullJob(t *testing.T) {
 	assert.Equal(t, "0 5 * * MON", j.Schedule.Cron)
 	assert.Equal(t, "Europe/Oslo", j.Schedule.Location.String())
 	assert.True(t, j.Schedule.CatchUp)
+	assert.Equal(t, 30*time.Second, j.Schedule.Settle)
+	assert.Equal(t, 20*time.Minute, j.Schedule.Wait)
+	monday := time.Date(2026, 11, 23, 4, 0, 0, 0, time.UTC)
+	assert.True(t, monday.Equal(j.Schedule.Times.Next(monday.Add(-time.Minute)).At))
+	assert.Equal(t, "pitlist-north.prom", j.Metrics)
+	assert.Equal(t, filepath.Join(filepath.Dir(path), "pitlist-north.prom"), j.MetricsPath())
+	assert.Equal(t, &Notify{OnlyFailure: true, Command: []string{"./tell.sh", "north"}, Timeout: 20 * time.Second,
+		Mail: &Mail{Server: "mail.example.org", Port: 2465, Implicit: true, From: "Lists <pitlist@example.org>", To: []string{"planner@example.org", "shift@example.org"},
+			UserEnv: "MAIL_USER", PasswordEnv: "MAIL_PW", Attach: true, CAFile: "house-ca.pem"}}, j.Notify)
+	assert.Equal(t, filepath.Join(filepath.Dir(path), "house-ca.pem"), j.MailCAFile())
 	assert.Equal(t, Output{"out", 26}, j.Output)
 	assert.Equal(t, Buying{0.8, 250, 120, 100, 150, 0.25}, j.Buying)
 	assert.Equal(t, Kits{0.95, 14}, j.Kits)
@@ -71,6 +82,9 @@ func TestTenLineJobTakesDefaults(t *testing.T) {
 	assert.Equal(t, Money{"EUR", 82, 0}, j.Money)
 	assert.Equal(t, map[string]float64{"*": 10}, j.BayHours)
 	assert.Nil(t, j.Schedule)
+	assert.Nil(t, j.Notify)
+	assert.Empty(t, j.MetricsPath())
+	assert.Empty(t, j.MailCAFile())
 	assert.Equal(t, Output{"lists", 26}, j.Output)
 	assert.Empty(t, j.HistoryPath())
 	assert.Equal(t, FirstRecord, j.RecordsFrom)
@@ -103,6 +117,16 @@ func TestJobRules(t *testing.T) {
 			assert.Equal(t, filepath.FromSlash("/var/lists/h.db"), j.HistoryPath())
 		}},
 		{"an encoding is folded", "encoding: Windows-1252\n", func(t *testing.T, j *Job) { assert.Equal(t, "windows-1252", j.Encoding) }},
+		{"files are waited for a quarter of an hour unless stated", "schedule: { cron: \"@daily\", time_zone: UTC }\n", func(t *testing.T, j *Job) {
+			assert.Equal(t, 10*time.Second, j.Schedule.Settle)
+			assert.Equal(t, 15*time.Minute, j.Schedule.Wait)
+			assert.False(t, j.Schedule.CatchUp)
+		}},
+		{"mail goes out by STARTTLS on the port of submission", "notify: { mail: { server: mail.example.org, from: a@example.org, to: b@example.org } }\n", func(t *testing.T, j *Job) {
+			assert.Equal(t, &Mail{Server: "mail.example.org", Port: 587, From: "a@example.org", To: []string{"b@example.org"}}, j.Notify.Mail)
+			assert.Equal(t, time.Minute, j.Notify.Timeout)
+			assert.False(t, j.Notify.OnlyFailure)
+		}},
 		{"29 February does come", "schedule: { cron: \"0 6 29 2 *\", time_zone: UTC }\n", func(t *testing.T, j *Job) {
 			assert.Equal(t, "0 6 29 2 *", j.Schedule.Cron)
 		}},

@@ -78,7 +78,7 @@ func passwordEnv(f field) string {
 	if envName.MatchString(name) && name == strings.ToUpper(name) {
 		return name
 	}
-	f.s.at(f.at.Line, f.at.Column, f.path, "", "password_env is not the name of an environment variable (capitals, digits and _)",
+	f.s.at(f.at.Line, f.at.Column, f.path, "", lastWord(f.name())+" is not the name of an environment variable (capitals, digits and _)",
 		"write a name such as INTAKE_PW and put the password into that variable, never into this file")
 	return ""
 }

@@ -1,9 +1,5 @@
 package config
 
-import (
-	"time"
-)
-
 // Desk says which decision the list serves.
 type Desk string
 
@@ -41,6 +37,8 @@ type Job struct {
 	Money        Money
 	BayHours     map[string]float64 // bay-hours by depot until the next run, "*" for the others; nil: no limit
 	Schedule     *Schedule          // nil: the job has no times of its own
+	Metrics      string             // path of the metrics file as written; "": none
+	Notify       *Notify            // who is told of a scheduled run; nil: nobody
 	Output       Output
 	Buying       Buying
 	Kits         Kits
@@ -96,14 +94,6 @@ type Money struct {
 	OffRoadDay float64 // a day off the road; default 0: not counted unless stated
 }
 
-// Schedule says when the job runs by itself.
-type Schedule struct {
-	Cron     string         // five fields, or @daily and the like
-	TimeZone string         // IANA name: Europe/Oslo
-	Location *time.Location // of TimeZone
-	CatchUp  bool           // a run missed while nothing was running is made up; default false
-}
-
 // Output says where results go.
 type Output struct {
 	Folder string // path as written; default out
@@ -144,6 +134,10 @@ func defaultJob() *Job {
 // HistoryPath is the history file with Dir before it; "" where the job has
 // none.
 func (j *Job) HistoryPath() string { return j.resolve(j.History) }
+
+// MetricsPath is the metrics file with Dir before it; "" where the job has
+// none.
+func (j *Job) MetricsPath() string { return j.resolve(j.Metrics) }
 
 // OutputFolder is the output folder with Dir before it.
 func (j *Job) OutputFolder() string { return j.resolve(j.Output.Folder) }

@@ -58,7 +58,7 @@ func readFile(path string) ([]byte, error) {
 }
 
 var jobKeys = []string{"job", "desk", "inputs", "catalogue", "market", "usage", "money", "bay_hours", "schedule",
-	"output", "buying", "kits", "history", "strict", "date_order", "encoding", "records_from"}
+	"metrics", "notify", "output", "buying", "kits", "history", "strict", "date_order", "encoding", "records_from"}
 
 // read fills the job from its top keys.
 func (j *Job) read(g group) {
@@ -73,6 +73,8 @@ func (j *Job) read(g group) {
 	j.Money.read(g.get("money"))
 	j.BayHours = bayHours(g.get("bay_hours"))
 	j.Schedule = schedule(g.get("schedule"))
+	j.Metrics = metrics(g.get("metrics"))
+	j.Notify = notify(g.get("notify"))
 	j.Output.read(g.get("output"))
 	j.Buying.read(g.get("buying"))
 	j.Kits.read(g.get("kits"))

@@ -94,6 +94,7 @@ var homes = []struct {
 	keys  []string
 }{
 	{"usage", usageKeys}, {"money", moneyKeys}, {"schedule", scheduleKeys}, {"output", outputKeys},
+	{"notify", notifyKeys}, {"mail", mailKeys},
 	{"buying", buyingKeys}, {"kits", kitsKeys}, {"inputs", inputKeys}, {"sheets", sheetKeys},
 	{"repairs", repairKeys}, {"costs", costKeys}, {"fits", fitKeys}, {"rules", ruleKeys},
 	{"inspection", inspectionKeys},

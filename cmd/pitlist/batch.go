@@ -264,7 +264,16 @@ func (b *batch) run(name string) report.Run {
 		}
 	}
 	for _, s := range b.job.SkippedInputs() {
-		r.Warnings = append(r.Warnings, s+" was left out: it is open in another program, and what is being changed may not be saved yet")
+		r.Warnings = append(r.Warnings, leftOut(s))
 	}
 	return r
+}
+
+// leftOut says why a file that a pattern found was not taken for an input.
+func leftOut(shown string) string {
+	sign, _ := config.SignOf(shown)
+	if sign.Copying {
+		return shown + " was left out: it is part of a copy of " + sign.Of + " that is not finished"
+	}
+	return shown + " was left out: it says that " + sign.Of + " is open in another program, and what is being changed there may not be saved yet"
 }
