@@ -74,23 +74,15 @@ func drawRates(g *evidence.Group, n int, r *rand.Rand) []rateDraws {
 			out[i].notWorn[k] = beta(rule.NotWorn, rule.PriorWeight(), r.Float64())
 		}
 	}
+	worn, notWorn := make([]float64, len(out)), make([]float64, len(out))
 	for k := range n {
-		var worn, notWorn float64
 		for i := range out {
-			if len(g.Rules[i].CameBackAfter) == 0 {
-				worn, notWorn = worn+out[i].worn[k], notWorn+out[i].notWorn[k]
-			}
+			worn[i], notWorn[i] = out[i].worn[k], out[i].notWorn[k]
 		}
+		g.AtMostOne(worn)
+		g.AtMostOne(notWorn)
 		for i := range out {
-			if len(g.Rules[i].CameBackAfter) > 0 {
-				continue
-			}
-			if worn > 1 {
-				out[i].worn[k] /= worn
-			}
-			if notWorn > 1 {
-				out[i].notWorn[k] /= notWorn
-			}
+			out[i].worn[k], out[i].notWorn[k] = worn[i], notWorn[i]
 		}
 	}
 	return out

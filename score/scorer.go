@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 
@@ -352,3 +353,9 @@ func (s *story) firstRecord(v *Vehicle) float64 {
 	at, _ := s.axis.at(s.part.Axis, day, km)
 	return at
 }
+
+// Parts are the catalogue's entries; they are not to be changed.
+func (sc *Scorer) Parts() []WeakPart { return sc.catalogue.Parts }
+
+// Known lists the parts known by the scorer's day, by their place in Parts.
+func (sc *Scorer) Known() []int { return slices.Clone(sc.aware) }

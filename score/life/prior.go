@@ -49,7 +49,7 @@ func (p *Prior) working(family Family) (*normalPrior, error) {
 	return n, nil
 }
 
-// curve sets mean and precision; the information matrices are those of Draw.
+// curve sets mean and precision; the information is that of Draw too.
 func (n *normalPrior) curve(p *Prior, family Family) error {
 	if p.Curve == nil {
 		return fmt.Errorf("%w: prior of weight %v without a curve", ErrParameter, p.Weight)
@@ -57,22 +57,28 @@ func (n *normalPrior) curve(p *Prior, family Family) error {
 	if err := p.Curve.Validate(); err != nil {
 		return fmt.Errorf("prior: %w", err)
 	}
-	w, of := p.Weight, Family("")
-	switch d := p.Curve.(type) {
+	of, sign := Family(""), 1.0
+	switch p.Curve.(type) {
 	case Weibull:
-		of, n.mean = FamilyWeibull, [2]float64{math.Log(d.Scale), math.Log(d.Shape)}
-		k := d.Shape
-		cross := -(1 - euler) * k * w
-		n.precision = [2][2]float64{{k * k * w, cross}, {cross, (math.Pi*math.Pi/6 + (1-euler)*(1-euler)) * w}}
+		of = FamilyWeibull
 	case Lognormal:
-		of, n.mean = FamilyLognormal, [2]float64{d.Mu, -math.Log(d.Sigma)}
-		n.precision = [2][2]float64{{w / (d.Sigma * d.Sigma), 0}, {0, 2 * w}}
+		of, sign = FamilyLognormal, -1 // the second working parameter is −ln sigma
 	case Exponential:
-		of, n.mean = FamilyExponential, [2]float64{math.Log(d.Mean), 0}
-		n.precision = [2][2]float64{{w, 0}, {0, 0}}
+		of = FamilyExponential
 	}
 	if of != family {
 		return fmt.Errorf("%w: prior curve %T for a %s fit: must be of the same family", ErrParameter, p.Curve, family)
+	}
+	mean := LogParameters(p.Curve)
+	n.mean[0] = mean[0]
+	if len(mean) > 1 {
+		n.mean[1] = sign * mean[1]
+	}
+	n.precision = Information(p.Curve)
+	for i := range n.precision {
+		for j := range n.precision[i] {
+			n.precision[i][j] *= p.Weight
+		}
 	}
 	return nil
 }
