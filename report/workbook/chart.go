@@ -31,7 +31,7 @@ func (b *book) charts() error {
 	if err != nil {
 		return err
 	}
-	c := &chartSheet{book: b, next: dataColumn}
+	c := &chartSheet{book: b, sheet: sheetCharts, figures: sheetCharts, next: dataColumn}
 	c.put(1, 1, slip.SheetCharts.Title)
 	c.do(b.file.SetCellStyle(sheetCharts, "A1", "A1", id))
 	c.hoursChart()
@@ -45,13 +45,14 @@ func (b *book) charts() error {
 	return b.define("_xlnm.Print_Area", sheetCharts, "$A$1:$M$70")
 }
 
-// chartSheet writes the charts' figures column by column; it remembers its
-// first error.
+// chartSheet puts charts on one sheet and writes their figures column by column
+// on another, or the same; it remembers its first error.
 type chartSheet struct {
 	*book
-	next int // next free column
-	used int // charts made
-	err  error
+	sheet, figures string
+	next           int // next free column
+	used           int // charts made
+	err            error
 }
 
 func (c *chartSheet) do(err error) {
@@ -64,7 +65,7 @@ func (c *chartSheet) put(col, row int, v any) {
 	cell, err := excelize.CoordinatesToCellName(col, row)
 	c.do(err)
 	if c.err == nil {
-		c.do(c.file.SetCellValue(sheetCharts, cell, v))
+		c.do(c.file.SetCellValue(c.figures, cell, v))
 	}
 }
 
@@ -84,7 +85,7 @@ func (c *chartSheet) points(headX, nameY string, n int, at func(int) (x, y float
 	letter, err := excelize.ColumnNumberToName(col + 1)
 	c.do(err)
 	return excelize.ChartSeries{
-		Name:       fmt.Sprintf("'%s'!$%s$1", sheetCharts, letter),
+		Name:       fmt.Sprintf("'%s'!$%s$1", c.figures, letter),
 		Categories: c.area(col, n), Values: c.area(col+1, n),
 	}
 }
@@ -92,7 +93,7 @@ func (c *chartSheet) points(headX, nameY string, n int, at func(int) (x, y float
 func (c *chartSheet) area(col, n int) string {
 	letter, err := excelize.ColumnNumberToName(col)
 	c.do(err)
-	return fmt.Sprintf("'%s'!$%s$2:$%s$%d", sheetCharts, letter, letter, n+1)
+	return fmt.Sprintf("'%s'!$%s$2:$%s$%d", c.figures, letter, letter, n+1)
 }
 
 // hoursChart draws bay-hours against failures avoided, and where the run's
@@ -151,12 +152,14 @@ func (c *chartSheet) distanceChart() {
 }
 
 func (c *chartSheet) add(at string, chart *excelize.Chart) {
-	chart.Dimension = excelize.ChartDimension{Width: 1080, Height: 530}
+	if chart.Dimension.Width == 0 {
+		chart.Dimension = excelize.ChartDimension{Width: 1080, Height: 530}
+	}
 	chart.Legend = excelize.ChartLegend{Position: "bottom"}
 	zero := 0.0
 	chart.XAxis.Minimum, chart.YAxis.Minimum = &zero, &zero
 	if c.err == nil {
-		c.do(c.file.AddChart(sheetCharts, at, chart))
+		c.do(c.file.AddChart(c.sheet, at, chart))
 		c.used++
 	}
 }

@@ -52,6 +52,7 @@ const (
 	percent        // 78%
 	tenth          // 4.2%
 	value          // a figure with up to two decimals
+	small          // a figure below one, three significant places
 	centred        // short text in the middle
 	ordinal        // 1028, a row's number
 	dayShape       // 2026-11-24
@@ -102,6 +103,8 @@ func (k shape) apply(s *excelize.Style) {
 		format = "0.0%"
 	case value:
 		format = "#,##0.##"
+	case small:
+		format = "0.000"
 	case dayShape:
 		format = "yyyy-mm-dd"
 	case figure:

@@ -1,0 +1,74 @@
+package workbook_test
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
+
+	"pitlist/report"
+	"pitlist/report/workbook"
+	"pitlist/score"
+)
+
+func study() *report.Study {
+	curve := []report.XY{{X: 0}, {X: 50000, Y: 0.1}, {X: 100000, Y: 0.4}, {X: 200000, Y: 0.8}}
+	low := []report.XY{{X: 0}, {X: 50000, Y: 0.05}, {X: 100000, Y: 0.3}, {X: 200000, Y: 0.7}}
+	section := func(name string) report.Section {
+		return report.Section{
+			Heading: name, Paragraphs: []string{strings.Repeat("A sentence about it. ", 12)},
+			Tables: []report.Table{{Heads: []string{"", "before", "after"}, Rows: [][]report.Cell{
+				{report.Say("failures"), report.Count(3), report.Count(4)},
+				{report.Say("=1+1"), report.Portion(0.25), report.Figure(0.042)},
+			}}},
+			Charts: []report.Chart{{Title: "Failed by distance", X: "km", Y: "share failed", InPercent: true, Series: []report.Series{
+				{Name: "after", Stroke: report.Line, Points: curve}, {Name: "low", Stroke: report.Dashes, Points: low},
+				{Name: "seen", Stroke: report.Stairs, Hue: 1, Points: curve}, {Name: "none", Points: nil},
+			}}},
+		}
+	}
+	return &report.Study{Run: report.Run{Day: score.Day(20780)}, Title: "north, 23 Nov 2026", Sections: []report.Section{section("One"), section("Two")}}
+}
+
+func TestStudyHoldsItsTablesAndChartsUnderTheirHeadings(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, workbook.WriteStudy(context.Background(), &b, study(), workbook.Options{}))
+	if p := os.Getenv("PITLIST_LOOK_STUDY"); p != "" {
+		require.NoError(t, os.WriteFile(p, b.Bytes(), 0o644))
+	}
+	f := open(t, b.Bytes())
+	rows, err := f.GetRows("Study")
+	require.NoError(t, err)
+	var first []string
+	for _, r := range rows {
+		if len(r) > 0 && r[0] != "" {
+			first = append(first, r[0])
+		}
+	}
+	assert.Equal(t, "north, 23 Nov 2026", first[0])
+	assert.Contains(t, first, "failures")
+	kind, err := f.GetCellType("Study", "A7")
+	require.NoError(t, err)
+	assert.NotEqual(t, excelize.CellTypeFormula, kind)
+	for i, want := range []string{"Study", "Figures"} {
+		assert.Equal(t, want, f.GetSheetName(i))
+	}
+	// Each chart stands below its section's heading and above the next one's.
+	drawing := part(t, b.Bytes(), "xl/drawings/drawing1.xml")
+	assert.Equal(t, 2, strings.Count(drawing, "<xdr:from>"))
+	figures, err := f.GetRows("Figures")
+	require.NoError(t, err)
+	assert.Equal(t, []string{"km", "after", "km", "low", "km", "seen"}, figures[0][:6])
+}
+
+func TestStudySameBytes(t *testing.T) {
+	var a, b bytes.Buffer
+	require.NoError(t, workbook.WriteStudy(context.Background(), &a, study(), workbook.Options{}))
+	require.NoError(t, workbook.WriteStudy(context.Background(), &b, study(), workbook.Options{}))
+	assert.True(t, bytes.Equal(a.Bytes(), b.Bytes()))
+}
