@@ -34,11 +34,11 @@ func (c *converter) facts(report *vin.Report) {
 }
 
 func (c *converter) reading(day score.Day, km score.Stated, unit value.Unit, source string) {
-	c.readings.add(fact[score.Reading]{c.rowAt(), score.Reading{Day: day, KM: km.Value, Unit: unit, Source: source, Ref: c.ref()}})
+	c.readings.add(fact[score.Reading]{c.rowAt(), score.Reading{Day: day, KM: km.Value, Unit: unit, Source: source, Undated: day == 0, Ref: c.ref()}})
 }
 
 func (c *converter) hoursReading(day score.Day, h score.Stated, source string) {
-	c.hours.add(fact[score.Reading]{c.rowAt(), score.Reading{Day: day, KM: h.Value, Unit: value.Hour, Source: source, Ref: c.ref()}})
+	c.hours.add(fact[score.Reading]{c.rowAt(), score.Reading{Day: day, KM: h.Value, Unit: value.Hour, Source: source, Undated: day == 0, Ref: c.ref()}})
 }
 
 // state reads the row's column that says how far its codes have got.

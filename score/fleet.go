@@ -102,7 +102,9 @@ type Reading struct {
 	KM     float64
 	Unit   string // as stated: "km", "mi", "h"; "" where nothing states it
 	Source string // words for people: "scan", "repair", "vehicle sheet"
-	Ref    Ref
+	// Undated: the row gave no day; Day is its sheet's latest, else the run's.
+	Undated bool
+	Ref     Ref
 }
 
 // Scan is one reading of the fault memory: codes, or nothing found.

@@ -36,7 +36,16 @@ type batch struct {
 	assessed  []score.Assessment
 	list      plan.List
 	took      []took
+	without   bool     // go on without the record, also where it is damaged
+	memory    *memory  // the job's record; nil for a run without
+	notes     []string // what limits the run, for its warnings
 	progress  *progress
+}
+
+// note adds to what limits the run.
+func (b *batch) note(s string) error {
+	b.notes = append(b.notes, s)
+	return nil
 }
 
 // took is how long one stage of a run took.
@@ -263,6 +272,7 @@ func (b *batch) run(name string) report.Run {
 			r.Warnings = append(r.Warnings, place(s.Source)+": "+n)
 		}
 	}
+	r.Warnings = append(r.Warnings, b.notes...)
 	for _, s := range b.job.SkippedInputs() {
 		r.Warnings = append(r.Warnings, leftOut(s))
 	}

@@ -177,26 +177,10 @@ func (f *folder) write(ctx context.Context, b *batch) (name string, doc *report.
 	if err := ctx.Err(); err != nil {
 		return "", nil, err
 	}
-	if err := f.publish(tmp, name); err != nil {
-		return "", nil, cannotWrite(f.path, err)
+	if err := f.publish(ctx, b, tmp, name); err != nil {
+		return "", nil, err
 	}
 	return name, doc, f.prune(b.job.Output.Keep)
-}
-
-// publish puts a whole run into place. The one moment that counts is the
-// renaming of its folder: what is killed before leaves the old state, what is
-// killed after is finished by the next holder's sweep.
-func (f *folder) publish(tmp, name string) error {
-	next := filepath.Join(f.path, nextName)
-	err := writeText(next, name+"\n")
-	if err == nil {
-		err = os.Rename(tmp, filepath.Join(f.path, name))
-	}
-	if err != nil {
-		os.Remove(next)
-		return err
-	}
-	return errors.Join(syncDir(f.path), os.Rename(next, filepath.Join(f.path, latestName)), syncDir(f.path))
 }
 
 // fill writes every file of the run into a folder that nobody looks at yet.

@@ -57,6 +57,7 @@ type world struct {
 	today       score.Day
 	asOf        string // --as-of; "" is today
 	json        bool
+	without     bool // --without-memory
 }
 
 // day is the run's day: --as-of, else today.

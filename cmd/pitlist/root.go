@@ -104,6 +104,10 @@ func (w *world) addDay(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&w.asOf, "as-of", "", "the run's day, such as 2026-11-25 (default: today)")
 }
 
+func (w *world) addWithout(cmd *cobra.Command) {
+	cmd.Flags().BoolVar(&w.without, withoutFlag, false, "go on without the job's record of earlier runs, also where it is damaged")
+}
+
 func (w *world) addJSON(cmd *cobra.Command) {
 	cmd.Flags().BoolVar(&w.json, "json", false, "write JSON instead of text")
 }

@@ -31,6 +31,7 @@ for programs. The folder appears whole or not at all.`,
 		},
 	}
 	w.addDay(cmd)
+	w.addWithout(cmd)
 	return cmd
 }
 
@@ -42,6 +43,7 @@ func (w *world) runJob(ctx context.Context, path string, day score.Day) (*batch,
 	if err != nil {
 		return nil, err
 	}
+	b.without = w.without
 	folder, err := hold(b.job.OutputFolder())
 	if err != nil {
 		return nil, err
@@ -59,7 +61,17 @@ func (w *world) runJob(ctx context.Context, path string, day score.Day) (*batch,
 // carryOut makes the run of a configured batch in the output folder that is
 // held for it. It says nothing; name is that of the run's own folder.
 func (b *batch) carryOut(ctx context.Context, f *folder) (name string, doc *report.Document, err error) {
+	if b.memory, err = remember(ctx, b, b.without); err != nil {
+		return "", nil, err
+	}
+	defer b.memory.close(&err)
+	if err := b.memory.settle(ctx, f); err != nil {
+		return "", nil, err
+	}
 	if err := b.readInputs(ctx); err != nil {
+		return "", nil, err
+	}
+	if err := b.memory.recall(ctx, b); err != nil {
 		return "", nil, err
 	}
 	if err := b.judge(ctx); err != nil {

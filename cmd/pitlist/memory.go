@@ -1,0 +1,208 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"pitlist/ingest/header"
+	"pitlist/ingest/history"
+	"pitlist/ingest/recall"
+	"pitlist/score"
+)
+
+// memory is the job's record as one run uses it. A nil one is of a run
+// without: it recalls and commits nothing.
+type memory struct {
+	record *history.Record
+	known  *history.Known
+	joined recall.Joined
+	notes  []string // for the warnings of the run
+}
+
+// withoutFlag is the flag that lets a run go on without the record.
+const withoutFlag = "without-memory"
+
+// remember opens the job's record. may is what a user has allowed: a damaged
+// record stops the run otherwise. The output folder is held, so nobody else
+// writes it.
+func remember(ctx context.Context, b *batch, may bool) (*memory, error) {
+	path := b.job.HistoryPath()
+	if path == "" {
+		return nil, nil
+	}
+	if was := history.WasSetAside(path); was != "" && !may {
+		return nil, setAsideError(fmt.Errorf("the record %s was damaged and stands set aside as %s", b.job.History, was))
+	}
+	record, err := history.Open(ctx, path)
+	var damage *history.DamageError
+	switch {
+	case errors.As(err, &damage):
+		return setAside(ctx, b, path, damage, may)
+	case err != nil && may:
+		return nil, b.note(fmt.Sprintf("made without memory, as --%s says: %s", withoutFlag, err))
+	case err != nil:
+		return nil, cannotRemember(err)
+	case may && !record.New:
+		return nil, errors.Join(record.Close(), b.note(fmt.Sprintf("made without memory, as --%s says; the record %s is as it was", withoutFlag, b.job.History)))
+	}
+	return &memory{record: record}, nil
+}
+
+// setAside renames a damaged record. Only where it may, a new one is begun.
+func setAside(ctx context.Context, b *batch, path string, damage *history.DamageError, may bool) (*memory, error) {
+	to, err := history.SetAside(path, b.day.String())
+	if err != nil {
+		return nil, &failure{exitFailed, fmt.Errorf("%w; it cannot be set aside: %w", damage, cause(err)), "move it away and put a copy of an earlier day in its place"}
+	}
+	if !may {
+		return nil, setAsideError(fmt.Errorf("%w; it was set aside as %s", damage, to))
+	}
+	record, err := history.Open(ctx, path)
+	if err != nil {
+		return nil, cannotRemember(err)
+	}
+	b.note(fmt.Sprintf("%s; it was set aside as %s, and a new record begins: nothing of earlier runs is remembered", damage, filepath.Base(to)))
+	return &memory{record: record}, nil
+}
+
+func setAsideError(err error) error {
+	return &failure{exitFailed, err, "put a copy of the record from an earlier day in its place, or run once with --" + withoutFlag + ": the list is made without memory and a new record begins"}
+}
+
+func cannotRemember(err error) error {
+	f := &failure{exitFailed, err, "check the job's history: its folder's permissions and the space on its disk; or run with --" + withoutFlag}
+	var newer *history.NewerError
+	switch {
+	case errors.As(err, &newer):
+		f.hint = "run the later version of pitlist, or run with --" + withoutFlag + ", which leaves the record as it is"
+	case errors.Is(err, history.ErrForeign):
+		f.code, f.hint = exitUsage, "name another file under history: in the job; this one was not touched"
+	}
+	return f
+}
+
+// close lets the record go; a fault of it is told only where all else is well.
+func (m *memory) close(err *error) {
+	if m == nil {
+		return
+	}
+	if e := m.record.Close(); e != nil && *err == nil {
+		*err = cannotRemember(e)
+	}
+}
+
+// settle ends a run that was cut off between its commit and its last word:
+// it happened if its folder is in its place, else it is taken back.
+func (m *memory) settle(ctx context.Context, f *folder) error {
+	if m == nil {
+		return nil
+	}
+	name, found, err := m.record.Pending(ctx)
+	if err != nil || !found {
+		return err
+	}
+	if _, err := os.Stat(filepath.Join(f.path, name)); err == nil {
+		return m.record.Finish(ctx)
+	} else if !errors.Is(err, os.ErrNotExist) {
+		return cannotWrite(f.path, err)
+	}
+	return m.record.TakeBack(ctx)
+}
+
+// recall lets what earlier runs know join the fleet.
+func (m *memory) recall(ctx context.Context, b *batch) error {
+	if m == nil {
+		return nil
+	}
+	return b.stage("recall", func() error {
+		var err error
+		if m.known, err = m.record.Recall(ctx, recall.Read(b.read.Fleet, b.day, b.sources())); err != nil {
+			return cannotRemember(err)
+		}
+		if m.joined, err = recall.Join(b.read.Fleet, m.known); err != nil {
+			return cannotRemember(err)
+		}
+		m.tell(b)
+		return nil
+	})
+}
+
+// tell notes what the record changed of what was read.
+func (m *memory) tell(b *batch) {
+	if m.known.Past {
+		b.note("the record holds runs of later days; it was read as it was on " + b.day.String() + ", and this run is not kept in it")
+	}
+	if n := m.joined.Stale; n > 0 {
+		b.note(fmt.Sprintf("%s of the inputs were corrected by a later file, whose values are used", plural(n, "row")))
+	}
+}
+
+// sources describes the fleet's sources for the record.
+func (b *batch) sources() []history.Source {
+	sha := map[string]string{}
+	for _, f := range b.read.Files {
+		sha[f.Path] = f.SHA256
+	}
+	snapshot := map[score.Source]bool{}
+	for i := range b.read.Sheets {
+		s := &b.read.Sheets[i]
+		snapshot[s.Source] = s.Layout.Has(header.Vehicles)
+	}
+	out := make([]history.Source, len(b.read.Fleet.Sources))
+	for i, s := range b.read.Fleet.Sources {
+		out[i] = history.Source{File: s.File, Sheet: s.Sheet, SHA256: sha[s.File], Snapshot: snapshot[s]}
+	}
+	return out
+}
+
+// commit writes the run into the record, as pending.
+func (m *memory) commit(ctx context.Context, b *batch, name string) error {
+	if m == nil || m.known.Past {
+		return nil
+	}
+	t := &b.list.Totals
+	run := &history.Run{
+		Day: int32(b.day), Name: name, Job: b.job.Name, Version: version(), Catalogue: b.catalogue.Digest,
+		Vehicles: len(b.read.Fleet.Vehicles), Above: t.Above, Hours: t.Hours, FailNext: t.FailNext.Mean, Rows: b.rows(),
+	}
+	if err := m.record.Commit(ctx, m.known, run); err != nil {
+		return cannotRemember(err)
+	}
+	return nil
+}
+
+// finish marks the run as done, its folder being in its place.
+func (m *memory) finish(ctx context.Context) error {
+	if m == nil || m.known.Past {
+		return nil
+	}
+	if err := m.record.Finish(ctx); err != nil {
+		return &failure{exitFailed, fmt.Errorf("the run is written, but the record does not say so yet: %w", err), "the next run puts that right"}
+	}
+	return nil
+}
+
+// rows are the list as the record keeps it.
+func (b *batch) rows() []history.Row {
+	at := make(map[*score.Vehicle]int, len(b.read.Fleet.Vehicles))
+	for i := range b.read.Fleet.Vehicles {
+		at[&b.read.Fleet.Vehicles[i]] = i
+	}
+	out := make([]history.Row, len(b.list.Rows))
+	for i := range b.list.Rows {
+		r := &b.list.Rows[i]
+		a := r.Assessment
+		out[i] = history.Row{
+			Vehicle: at[a.Vehicle], Rank: r.Rank, Above: r.Above, Group: string(r.Group),
+			OdometerKM: history.Number{Value: a.Odometer.KM, Known: a.Odometer.Known}, FailNext: r.FailNext, FailHold: r.FailHold,
+			Worth: r.Worth, Waiting: r.Waiting, Hours: r.Hours, Cumulative: r.Cumulative, Stays: history.Number{Value: r.Stays, Known: r.Stays >= 0},
+		}
+		if f := r.Lead.Finding; f != nil {
+			out[i].Part, out[i].PWorn = f.Part.ID, f.State.Worn
+		}
+	}
+	return out
+}

@@ -1,0 +1,222 @@
+package history
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// A correction is told from a further fact by three things: the old row is
+// gone from a newer version of the export that it stood in, though that
+// version reaches back to its day; a row of the newer version is not known;
+// and the two resemble each other as one row does before and after somebody
+// has put it right.
+//
+// A version of an export is a file of the same name and sheet, numbers in the
+// names aside (workshop-2026-W47.xlsx and workshop-2026-W48.xlsx). Where no
+// file of an old row's export is read any more, any new file may correct it,
+// since people rename files; then only the day itself must be the same.
+//
+// What is merely missing is kept: exports hold the last 30 days, or one depot.
+
+// stream is the export that a sheet is a version of.
+func stream(s *Source) string { return masked(filepath.Base(s.File)) + "|" + masked(s.Sheet) }
+
+// masked writes # for each run of digits.
+func masked(s string) string {
+	var b strings.Builder
+	digits := false
+	for _, r := range strings.ToLower(s) {
+		if r >= '0' && r <= '9' {
+			if !digits {
+				b.WriteByte('#')
+			}
+			digits = true
+			continue
+		}
+		digits = false
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
+// window is the span of days that an export's new version reaches over.
+type window struct{ from, to int32 }
+
+type exportKind struct {
+	stream string
+	kind   Kind
+}
+
+// corrector looks for corrections.
+type corrector struct {
+	*matcher
+	oldStream, newStream []string // by source
+	present              map[string]bool
+	windows              map[exportKind]window
+}
+
+// correct finds which of the new facts take an old one's place.
+func (m *matcher) correct() {
+	if len(m.fresh) == 0 || len(m.state.facts) == 0 {
+		return
+	}
+	c := corrector{matcher: m, present: map[string]bool{}, windows: map[exportKind]window{}}
+	for i := range m.Sources {
+		c.oldStream = append(c.oldStream, stream(&m.Sources[i]))
+	}
+	for i := range m.read.Sources {
+		c.newStream = append(c.newStream, stream(&m.read.Sources[i]))
+		c.present[c.newStream[i]] = true
+	}
+	c.span()
+	var left []int
+	for _, n := range m.fresh {
+		in := &m.inserts[n]
+		if o := c.predecessor(m.old(in.vehicle), in); o != nil {
+			c.replace(o, in)
+		} else {
+			left = append(left, n)
+		}
+	}
+	c.moved(left)
+}
+
+// span finds over which days each export's new version reaches.
+func (c *corrector) span() {
+	for i := range c.read.Vehicles {
+		for j := range c.read.Vehicles[i].Facts {
+			f := &c.read.Vehicles[i].Facts[j]
+			if f.Undated || !c.newFile[f.Source] {
+				continue
+			}
+			k := exportKind{c.newStream[f.Source], f.Kind}
+			w, ok := c.windows[k]
+			if !ok {
+				w = window{f.Day, f.Day}
+			}
+			c.windows[k] = window{min(w.from, f.Day), max(w.to, f.Day)}
+		}
+	}
+}
+
+func (c *corrector) replace(o *stored, in *insert) {
+	o.byNew = in.id
+	in.replaces = append(in.replaces, o)
+	c.Corrected++
+}
+
+// open tells whether a new version of the export could still correct o.
+func (c *corrector) open(o *stored) bool {
+	return o.live() && !o.Undated && !o.restated && o.Day <= c.read.Day
+}
+
+// predecessor picks the old fact of the same vehicle that the new one takes
+// the place of: of the same day before one of another.
+func (c *corrector) predecessor(old []*stored, in *insert) *stored {
+	f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
+	kind := ofKind(old, f.Kind)
+	for _, o := range ofDay(kind, f.Day) {
+		if c.open(o) && c.sameExport(o, f) && resembles(&o.Fact, f, c.sameRow(o, f)) {
+			return o
+		}
+	}
+	if c.read.Sources[f.Source].Snapshot {
+		return nil
+	}
+	for _, o := range kind {
+		if o.Day != f.Day && c.open(o) && o.sameSave(f) && c.oldStream[o.Source] == c.newStream[f.Source] && c.redated(o, f) {
+			return o
+		}
+	}
+	return nil
+}
+
+// sameExport tells whether the file of f is a version of the one o stood in.
+func (c *corrector) sameExport(o *stored, f *Fact) bool {
+	was := c.oldStream[o.Source]
+	return was == c.newStream[f.Source] || !c.present[was]
+}
+
+func (c *corrector) sameRow(o *stored, f *Fact) bool {
+	return o.Row == f.Row && c.oldStream[o.Source] == c.newStream[f.Source]
+}
+
+// resembles tells whether two facts of one day are one row before and after
+// it was put right. place: they stand on the same row of the same export.
+func resembles(o, f *Fact, place bool) bool {
+	sameAt := o.At == f.At || !o.At.Known || !f.At.Known
+	switch f.Kind {
+	case Reading, Hours, Inspection:
+		return o.Key == f.Key
+	case Scan:
+		return o.Text == f.Text || sameAt
+	case Repair:
+		return o.Text == f.Text || place && sameAt || alike(o.Text, f.Text)
+	}
+	return false
+}
+
+// redated tells whether two facts that differ only in their day are one row
+// whose day was put right: the new version reaches back to the old day and
+// has no such row there any more. Where an odometer does not tell the two
+// apart from a thing done twice, the row must be the same.
+func (c *corrector) redated(o *stored, f *Fact) bool {
+	w := c.windows[exportKind{c.newStream[f.Source], f.Kind}]
+	covered := o.Day >= w.from && o.Day <= w.to
+	if f.Kind == Reading || f.Kind == Hours { // a vehicle that stands shows one reading on many days
+		return covered && c.sameRow(o, f)
+	}
+	if f.At.Known {
+		return covered || c.sameRow(o, f)
+	}
+	return covered && c.sameRow(o, f)
+}
+
+// moved finds rows that stood on the wrong vehicle: the same day, distance
+// and words, and the export no longer has them on the other.
+func (c *corrector) moved(left []int) {
+	type content struct {
+		kind             Kind
+		day              int32
+		at               float64
+		key, text, extra string
+	}
+	of := func(f *Fact) content { return content{f.Kind, f.Day, f.At.Value, f.Key, f.Text, f.Detail} }
+	looked := map[content][]int{}
+	for _, n := range left {
+		if f := &c.read.Vehicles[c.inserts[n].vehicle].Facts[c.inserts[n].fact]; f.At.Known && (f.Kind == Repair || f.Kind == Inspection || f.Kind == Scan && f.Text != "") {
+			looked[of(f)] = append(looked[of(f)], n)
+		}
+	}
+	if len(looked) == 0 {
+		return
+	}
+	for i := range c.read.Vehicles {
+		for _, o := range c.old(i) {
+			if !o.At.Known || !c.open(o) {
+				continue
+			}
+			for _, n := range looked[of(&o.Fact)] {
+				in := &c.inserts[n]
+				if f := &c.read.Vehicles[in.vehicle].Facts[in.fact]; in.vehicle != i && len(in.replaces) == 0 && c.oldStream[o.Source] == c.newStream[f.Source] {
+					c.replace(o, in)
+					break
+				}
+			}
+		}
+	}
+}
+
+// alike tells whether two lines of the workshop share at least half of their
+// words (own judgement).
+func alike(a, b string) bool {
+	x, y := strings.Fields(strings.ToLower(a)), strings.Fields(strings.ToLower(b))
+	both := 0
+	for _, w := range x {
+		if slices.Contains(y, w) {
+			both++
+		}
+	}
+	return 2*both >= max(len(x), len(y))
+}

@@ -1,0 +1,203 @@
+package history
+
+import (
+	"cmp"
+	"context"
+	"database/sql"
+	"slices"
+)
+
+// stored is a fact as the record holds it.
+type stored struct {
+	Fact
+	id      int64
+	vehicle int64
+	run     int64 // that learned it
+	last    int64 // of an undated fact: the last run that found it standing
+	gone    int64 // the run that put another in its place; 0: none
+
+	restated bool  // a file that is new in this run says it too
+	read     int32 // 1-based index of today's fact that says the same; 0: none does
+	byNew    int64 // superseded in this run, by the fact of this id
+}
+
+// live tells whether the fact holds.
+func (s *stored) live() bool { return s.gone == 0 && s.byNew == 0 }
+
+// state is the record as it was at the end of some run: the runs up to it and
+// all that they wrote.
+type state struct {
+	upTo     int64 // id of the last run on or before the day; 0: none
+	last     int64 // id of the last run of all
+	lastDay  int32
+	words    []string // by id
+	wordID   map[string]int64
+	sources  map[int64]Source
+	vehicles map[int64]*known
+	facts    map[int64][]*stored // by vehicle, in order of kind, day and id
+	nextFact int64
+}
+
+// known is a vehicle of the record, under the name it last had.
+type known struct {
+	id            int64
+	vin           string
+	unit, plate   string // as last read
+	presence      int64  // id of the row that says so
+	first, last   int64  // runs of that presence
+	claimed       bool   // by a vehicle of today's
+	joined        bool   // its VIN is learned today
+	sameNameAgain bool   // today's unit and registration are those of the presence
+}
+
+// load reads the record as it was on a day. What pending runs wrote is not
+// there: Settle has been called.
+func (r *Record) load(ctx context.Context, day int32) (*state, error) {
+	s := &state{wordID: map[string]int64{}, sources: map[int64]Source{}, vehicles: map[int64]*known{}, facts: map[int64][]*stored{}}
+	for _, f := range []func(context.Context, *state) error{
+		func(ctx context.Context, s *state) error { return r.loadRuns(ctx, s, day) },
+		r.loadWords, r.loadSources, r.loadVehicles, r.loadFacts,
+	} {
+		if err := f(ctx, s); err != nil {
+			return nil, r.judge(err)
+		}
+	}
+	return s, nil
+}
+
+// each runs a query and hands over its rows.
+func (r *Record) each(ctx context.Context, query string, row func(*sql.Rows) error, args ...any) error {
+	rows, err := r.db.QueryContext(ctx, query, args...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := row(rows); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+func (r *Record) loadRuns(ctx context.Context, s *state, day int32) error {
+	return r.each(ctx, "SELECT id, day FROM run WHERE state = 'done' ORDER BY id", func(rows *sql.Rows) error {
+		var id int64
+		var of int32
+		err := rows.Scan(&id, &of)
+		if of <= day {
+			s.upTo = id
+		}
+		s.last, s.lastDay = id, of
+		return err
+	})
+}
+
+func (r *Record) loadWords(ctx context.Context, s *state) error {
+	s.words = append(s.words, "") // ids begin at 1
+	return r.each(ctx, "SELECT id, text FROM word ORDER BY id", func(rows *sql.Rows) error {
+		var id int64
+		var text string
+		if err := rows.Scan(&id, &text); err != nil {
+			return err
+		}
+		for int64(len(s.words)) < id {
+			s.words = append(s.words, "")
+		}
+		s.words = append(s.words, text)
+		s.wordID[text] = id
+		return nil
+	})
+}
+
+func (s *state) word(id int64) string {
+	if id < 0 || id >= int64(len(s.words)) {
+		return ""
+	}
+	return s.words[id]
+}
+
+func (r *Record) loadSources(ctx context.Context, s *state) error {
+	return r.each(ctx, "SELECT id, file, sheet, sha256 FROM source WHERE run <= ?", func(rows *sql.Rows) error {
+		var id int64
+		var src Source
+		err := rows.Scan(&id, &src.File, &src.Sheet, &src.SHA256)
+		s.sources[id] = src
+		return err
+	}, s.upTo)
+}
+
+// loadVehicles reads the vehicles under the names of their latest presence.
+func (r *Record) loadVehicles(ctx context.Context, s *state) error {
+	err := r.each(ctx, "SELECT id, coalesce(vin, ''), coalesce(vin_run, 0) FROM vehicle WHERE run <= ?", func(rows *sql.Rows) error {
+		k := &known{}
+		var vinRun int64
+		err := rows.Scan(&k.id, &k.vin, &vinRun)
+		if vinRun > s.upTo {
+			k.vin = ""
+		}
+		s.vehicles[k.id] = k
+		return err
+	}, s.upTo)
+	if err != nil {
+		return err
+	}
+	return r.each(ctx, "SELECT id, vehicle, unit, registration, first_run, min(last_run, ?) FROM presence WHERE first_run <= ? ORDER BY id", func(rows *sql.Rows) error {
+		var id, vehicle, first, last int64
+		var unit, plate string
+		if err := rows.Scan(&id, &vehicle, &unit, &plate, &first, &last); err != nil {
+			return err
+		}
+		if k := s.vehicles[vehicle]; k != nil && last >= k.last {
+			k.presence, k.unit, k.plate, k.first, k.last = id, unit, plate, first, last
+		}
+		return nil
+	}, s.upTo, s.upTo)
+}
+
+func (r *Record) loadFacts(ctx context.Context, s *state) error {
+	if err := r.db.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) + 1 FROM fact").Scan(&s.nextFact); err != nil {
+		return err
+	}
+	const query = `SELECT id, vehicle, kind, subject, day, undated, at, number, text, detail, source, row, run, coalesce(last_run, 0), coalesce(superseded_run, 0)
+		FROM fact WHERE run <= ?`
+	kinds := map[string]Kind{} // one copy of each
+	pile := make([]stored, 0, 512)
+	err := r.each(ctx, query, func(rows *sql.Rows) error {
+		if len(pile) == cap(pile) {
+			pile = make([]stored, 0, 512)
+		}
+		pile = append(pile, stored{})
+		f := &pile[len(pile)-1]
+		var kind sql.RawBytes
+		var subject, text, detail int64
+		var at, number sql.NullFloat64
+		if err := rows.Scan(&f.id, &f.vehicle, &kind, &subject, &f.Day, &f.Undated, &at, &number, &text, &detail, &f.Source, &f.Row, &f.run, &f.last, &f.gone); err != nil {
+			return err
+		}
+		k, ok := kinds[string(kind)]
+		if !ok {
+			k = Kind(kind)
+			kinds[string(k)] = k
+		}
+		f.Kind, f.Key, f.Text, f.Detail = k, s.word(subject), s.word(text), s.word(detail)
+		f.At, f.Number = Number{at.Float64, at.Valid}, Number{number.Float64, number.Valid}
+		if f.gone > s.upTo {
+			f.gone = 0
+		}
+		f.last = min(f.last, s.upTo)
+		s.facts[f.vehicle] = append(s.facts[f.vehicle], f)
+		return nil
+	}, s.upTo)
+	if err != nil {
+		return err
+	}
+	for _, list := range s.facts {
+		slices.SortFunc(list, compareStored)
+	}
+	return nil
+}
+
+func compareStored(a, b *stored) int {
+	return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Day, b.Day), cmp.Compare(a.id, b.id))
+}

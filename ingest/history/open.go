@@ -1,0 +1,259 @@
+package history
+
+import (
+	"bytes"
+	"context"
+	"database/sql"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"modernc.org/sqlite"
+)
+
+// Record is an open record. It is for one goroutine at a time.
+type Record struct {
+	db   *sql.DB
+	path string
+	New  bool // Open made it
+}
+
+// DamageError says that the file cannot be trusted any more.
+type DamageError struct {
+	Path string
+	What string // as the check words it
+}
+
+func (e *DamageError) Error() string {
+	return fmt.Sprintf("the record %s is damaged: %s", e.Path, e.What)
+}
+
+// NewerError says that a later version of the program wrote the record.
+type NewerError struct{ Have, Know int }
+
+func (e *NewerError) Error() string {
+	return fmt.Sprintf("its schema has version %d and this program knows up to %d: a later version of pitlist wrote it", e.Have, e.Know)
+}
+
+// ErrForeign says that the file is something else than a record.
+var ErrForeign = errors.New("it is no record of pitlist")
+
+// Open opens the record, making it where there is none. Its pages are checked
+// before anything is believed: a *DamageError names what is wrong, and nothing
+// has been changed then. A *NewerError or ErrForeign (wrapped) leaves the file
+// as it is too.
+func Open(ctx context.Context, path string) (*Record, error) {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return nil, err
+	}
+	r := &Record{path: path}
+	switch err := sniff(path); {
+	case errors.Is(err, fs.ErrNotExist):
+		if err := create(ctx, path); err != nil {
+			return nil, fmt.Errorf("make the record %s: %w", path, err)
+		}
+		r.New = true
+	case err != nil:
+		return nil, err
+	}
+	if r.db, err = connect(path); err != nil {
+		return nil, err
+	}
+	if err := r.check(ctx); err != nil {
+		r.db.Close()
+		return nil, err
+	}
+	return r, nil
+}
+
+// Close brings everything into the one file and closes it.
+func (r *Record) Close() error { return r.db.Close() }
+
+// connect opens a file of SQLite with one connection. Commits reach the disk
+// before they return (synchronous FULL), since a folder is renamed after them.
+func connect(path string) (*sql.DB, error) {
+	slashed := filepath.ToSlash(path)
+	if !strings.HasPrefix(slashed, "/") {
+		slashed = "/" + slashed // a drive's letter
+	}
+	u := url.URL{Scheme: "file", OmitHost: true, Path: slashed,
+		RawQuery: "_pragma=busy_timeout(5000)&_pragma=journal_mode(wal)&_pragma=synchronous(full)&_txlock=immediate"}
+	db, err := sql.Open("sqlite", u.String())
+	if err != nil {
+		return nil, err
+	}
+	db.SetMaxOpenConns(1)
+	return db, nil
+}
+
+// create makes an empty record beside and renames it into place, so that none
+// is ever there in part.
+func create(ctx context.Context, path string) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+		return err
+	}
+	tmp := path + ".new"
+	for _, suffix := range parts {
+		if err := os.Remove(tmp + suffix); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	db, err := connect(tmp)
+	if err != nil {
+		return err
+	}
+	if err := errors.Join(migrate(ctx, db), db.Close()); err != nil {
+		return err
+	}
+	return os.Rename(tmp, path)
+}
+
+// parts are the files of a record: itself, its log, and the log's index.
+var parts = []string{"", "-wal", "-shm"}
+
+// The first bytes of every SQLite file, and where the application's mark
+// stands (SQLite file format, section 1.3).
+const (
+	magic  = "SQLite format 3\x00"
+	markAt = 68
+)
+
+// sniff looks at the head of the file before SQLite may change it.
+func sniff(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	head := make([]byte, 512)
+	n, err := io.ReadFull(f, head)
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) && !errors.Is(err, io.EOF) {
+		return err
+	}
+	head = head[:n]
+	foreign := fmt.Errorf("%s cannot be the job's record: %w", path, ErrForeign)
+	switch {
+	case bytes.HasPrefix(head, []byte(magic)) && n > markAt+4:
+		if binary.BigEndian.Uint32(head[markAt:]) != applicationID {
+			return foreign
+		}
+		return nil
+	case n > 0 && looksMade(head):
+		return foreign
+	case n == 0:
+		return &DamageError{path, "it is empty"}
+	}
+	return &DamageError{path, "its first bytes are not those of a record"}
+}
+
+// looksMade tells a document that somebody put there from bytes that nothing
+// can be made of.
+func looksMade(head []byte) bool {
+	return bytes.HasPrefix(head, []byte("PK\x03\x04")) || bytes.HasPrefix(head, []byte(magic)) ||
+		utf8.Valid(bytes.TrimRightFunc(head, func(r rune) bool { return r == utf8.RuneError })) && bytes.IndexByte(head, 0) < 0
+}
+
+// check looks at every page, and brings the schema up to date.
+func (r *Record) check(ctx context.Context) error {
+	var said string
+	err := r.db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&said)
+	if err == nil && said != "ok" {
+		return &DamageError{r.path, strings.ReplaceAll(said, "\n", " ")}
+	}
+	if err == nil {
+		err = migrate(ctx, r.db)
+	}
+	if err == nil {
+		err = r.complete(ctx)
+	}
+	var newer *NewerError
+	if errors.As(err, &newer) {
+		return fmt.Errorf("open the record %s: %w", r.path, err)
+	}
+	return r.judge(err)
+}
+
+// judge tells damage from other errors.
+func (r *Record) judge(err error) error {
+	const corrupt, notADB = 11, 26 // SQLITE_CORRUPT, SQLITE_NOTADB (sqlite.org/rescode.html)
+	var damaged *DamageError
+	if errors.As(err, &damaged) {
+		return damaged
+	}
+	var e *sqlite.Error
+	if errors.As(err, &e) && (e.Code()&0xff == corrupt || e.Code()&0xff == notADB) {
+		return &DamageError{r.path, e.Error()}
+	}
+	if err != nil {
+		return fmt.Errorf("record %s: %w", r.path, err)
+	}
+	return nil
+}
+
+// complete looks for every table.
+func (r *Record) complete(ctx context.Context) error {
+	for _, t := range tables {
+		var n int
+		if err := r.db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = ?", t).Scan(&n); err != nil {
+			return err
+		}
+		if n == 0 {
+			return &DamageError{r.path, "its table " + t + " is missing"}
+		}
+	}
+	return nil
+}
+
+// aside is what a damaged record is called: its own name, this, and the day.
+const aside = ".damaged-"
+
+// SetAside renames a damaged record, which nobody must have open, and returns
+// its new path.
+func SetAside(path, day string) (string, error) {
+	for n := 1; ; n++ {
+		to := path + aside + day
+		if n > 1 {
+			to += "-" + strconv.Itoa(n)
+		}
+		if _, err := os.Lstat(to); err == nil {
+			continue
+		} else if !errors.Is(err, fs.ErrNotExist) {
+			return "", err
+		}
+		for _, suffix := range parts {
+			err := os.Rename(path+suffix, to+suffix)
+			if err != nil && (suffix == "" || !errors.Is(err, fs.ErrNotExist)) {
+				return "", err
+			}
+		}
+		return to, nil
+	}
+}
+
+// WasSetAside finds what a damaged record was renamed to, where no new one
+// has been begun since; "" where there is none.
+func WasSetAside(path string) string {
+	if _, err := os.Lstat(path); err == nil {
+		return ""
+	}
+	entries, err := os.ReadDir(filepath.Dir(path))
+	if err != nil {
+		return ""
+	}
+	found := ""
+	for _, e := range entries {
+		if rest, ok := strings.CutPrefix(e.Name(), filepath.Base(path)+aside); ok && !strings.HasSuffix(rest, "-wal") && !strings.HasSuffix(rest, "-shm") {
+			found = filepath.Join(filepath.Dir(path), e.Name())
+		}
+	}
+	return found
+}

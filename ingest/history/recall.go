@@ -1,0 +1,249 @@
+package history
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"sort"
+	"strings"
+)
+
+// Known is what the record knows on the day of a run, matched with what the
+// run has read. It is what Commit writes from.
+type Known struct {
+	Vehicles []Recalled // one for each of Read.Vehicles
+	Sources  []Source   // what the Source of remembered facts indexes
+	Learned  []string   // SHA-256 of files that no earlier run had read
+	// Past: the record holds runs of later days. It is read as it was on the
+	// day, and this run is not to be committed.
+	Past      bool
+	Corrected int // facts of earlier runs that this run's new files correct
+
+	read    *Read
+	state   *state
+	vehicle []*known
+	inserts []insert
+	standing
+	sourceIDs []int64 // of Read.Sources; 0: not in the record yet
+}
+
+// Recalled is what the record adds to one of today's vehicles.
+type Recalled struct {
+	New    bool  // never read before
+	More   []Old // facts of earlier runs that today's sheets do not give
+	Drop   []int // indices into the vehicle's Facts: said by a file that a later one has corrected
+	Redate []Redated
+	Fresh  []int // indices into the vehicle's Facts that no earlier run knew
+}
+
+// Old is a fact of an earlier run.
+type Old struct {
+	Fact
+	Learned int32 // day of the run that learned it
+}
+
+// Redated is one of today's facts that its row does not date and that stands
+// as it stood when it was first read: it is as old as that.
+type Redated struct {
+	Index int
+	Day   int32
+}
+
+// insert is one of today's facts on its way into the record.
+type insert struct {
+	vehicle, fact int // indices into Read
+	id            int64
+	replaces      []*stored
+}
+
+// standing are the undated facts that this run found unchanged.
+type standing struct{ stands []*stored }
+
+// Recall matches what was read with what the record knows on that day.
+func (r *Record) Recall(ctx context.Context, read *Read) (*Known, error) {
+	s, err := r.load(ctx, read.Day)
+	if err != nil {
+		return nil, err
+	}
+	k := &Known{Vehicles: make([]Recalled, len(read.Vehicles)), Past: s.last > s.upTo, read: read, state: s}
+	k.sources()
+	k.vehicle = s.follower(read.Vehicles).follow(read.Vehicles)
+	m := newMatcher(k)
+	for i := range read.Vehicles {
+		m.vehicle(i)
+	}
+	m.correct()
+	for i := range read.Vehicles {
+		m.more(i)
+	}
+	days, err := r.days(ctx)
+	if err != nil {
+		return nil, r.judge(err)
+	}
+	for i := range k.Vehicles {
+		for j := range k.Vehicles[i].More {
+			o := &k.Vehicles[i].More[j]
+			o.Learned = days[int64(o.Learned)]
+		}
+	}
+	return k, nil
+}
+
+// sources numbers the record's sources for callers, and finds today's among
+// them: a sheet of a file with the same bytes is the same, whatever its name.
+func (k *Known) sources() {
+	type sheet struct{ sha, sheet string }
+	ids := make([]int64, 0, len(k.state.sources))
+	for id := range k.state.sources {
+		ids = append(ids, id)
+	}
+	slices.Sort(ids)
+	at, bySheet, byFile := map[int64]int32{}, map[sheet]int64{}, map[string]bool{}
+	for _, id := range ids {
+		s := k.state.sources[id]
+		at[id] = int32(len(k.Sources))
+		k.Sources = append(k.Sources, s)
+		bySheet[sheet{s.SHA256, s.Sheet}], byFile[s.SHA256] = id, true
+	}
+	for _, list := range k.state.facts {
+		for _, f := range list {
+			f.Source = at[int64(f.Source)]
+		}
+	}
+	k.sourceIDs = make([]int64, len(k.read.Sources))
+	for i, s := range k.read.Sources {
+		k.sourceIDs[i] = bySheet[sheet{s.SHA256, s.Sheet}]
+		if !byFile[s.SHA256] && !slices.Contains(k.Learned, s.SHA256) {
+			k.Learned = append(k.Learned, s.SHA256)
+		}
+	}
+}
+
+// matcher holds today's facts against the record's.
+type matcher struct {
+	*Known
+	newFile  []bool // by today's source: no earlier run has read the file
+	fresh    []int  // indices into inserts of dated facts from new files
+	oldPlace []int32
+}
+
+func newMatcher(k *Known) *matcher {
+	m := &matcher{Known: k, newFile: make([]bool, len(k.read.Sources)), oldPlace: make([]int32, len(k.read.Sources))}
+	for i, s := range k.read.Sources {
+		m.newFile[i] = slices.Contains(k.Learned, s.SHA256)
+		m.oldPlace[i] = -1
+		for j := range k.Sources {
+			if !m.newFile[i] && k.Sources[j].SHA256 == s.SHA256 && k.Sources[j].Sheet == s.Sheet {
+				m.oldPlace[i] = int32(j)
+			}
+		}
+	}
+	return m
+}
+
+// old are the facts that the record holds of today's vehicle i.
+func (m *matcher) old(i int) []*stored {
+	if m.Known.vehicle[i] == nil {
+		return nil
+	}
+	return m.state.facts[m.Known.vehicle[i].id]
+}
+
+// vehicle sorts today's facts of one vehicle into known, stale, standing and
+// new ones.
+func (m *matcher) vehicle(i int) {
+	v, out, old := &m.read.Vehicles[i], &m.Vehicles[i], m.old(i)
+	out.New = m.Known.vehicle[i] == nil
+	for j := range v.Facts {
+		f := &v.Facts[j]
+		s, stale := m.find(old, f)
+		switch {
+		case s != nil:
+			s.read = int32(j) + 1
+			s.restated = s.restated || m.newFile[f.Source]
+			if s.Day != f.Day {
+				out.Redate = append(out.Redate, Redated{j, s.Day})
+			}
+			if s.Undated && s.last == m.state.upTo {
+				m.stands = append(m.stands, s)
+			}
+		case stale:
+			out.Drop = append(out.Drop, j)
+		default:
+			m.insert(i, j)
+		}
+	}
+}
+
+// insert files a fact that the record does not know.
+func (m *matcher) insert(i, j int) {
+	f := &m.read.Vehicles[i].Facts[j]
+	m.Vehicles[i].Fresh = append(m.Vehicles[i].Fresh, j)
+	if !f.Undated && m.newFile[f.Source] {
+		m.fresh = append(m.fresh, len(m.inserts))
+	}
+	m.inserts = append(m.inserts, insert{vehicle: i, fact: j, id: m.state.nextFact + int64(len(m.inserts))})
+}
+
+// find looks for the record's fact that today's says again. stale tells that
+// it was corrected since the file was read first.
+func (m *matcher) find(old []*stored, f *Fact) (s *stored, stale bool) {
+	kind := ofKind(old, f.Kind)
+	for _, o := range ofDay(kind, f.Day) {
+		switch {
+		case !o.same(f):
+		case o.gone == 0:
+			return o, false
+		case !m.newFile[f.Source]:
+			stale = true
+		}
+	}
+	if stale || !f.Undated {
+		return nil, stale
+	}
+	for _, o := range kind {
+		if o.live() && o.Undated && o.read == 0 && o.sameSave(f) && (m.samePlace(o, f) || o.Kind != Scan && o.last == m.state.upTo) {
+			return o, false
+		}
+	}
+	return nil, false
+}
+
+// samePlace tells that the fact stands where it stood in a file that an
+// earlier run has read: the file says nothing new, whatever day it is.
+func (m *matcher) samePlace(o *stored, f *Fact) bool {
+	return o.Row == f.Row && o.Source == m.oldPlace[f.Source]
+}
+
+// ofKind cuts the facts of a kind out of those of a vehicle.
+func ofKind(list []*stored, kind Kind) []*stored {
+	from := sort.Search(len(list), func(i int) bool { return list[i].Kind >= kind })
+	to := from + sort.Search(len(list)-from, func(i int) bool { return list[from+i].Kind > kind })
+	return list[from:to]
+}
+
+// ofDay cuts those of a day out of the facts of a kind.
+func ofDay(list []*stored, day int32) []*stored {
+	from := sort.Search(len(list), func(i int) bool { return list[i].Day >= day })
+	to := from + sort.Search(len(list)-from, func(i int) bool { return list[from+i].Day > day })
+	return list[from:to]
+}
+
+// more gathers what today's sheets do not give, and drops what they give and
+// a later file has corrected.
+func (m *matcher) more(i int) {
+	out := &m.Vehicles[i]
+	for _, s := range m.old(i) {
+		switch {
+		case s.byNew != 0 && s.read > 0:
+			out.Drop = append(out.Drop, int(s.read)-1)
+		case s.live() && s.read == 0 && s.Day <= m.read.Day:
+			out.More = append(out.More, Old{s.Fact, int32(s.run)})
+		}
+	}
+	slices.Sort(out.Drop)
+	slices.SortStableFunc(out.More, func(a, b Old) int {
+		return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.Kind, b.Kind), strings.Compare(a.Text, b.Text), cmp.Compare(a.At.Value, b.At.Value),
+			strings.Compare(a.Key, b.Key), strings.Compare(a.Detail, b.Detail))
+	})
+}

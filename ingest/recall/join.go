@@ -1,0 +1,233 @@
+package recall
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"pitlist/ingest/history"
+	"pitlist/score"
+	"pitlist/score/dtc"
+	"pitlist/score/odometer"
+	"pitlist/score/phrase"
+)
+
+// Joined counts what the record added to a fleet.
+type Joined struct {
+	Remembered int // facts that today's sheets do not give
+	Stale      int // facts of today's sheets that a later file has corrected; they are left out
+}
+
+// Join puts into the fleet what the record knows of it: facts of earlier runs
+// join, facts that were corrected since are left out, and what stands undated
+// as it stood before is as old as when it was first read. An error says that
+// a stored fact cannot be read.
+func Join(fleet *score.Fleet, k *history.Known) (Joined, error) {
+	j := &joiner{fleet: fleet, known: k, source: map[place]int32{}, codes: map[string][]dtc.Reading{}}
+	for i := range fleet.Vehicles {
+		if err := j.vehicle(&fleet.Vehicles[i], &k.Vehicles[i]); err != nil {
+			return j.Joined, fmt.Errorf("read the record of %s: %w", fleet.Vehicles[i].Name(), err)
+		}
+	}
+	return j.Joined, nil
+}
+
+type place struct {
+	source, learned int32
+}
+
+type joiner struct {
+	Joined
+	fleet  *score.Fleet
+	known  *history.Known
+	source map[place]int32 // index into Fleet.Sources, and one
+	codes  map[string][]dtc.Reading
+}
+
+func (j *joiner) vehicle(v *score.Vehicle, r *history.Recalled) error {
+	for _, d := range r.Redate {
+		redate(v, d.Index, score.Day(d.Day))
+	}
+	if len(r.Drop) > 0 {
+		j.Stale += len(r.Drop)
+		drop(v, r.Drop)
+	}
+	if len(r.More) == 0 {
+		return nil
+	}
+	j.Remembered += len(r.More)
+	grow(v, r.More)
+	for i := range r.More {
+		if err := j.add(v, &r.More[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// grow makes room, once a kind, and apart from what the slices share.
+func grow(v *score.Vehicle, more []history.Old) {
+	n := map[history.Kind]int{}
+	for i := range more {
+		n[more[i].Kind]++
+	}
+	v.Readings = slices.Grow(slices.Clip(v.Readings), n[history.Reading])
+	v.Hours = slices.Grow(slices.Clip(v.Hours), n[history.Hours])
+	v.Scans = slices.Grow(slices.Clip(v.Scans), n[history.Scan])
+	v.Repairs = slices.Grow(slices.Clip(v.Repairs), n[history.Repair])
+	v.Inspections = slices.Grow(slices.Clip(v.Inspections), n[history.Inspection])
+	v.Remarks = slices.Grow(slices.Clip(v.Remarks), n[history.Remark])
+}
+
+// add turns one stored fact back into one of the fleet's.
+func (j *joiner) add(v *score.Vehicle, o *history.Old) error {
+	ref := score.Ref{Source: j.sourceOf(o), Row: o.Row}
+	day, at, number := score.Day(o.Day), score.Stated(o.At), score.Stated(o.Number)
+	switch o.Kind {
+	case history.Reading:
+		v.Readings = append(v.Readings, score.Reading{Day: day, KM: at.Value, Unit: o.Detail, Source: o.Key, Undated: o.Undated, Ref: ref})
+	case history.Hours:
+		v.Hours = append(v.Hours, score.Reading{Day: day, KM: at.Value, Unit: o.Detail, Source: o.Key, Undated: o.Undated, Ref: ref})
+	case history.Remark:
+		v.Remarks = append(v.Remarks, score.Remark{Day: day, Text: o.Text, Ref: ref})
+	case history.Scan:
+		s := score.Scan{Day: day, KM: at, SinceClear: number, Undated: o.Undated, Ref: ref}
+		var d scanDetail
+		var err error
+		if s.Codes, err = j.list(o.Text); err != nil {
+			return err
+		}
+		if err := detail(o, &d); err != nil {
+			return err
+		}
+		s.WarmUps, s.Incomplete, s.MIL = stated(d.WarmUps), stated(d.Incomplete), d.MIL
+		v.Scans = append(v.Scans, s)
+	case history.Repair:
+		var d repairDetail
+		if err := detail(o, &d); err != nil {
+			return err
+		}
+		v.Repairs = append(v.Repairs, score.Repair{Day: day, KM: at, Text: o.Text, Status: phrase.Intent(d.Status), PartNo: d.PartNo, Cost: number, Undated: o.Undated, Ref: ref})
+	case history.Inspection:
+		var d inspectionDetail
+		if err := detail(o, &d); err != nil {
+			return err
+		}
+		n := score.Inspection{Day: day, KM: at, Result: score.Result(o.Text), By: d.By, Undated: o.Undated, Ref: ref}
+		n.Part, n.Position, _ = strings.Cut(o.Key, within)
+		for _, m := range d.Measures {
+			n.Measures = append(n.Measures, score.Measure{Name: m.Name, Value: m.Value})
+		}
+		v.Inspections = append(v.Inspections, n)
+	default:
+		return o.Kind.Validate()
+	}
+	return nil
+}
+
+func stated(p *float64) score.Stated {
+	if p == nil {
+		return score.Stated{}
+	}
+	return score.Is(*p)
+}
+
+func detail(o *history.Old, into any) error {
+	if o.Detail == "" {
+		return nil
+	}
+	return json.Unmarshal([]byte(o.Detail), into)
+}
+
+// list reads codes back; lists that say the same share their codes.
+func (j *joiner) list(s string) ([]dtc.Reading, error) {
+	if s == "" {
+		return nil, nil
+	}
+	if have, ok := j.codes[s]; ok {
+		return have, nil
+	}
+	var out []dtc.Reading
+	for item := range strings.SplitSeq(s, between) {
+		r, err := code(item)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, r)
+	}
+	j.codes[s] = out
+	return out, nil
+}
+
+// code reads "P0087 stored"; a code may hold blanks of its own, "SPN 636 FMI 2".
+func code(item string) (r dtc.Reading, err error) {
+	if i := strings.LastIndexByte(item, ' '); i > 0 {
+		for _, s := range [...]dtc.State{dtc.Stored, dtc.Pending, dtc.Permanent} {
+			if item[i+1:] == string(s) {
+				r.State, item = s, item[:i]
+				break
+			}
+		}
+	}
+	r.Code, err = dtc.Parse(item)
+	return r, err
+}
+
+// sourceOf is the place of a remembered fact among the fleet's sources. It
+// says when the file was read, for the file may hold something else by now.
+func (j *joiner) sourceOf(o *history.Old) int32 {
+	p := place{o.Source, o.Learned}
+	if n, ok := j.source[p]; ok {
+		return n
+	}
+	s := j.known.Sources[o.Source]
+	j.fleet.Sources = append(j.fleet.Sources, score.Source{
+		File: fmt.Sprintf("%s (read %s)", s.File, odometer.Day(o.Learned)), Sheet: s.Sheet,
+	})
+	j.source[p] = int32(len(j.fleet.Sources))
+	return j.source[p]
+}
+
+// redate gives fact i of the vehicle, counted as Read lists them, its day.
+func redate(v *score.Vehicle, i int, day score.Day) {
+	for _, days := range [...]struct {
+		n  int
+		at func(int) *score.Day
+	}{
+		{len(v.Readings), func(i int) *score.Day { return &v.Readings[i].Day }},
+		{len(v.Hours), func(i int) *score.Day { return &v.Hours[i].Day }},
+		{len(v.Scans), func(i int) *score.Day { return &v.Scans[i].Day }},
+		{len(v.Repairs), func(i int) *score.Day { return &v.Repairs[i].Day }},
+		{len(v.Inspections), func(i int) *score.Day { return &v.Inspections[i].Day }},
+		{len(v.Remarks), func(i int) *score.Day { return &v.Remarks[i].Day }},
+	} {
+		if i < days.n {
+			*days.at(i) = day
+			return
+		}
+		i -= days.n
+	}
+}
+
+// drop takes facts out of the vehicle, counted as Read lists them.
+func drop(v *score.Vehicle, gone []int) {
+	at := 0
+	v.Readings = without(v.Readings, &at, gone)
+	v.Hours = without(v.Hours, &at, gone)
+	v.Scans = without(v.Scans, &at, gone)
+	v.Repairs = without(v.Repairs, &at, gone)
+	v.Inspections = without(v.Inspections, &at, gone)
+	v.Remarks = without(v.Remarks, &at, gone)
+}
+
+func without[T any](items []T, at *int, gone []int) []T {
+	out := make([]T, 0, len(items))
+	for i := range items {
+		if !slices.Contains(gone, *at+i) {
+			out = append(out, items[i])
+		}
+	}
+	*at += len(items)
+	return out
+}
