@@ -36,10 +36,18 @@ type batch struct {
 	assessed  []score.Assessment
 	list      plan.List
 	took      []took
-	without   bool     // go on without the record, also where it is damaged
-	memory    *memory  // the job's record; nil for a run without
-	notes     []string // what limits the run, for its warnings
+	without   bool              // go on without the record, also where it is damaged
+	memory    *memory           // the job's record; nil for a run without
+	notes     []string          // what limits the run, for its warnings
+	at        func(step string) // told of each step that place has taken; nil
 	progress  *progress
+}
+
+// reached tells of a step: tests look at the disk there.
+func (b *batch) reached(step string) {
+	if b.at != nil {
+		b.at(step)
+	}
 }
 
 // note adds to what limits the run.

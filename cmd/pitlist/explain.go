@@ -35,7 +35,11 @@ evidence with its weight, costs, and the decision. Writes no file.`,
 			if err != nil {
 				return err
 			}
+			b.without = w.without
 			if err := b.readInputs(cmd.Context()); err != nil {
+				return err
+			}
+			if err := b.look(cmd.Context()); err != nil {
 				return err
 			}
 			if err := b.judge(cmd.Context()); err != nil {
@@ -47,6 +51,7 @@ evidence with its weight, costs, and the decision. Writes no file.`,
 	}
 	w.addDay(cmd)
 	w.addJSON(cmd)
+	w.addWithout(cmd)
 	return cmd
 }
 

@@ -19,7 +19,6 @@ type memory struct {
 	record *history.Record
 	known  *history.Known
 	joined recall.Joined
-	notes  []string // for the warnings of the run
 }
 
 // withoutFlag is the flag that lets a run go on without the record.
@@ -49,6 +48,24 @@ func remember(ctx context.Context, b *batch, may bool) (*memory, error) {
 		return nil, errors.Join(record.Close(), b.note(fmt.Sprintf("made without memory, as --%s says; the record %s is as it was", withoutFlag, b.job.History)))
 	}
 	return &memory{record: record}, nil
+}
+
+// look lets the record join the fleet for a command that writes nothing. It
+// does not hold the output folder, so it leaves everything as it is.
+func (b *batch) look(ctx context.Context) (err error) {
+	path := b.job.HistoryPath()
+	if path == "" || b.without {
+		return nil
+	}
+	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+		return nil // no run has made one yet
+	}
+	m := &memory{}
+	if m.record, err = history.Open(ctx, path); err != nil {
+		return cannotRemember(err)
+	}
+	defer m.close(&err)
+	return m.recall(ctx, b)
 }
 
 // setAside renames a damaged record. Only where it may, a new one is begun.
