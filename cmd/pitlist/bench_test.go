@@ -2,21 +2,21 @@ package main
 
 import (
 	"archive/zip"
+	"bufio"
 	"context"
+	"encoding/csv"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"pitlist/ingest/xlsx"
 	"pitlist/report"
 	"pitlist/report/table"
 	"pitlist/report/workbook"
@@ -30,103 +30,27 @@ import (
 //	go test ./cmd/pitlist -run '^$' -bench 'Whole|Bare' -benchtime 1x -count 3
 //
 // PITLIST_BENCH_VEHICLES sets the size (default 100,000; a scan row each and
-// three repair rows).
-
-func benchSize() int {
-	n := 100_000
-	if s := os.Getenv("PITLIST_BENCH_VEHICLES"); s != "" {
-		fmt.Sscan(s, &n)
-	}
-	return n
-}
-
-var bigFleet = sync.OnceValues(func() (string, error) {
-	dir, err := os.MkdirTemp("", "pitlist-bench-")
-	if err != nil {
-		return "", err
-	}
-	return dir, writeBig(dir, benchSize())
-})
-
-// writeBig writes a fleet of n invented vehicles in the shape of the
-// simulated one: a sheet of vehicles, one of codes, one of repairs.
-func writeBig(dir string, n int) error {
-	r := rand.New(rand.NewPCG(1, 2))
-	f := excelize.NewFile()
-	defer f.Close()
-	sheet := func(name string, head []any, rows int, row func(i int) []any) error {
-		f.NewSheet(name)
-		w, err := f.NewStreamWriter(name)
-		if err != nil {
-			return err
-		}
-		if err := w.SetRow("A1", head); err != nil {
-			return err
-		}
-		for i := range rows {
-			if err := w.SetRow(fmt.Sprintf("A%d", i+2), row(i)); err != nil {
-				return err
-			}
-		}
-		return w.Flush()
-	}
-	models, depots := []string{"Heron", "Teal", "Crane"}, []string{"Insel", "Hafen", "Ost"}
-	km := make([]int, n)
-	for i := range km {
-		km[i] = 20_000 + r.IntN(400_000)
-	}
-	err := sheet("Units", []any{"Unit", "VIN", "Depot", "Make", "Model", "Model year", "Odometer", "Odometer date", "Engine serial", "Remarks"}, n, func(i int) []any {
-		remark := ""
-		if r.IntN(20) == 0 {
-			remark = "knocks when hot"
-		}
-		return []any{fmt.Sprintf("U%06d", i), fmt.Sprintf("Z8LCA4E2XJ%07d", i), depots[i%3], "Northfold", models[i%3], 2012 + r.IntN(12), km[i], 46340 + r.IntN(10),
-			fmt.Sprintf("HR%06d", 700_000+r.IntN(90_000)), remark}
-	})
-	if err != nil {
-		return err
-	}
-	codes := []string{"no codes", "no codes", "no codes", "no codes", "no codes", "P0087", "P0299; P2263", "P0810", "P0420", "no codes"}
-	err = sheet("Scans", []any{"Unit", "Date", "Codes", "Odometer", "km since clear"}, n, func(i int) []any {
-		return []any{fmt.Sprintf("U%06d", i), 46340 + r.IntN(10), codes[r.IntN(len(codes))], km[i], r.IntN(4000)}
-	})
-	if err != nil {
-		return err
-	}
-	texts := []string{"oil service", "front brake pads renewed", "tyres changed", "rail pressure sensor replaced", "clutch release bearing renewed",
-		"high-pressure pump follower inspected, no fault found", "wheel alignment", "turbo actuator replaced, revised part", "annual inspection", "wiper blades"}
-	err = sheet("Repairs", []any{"Date", "Unit", "km", "Work", "Status"}, 3*n, func(i int) []any {
-		v := i % n
-		return []any{42000 + r.IntN(4300), fmt.Sprintf("U%06d", v), km[v] * (1 + r.IntN(8)) / 10, texts[r.IntN(len(texts))], "done"}
-	})
-	if err != nil {
-		return err
-	}
-	f.DeleteSheet("Sheet1")
-	if err := f.SaveAs(filepath.Join(dir, "fleet.xlsx")); err != nil {
-		return err
-	}
-	parts, err := os.ReadFile("../../testdata/fleet/parts.yaml")
-	if err != nil {
-		return err
-	}
-	job, err := os.ReadFile("../../testdata/fleet/job.yaml")
-	if err != nil {
-		return err
-	}
-	limited := string(job) + "bay_hours: { \"*\": 200 }\n"
-	return errors.Join(os.WriteFile(filepath.Join(dir, "parts.yaml"), parts, 0o666), os.WriteFile(filepath.Join(dir, "job.yaml"), []byte(limited), 0o666))
-}
+// three repair rows). With PITLIST_BENCH_DIR the fleets stay where it says, for
+// runs of the program itself under a clock of the system's.
 
 func BenchmarkWholeRun(b *testing.B) {
-	dir, err := bigFleet()
-	require.NoError(b, err)
+	for _, kind := range kinds {
+		b.Run(kind.name, func(b *testing.B) { wholeRun(b, bigFleet(b, benchSize(), kind.text)) })
+	}
+}
+
+var kinds = []struct {
+	name string
+	text bool
+}{{"xlsx", false}, {"csv", true}}
+
+func wholeRun(b *testing.B, job string) {
 	day, err := parseDay("2026-11-25")
 	require.NoError(b, err)
 	easeCollector()
 	for b.Loop() {
 		w := &world{out: io.Discard, errOut: io.Discard}
-		got, err := w.runJob(context.Background(), filepath.Join(dir, "job.yaml"), day)
+		got, err := w.runJob(context.Background(), job, day)
 		var e *ended
 		if err != nil && !errors.As(err, &e) {
 			b.Fatal(err)
@@ -139,31 +63,78 @@ func BenchmarkWholeRun(b *testing.B) {
 	}
 }
 
-// BenchmarkBareReadWrite reads the same file raw after the integrity pass of
-// encoding/xml, and writes the same result with the same writers.
+// BenchmarkBareReadWrite reads the same files raw and writes the same result
+// with the same writers. A workbook is read in two ways: by the library after
+// the integrity pass of encoding/xml, and by our own reader alone.
 func BenchmarkBareReadWrite(b *testing.B) {
-	dir, err := bigFleet()
-	require.NoError(b, err)
+	for _, kind := range kinds {
+		job := bigFleet(b, benchSize(), kind.text)
+		doc := composed(b, job)
+		dir := filepath.Dir(job)
+		if kind.text {
+			b.Run("csv", func(b *testing.B) { bareRun(b, doc, func() error { return bareTexts(dir) }) })
+			continue
+		}
+		path := filepath.Join(dir, "fleet.xlsx")
+		b.Run("xlsx-library", func(b *testing.B) { bareRun(b, doc, func() error { return bareRead(path) }) })
+		b.Run("xlsx-own", func(b *testing.B) { bareRun(b, doc, func() error { return bareOwn(path) }) })
+	}
+}
+
+// composed is the result of a job's run, ready to be written.
+func composed(b *testing.B, job string) *report.Document {
 	day, err := parseDay("2026-11-25")
 	require.NoError(b, err)
-	batch, err := configure(filepath.Join(dir, "job.yaml"), day, nil)
+	batch, err := configure(job, day, nil)
 	require.NoError(b, err)
 	require.NoError(b, batch.readInputs(context.Background()))
 	require.NoError(b, batch.judge(context.Background()))
+	return report.Compose(batch.run("x"), batch.read.Fleet, batch.assessed, batch.list, batch.catalogue)
+}
+
+func bareRun(b *testing.B, doc *report.Document, read func() error) {
 	easeCollector()
-	doc := report.Compose(batch.run("x"), batch.read.Fleet, batch.assessed, batch.list, batch.catalogue)
 	for b.Loop() {
-		if err := bareRead(filepath.Join(dir, "fleet.xlsx")); err != nil {
-			b.Fatal(err)
-		}
+		require.NoError(b, read())
 		out := b.TempDir()
-		if err := table.Write(context.Background(), create(out), doc); err != nil {
-			b.Fatal(err)
+		require.NoError(b, table.Write(context.Background(), create(out), doc))
+		require.NoError(b, workbook.Write(context.Background(), io.Discard, doc, workbook.Options{TmpDir: out}))
+	}
+}
+
+// bareTexts reads the CSV files of a folder with encoding/csv.
+func bareTexts(dir string) error {
+	for _, name := range []string{"Units", "Scans", "Repairs"} {
+		f, err := os.Open(filepath.Join(dir, name+".csv"))
+		if err != nil {
+			return err
 		}
-		if err := workbook.Write(context.Background(), io.Discard, doc, workbook.Options{TmpDir: out}); err != nil {
-			b.Fatal(err)
+		defer f.Close()
+		r := csv.NewReader(bufio.NewReaderSize(f, 1<<16))
+		r.ReuseRecord = true
+		for err == nil {
+			_, err = r.Read()
+		}
+		if !errors.Is(err, io.EOF) {
+			return err
 		}
 	}
+	return nil
+}
+
+// bareOwn reads every sheet with our own reader.
+func bareOwn(path string) error {
+	book, err := xlsx.Open(context.Background(), path, xlsx.Options{})
+	if err != nil {
+		return err
+	}
+	defer book.Close()
+	for _, s := range book.Sheets() {
+		if _, err := book.Count(s.Name); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func bareRead(path string) error {
