@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"testing"
 
@@ -146,4 +147,29 @@ func readCount(book *Book) (n int, err error) {
 		}
 		n++
 	}
+}
+
+// BenchmarkOneFile reads the workbook that PITLIST_BENCH_FILE names, every sheet, for
+// comparison with `unzip -p` of the same file.
+func BenchmarkOneFile(b *testing.B) {
+	path := os.Getenv("PITLIST_BENCH_FILE")
+	if path == "" {
+		b.Skip("PITLIST_BENCH_FILE names no workbook")
+	}
+	b.Run("inflate", func(b *testing.B) {
+		for b.Loop() {
+			inflate(b, path)
+		}
+	})
+	b.Run("ours", func(b *testing.B) {
+		for b.Loop() {
+			book, err := Open(context.Background(), path, Options{})
+			require.NoError(b, err)
+			for _, s := range book.Sheets() {
+				_, err := book.Count(s.Name)
+				require.NoError(b, err)
+			}
+			require.NoError(b, book.Close())
+		}
+	})
 }

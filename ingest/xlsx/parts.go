@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
+	"encoding/xml"
 	"errors"
 	"fmt"
 	"io"
@@ -148,14 +149,38 @@ func (a *archive) strings(dir string, limit int64) (t *texts, plain bool, err er
 		own = newScanner(r, h)
 		return own.run()
 	})
-	if err == nil || own != nil && !own.unsure(err) {
-		return t, err == nil, asFault(a.path, "", stringsPart, err)
+	if err == nil {
+		plain, err = a.known(stringsPart)
+		return t, plain, asFault(a.path, "", stringsPart, err)
+	}
+	if own != nil && !own.unsure(err) {
+		return t, false, asFault(a.path, "", stringsPart, err)
 	}
 	if err := t.close(); err != nil {
 		return nil, false, err
 	}
 	t, err = a.fill(dir, limit, walkXML)
 	return t, false, asFault(a.path, "", stringsPart, err)
+}
+
+// known tells whether the part's root stands in a namespace of workbooks (ECMA-376
+// parts 4 and 1). The library refuses shared strings of another one.
+func (a *archive) known(name string) (ok bool, err error) {
+	p, err := a.open(name)
+	if err != nil {
+		return false, err
+	}
+	d := xml.NewDecoder(p)
+	for err == nil {
+		var token xml.Token
+		token, err = d.Token()
+		if root, found := token.(xml.StartElement); found {
+			s := root.Name.Space
+			ok = s == "http://schemas.openxmlformats.org/spreadsheetml/2006/main" || s == "http://purl.oclc.org/ooxml/spreadsheetml/main"
+			break
+		}
+	}
+	return ok, errors.Join(err, p.Close())
 }
 
 // fill walks the shared strings into a table of their own, which is returned also
