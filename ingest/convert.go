@@ -48,6 +48,8 @@ func (c *converter) row(l *line) {
 		c.raise(c.slot, isSetAside)
 	case l.fault != nil && l.cells == nil:
 		c.reject(nil, l.fault.Text, l.fault.Reason, "correct the line in the file that it was exported from")
+	case c.form != nil:
+		c.formRow()
 	case blank(l.cells) || c.view.Layout.IsHeading(l.cells):
 		c.raise(c.slot, isBlank)
 	default:

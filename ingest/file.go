@@ -75,6 +75,7 @@ func (f *file) workbook(ctx context.Context) error {
 		}
 	}
 	f.strangers(book)
+	f.listed()
 	return nil
 }
 

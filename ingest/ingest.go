@@ -55,6 +55,7 @@ type Options struct {
 	Encoding  string
 	Strict    bool     // one unreadable file stops the run
 	Measures  []string // the measures that the catalogue speaks of
+	Parts     []string // ids of the catalogue's parts; nil: any
 	TmpDir    string
 	Progress  func(path string, rows int) // told now and then, from several goroutines; may be nil
 }

@@ -35,10 +35,12 @@ func join(files []*file) *score.Fleet {
 		}
 	}
 	j.vehicles()
+	back := j.returned()
 	for _, s := range j.sheets {
 		j.owners(s)
 	}
 	j.deal()
+	settle(back)
 	for _, s := range j.sheets {
 		j.told(s)
 	}

@@ -29,6 +29,9 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 		}
 	}
 	p.conv.end()
+	if s.form != nil {
+		s.form.end()
+	}
 	s.openQuestions()
 	return nil
 }
@@ -95,10 +98,11 @@ func (p *pass) progress(rows int) {
 func (p *pass) begin() {
 	p.begun = true
 	if len(p.head) > 0 {
-		p.first = p.head[0].row
+		p.first, p.topLeft = p.head[0].row, clip(firstCell(p.head[0].cells))
 	}
-	if p.learn && !p.recognise(p.head) {
-		p.conv.skipping = true
+	if p.learn {
+		p.form = p.formOf(p.head)
+		p.conv.skipping = p.form == nil && !p.recognise(p.head)
 	}
 	from, to := p.view.Layout.Row, p.view.Layout.Row+p.view.Layout.Rows
 	for i := range p.head {

@@ -19,10 +19,12 @@ type sheet struct {
 	unit     value.Unit  // the job's word for an odometer that states none
 	date1904 bool
 	view     SheetView
-	blank    int   // rows that the reader passed over
-	hidden   int   // rows that the spreadsheet does not show
-	first    int   // number of the first row
-	source   int32 // index into Fleet.Sources, from 1; known when sheets are joined
+	blank    int          // rows that the reader passed over
+	hidden   int          // rows that the spreadsheet does not show
+	first    int          // number of the first row
+	topLeft  string       // first cell that holds something
+	form     *filledSheet // of a sheet that people filled in; nil
+	source   int32        // index into Fleet.Sources, from 1; known when sheets are joined
 
 	columns []*column
 	at      map[header.Field][]*column

@@ -116,7 +116,7 @@ func (b *batch) readInputs(ctx context.Context) error {
 		defer os.RemoveAll(tmp)
 		b.read, err = ingest.Read(ctx, inputs, ingest.Options{
 			Day: b.day, Market: vin.Market(b.job.Market), DateOrder: value.Order(b.job.DateOrder),
-			Encoding: b.job.Encoding, Strict: b.job.Strict, Measures: measures(b.catalogue), TmpDir: tmp,
+			Encoding: b.job.Encoding, Strict: b.job.Strict, Measures: measures(b.catalogue), Parts: partIDs(b.catalogue), TmpDir: tmp,
 			Progress: b.progress.rows,
 		})
 		return err
@@ -148,6 +148,15 @@ func (b *batch) inputs() ([]ingest.Input, error) {
 		out = append(out, in)
 	}
 	return out, nil
+}
+
+// partIDs lists the ids of the catalogue's parts.
+func partIDs(c *score.Catalogue) []string {
+	out := make([]string, len(c.Parts))
+	for i := range c.Parts {
+		out[i] = c.Parts[i].ID
+	}
+	return out
 }
 
 // measures lists the measured values that the catalogue speaks of.

@@ -1,0 +1,203 @@
+package ingest
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"pitlist/ingest/value"
+	"pitlist/score"
+	"pitlist/score/odometer"
+	"pitlist/score/slip"
+)
+
+// wrong says why a cell cannot be used, and what to do.
+type wrong struct{ reason, remedy string }
+
+// judge reads every cell of the entry. One that is wrong takes the whole
+// entry with it: half of what somebody wrote is not what they meant.
+func (e *entry) judge() {
+	if e.notOurs() {
+		return
+	}
+	for i := range e.cells {
+		c := &e.cells[i]
+		if w := e.read(c); w != nil {
+			e.bad = true
+			e.sheet.cellIssue(c.slot, c.num, c.column, c.text, score.Rejected, w.reason+"; nothing of this entry is used", w.remedy)
+			e.sheet.raise(c.slot, isRejected)
+		}
+	}
+	if e.bad {
+		e.give(isSetAside)
+		return
+	}
+	for i := range e.cells {
+		if d, ok := e.cells[i].value.(score.Day); ok {
+			e.sheet.form.latest = max(e.sheet.form.latest, d)
+		}
+	}
+}
+
+// notOurs sets an entry aside that this run cannot use, right or wrong: its
+// list was made after the day of the run, or its part has left the catalogue.
+func (e *entry) notOurs() bool {
+	o := e.sheet.file.opts
+	reason, remedy := "", ""
+	day, ok := e.listDay()
+	switch {
+	case ok && day > o.Day:
+		reason, remedy = fmt.Sprintf("of the list of %s, which was made after the day of the run", day), "run the list for a later day"
+	case e.Part != "" && o.Parts != nil && !slices.Contains(o.Parts, e.Part):
+		reason, remedy = fmt.Sprintf("part %s is no longer in the catalogue", e.Part), "put its entry back into the catalogue"
+	default:
+		return false
+	}
+	c := &e.cells[0]
+	e.sheet.cellIssue(c.slot, c.num, c.column, c.text, score.SetAside, reason, remedy)
+	e.give(isSetAside)
+	e.bad = true
+	return true
+}
+
+func (e *entry) listDay() (score.Day, bool) {
+	t, ok := e.Slip.Day()
+	return odometer.DayOf(t), ok
+}
+
+// read gives the cell its value, or says what is wrong with it.
+func (e *entry) read(c *filledCell) *wrong {
+	switch c.what {
+	case askedFound:
+		return c.readFound()
+	case askedDone, askedBy:
+		c.value = value.Fold(c.text)
+		return nil
+	case askedOdometer:
+		return e.readOdometer(c)
+	case askedDay:
+		return e.readDay(c)
+	}
+	return e.readMeasure(c)
+}
+
+// letters are findings as a hurried hand writes them.
+var letters = map[string]score.Result{"w": score.FoundWorn, "s": score.FoundSound, "n": score.NotOpened, "f": score.FoundFailed}
+
+func (c *filledCell) readFound() *wrong {
+	if r, ok := letters[value.Fold(c.text)]; ok {
+		c.value = r
+		return nil
+	}
+	f, err := value.ParseFinding(c.text)
+	if err != nil {
+		return because(err)
+	}
+	c.value = score.Result(f)
+	return nil
+}
+
+func (e *entry) readOdometer(c *filledCell) *wrong {
+	km, unit, err := value.ParseNumber(c.text, value.NumberOptions{Whole: true})
+	switch {
+	case err != nil:
+		return because(err)
+	case unit == value.Mile:
+		km *= value.KmPerMile
+	case unit != "" && unit != value.Km:
+		return &wrong{"a distance cannot be in " + unit, "write km, or mi after miles"}
+	}
+	km = math.Round(km)
+	switch {
+	case km < 0 || km > farthest:
+		return &wrong{fmt.Sprintf("%.0f km cannot be meant", km), "correct the figure or its unit"}
+	case km < e.LastKM:
+		w := &wrong{fmt.Sprintf("%.0f km is below the last reading, %.0f km on the list", km, e.LastKM), "read the instrument again; if it was changed, say so on a sheet of readings"}
+		if unit == "" && km*value.KmPerMile >= e.LastKM {
+			w.remedy = fmt.Sprintf("if it is miles, write %.0f mi; else read the instrument again", km)
+		}
+		return w
+	}
+	c.value = km
+	return nil
+}
+
+func (e *entry) readDay(c *filledCell) *wrong {
+	t, _, err := value.ParseDate(c.text, value.DateOptions{Date1904: e.sheet.date1904, Order: e.sheet.order})
+	if err != nil {
+		return because(err)
+	}
+	day := odometer.DayOf(t)
+	made, ok := e.listDay()
+	switch run := e.sheet.file.opts.Day; {
+	case day > run:
+		return &wrong{fmt.Sprintf("%s is after the day of the run, %s", day, run), "correct the day"}
+	case ok && day < made:
+		return &wrong{fmt.Sprintf("%s is before the day of the list, %s", day, made), "correct the day; what was found earlier goes on a sheet of inspections"}
+	}
+	c.value = day
+	return nil
+}
+
+// readMeasure reads a measured value; the unit that the measure's name ends
+// in may stand behind it.
+func (e *entry) readMeasure(c *filledCell) *wrong {
+	name := strings.TrimPrefix(string(c.what), string(askedMeasure))
+	if strings.HasPrefix(name, "#") {
+		return &wrong{fmt.Sprintf("nothing more is measured on the %s", e.Name), "write it into the cell beside its measure"}
+	}
+	text := strings.ToLower(c.text)
+	if at := strings.LastIndexByte(name, '_'); at >= 0 {
+		text = strings.TrimSpace(strings.TrimSuffix(text, strings.ToLower(name[at+1:])))
+	}
+	v, unit, err := value.ParseNumber(text, value.NumberOptions{})
+	switch {
+	case err != nil:
+		return because(err)
+	case unit != "":
+		return &wrong{"the unit " + unit + " is not that of the measure " + strings.ReplaceAll(name, "_", " "), "write the number alone, in the unit of the measure"}
+	}
+	c.value = v
+	return nil
+}
+
+// because takes the reason and the remedy out of an error of reading.
+func because(err error) *wrong {
+	var p *value.Problem
+	if !errors.As(err, &p) {
+		return &wrong{err.Error(), "correct the cell"}
+	}
+	w := &wrong{p.Reason, p.Suggestion}
+	if len(p.Readings) > 0 {
+		w.reason += "; it could mean " + strings.Join(p.Readings, " or ")
+	}
+	return w
+}
+
+// asListed gives up what was read of a sheet that a list's workbook holds
+// beside its results: it says nothing that the list's inputs did not say.
+func (f *file) asListed(s *sheet) *sheet {
+	out := f.newSheet(s.view.Source.Sheet, s.told)
+	out.view.Hidden, out.blank, out.hidden, out.first = s.view.Hidden, s.blank, s.hidden, s.first
+	out.classes = make([]rowClass, len(s.classes))
+	for i := range out.classes {
+		out.classes[i] = isSetAside
+	}
+	out.view.Skipped = "part of a list that pitlist wrote; only its results and cards are read"
+	if len(out.classes) > 0 {
+		out.tell(score.Issue{Severity: score.Noted, Value: s.view.Source.Sheet, Reason: "sheet not read: " + out.view.Skipped})
+	}
+	return out
+}
+
+// listed puts aside the sheets of a list's workbook that nobody fills in.
+func (f *file) listed() {
+	results := slices.ContainsFunc(f.sheets, func(s *sheet) bool { return s.form != nil })
+	for i, s := range f.sheets {
+		if s.form == nil && slip.IsListed(s.view.Source.Sheet, s.topLeft, results) {
+			f.sheets[i] = f.asListed(s)
+		}
+	}
+}

@@ -1,0 +1,321 @@
+package ingest
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"pitlist/ingest/header"
+	"pitlist/ingest/value"
+	"pitlist/score"
+	"pitlist/score/slip"
+)
+
+// filledSheet is a sheet of a list that people have filled in: its results or its
+// cards. Its rows become entries; what they come to is known only when the
+// copies of all files lie side by side (see returned.go).
+type filledSheet struct {
+	heads   []string // of the results, as written; nil for cards
+	at      map[string]int
+	entries []*entry
+	byKey   map[slip.Key]*entry // of the cards
+	visits  map[slip.Key]*entry // of the cards: what is filled in once a card
+	latest  score.Day           // of the days that could be read
+}
+
+// asked is what a cell asks for: one of those below, or a measure by name.
+type asked string
+
+const (
+	askedFound    asked = "found"
+	askedDone     asked = "done"
+	askedOdometer asked = "odometer"
+	askedDay      asked = "day"
+	askedBy       asked = "by"
+	askedMeasure  asked = "measured "
+)
+
+// entry is what one place of a form says of one row of a list.
+type entry struct {
+	slip.Slip
+	sheet *sheet
+	cells []filledCell
+	bad   bool // something on it is wrong; none of it is used
+}
+
+// filledCell is one cell that was filled in.
+type filledCell struct {
+	what      asked
+	column    string // as people find it
+	text      string
+	slot, num int32 // of its row
+	value     any   // comparable; set when it is judged
+}
+
+// resultKind is how a form is shown beside the kinds of other sheets.
+const resultKind header.Kind = "results of a list"
+
+// formOf looks for the marks of a form in a sheet's first rows; nil where
+// there are none.
+func (s *sheet) formOf(head []line) *filledSheet {
+	for i := range head {
+		for _, cell := range head[i].cells {
+			switch sl, err := slip.Parse(cell); {
+			case value.Fold(cell) == value.Fold(slip.Heading):
+				s.view.Heading = head[i].row
+				return s.newForm(head[i].cells)
+			case err == nil && sl.Fills == slip.All:
+				s.tell(score.Issue{Severity: score.Rejected, Reason: "results of a list without their row of headings; nothing of the sheet is used",
+					Suggestion: "copy the row of headings back from the list's own workbook"})
+				return s.newForm([]string{})
+			case err == nil:
+				return s.newForm(nil)
+			}
+		}
+	}
+	return nil
+}
+
+func (s *sheet) newForm(heads []string) *filledSheet {
+	f := &filledSheet{heads: slices.Clone(heads), at: map[string]int{}, byKey: map[slip.Key]*entry{}, visits: map[slip.Key]*entry{}}
+	for i, h := range heads {
+		if _, twice := f.at[value.Fold(h)]; !twice {
+			f.at[value.Fold(h)] = i
+		}
+	}
+	s.view.Layout = header.Layout{Holds: []header.Kind{resultKind}}
+	return f
+}
+
+// formRow reads the row at hand of a form.
+func (c *converter) formRow() {
+	switch f := c.form; {
+	case f.heads == nil:
+		c.cardRow()
+	case len(f.heads) == 0:
+		c.raise(c.slot, isSetAside)
+	case int(c.num) <= c.view.Heading:
+		c.raise(c.slot, isBlank)
+	default:
+		c.resultRow()
+	}
+}
+
+// cellAt is a cell of the row at hand; "" where it says nothing. An error of
+// the spreadsheet is kept: it stands where somebody meant something.
+func (c *converter) cellAt(i int) string {
+	if i < 0 || i >= len(c.cells) {
+		return ""
+	}
+	s := strings.TrimSpace(c.cells[i])
+	if s == "" || s[0] != '#' && c.memory.missing(s) {
+		return ""
+	}
+	return c.keep(s)
+}
+
+func (c *converter) headed(head string) (cell, heading string) {
+	i, ok := c.form.at[value.Fold(head)]
+	if !ok {
+		return "", head
+	}
+	return c.cellAt(i), strings.TrimSpace(c.form.heads[i])
+}
+
+// resultRow reads a row of the sheet of results.
+func (c *converter) resultRow() {
+	mark, heading := c.headed(slip.Heading)
+	s, err := slip.Parse(mark)
+	cells := c.resultCells()
+	switch {
+	case blank(c.cells) || err == nil && len(cells) == 0:
+		c.raise(c.slot, isBlank)
+	case len(cells) == 0:
+		c.setAside("nothing is filled in, and the row is none of the list's", "")
+	case errors.Is(err, slip.ErrChanged):
+		c.rejectCell(heading, mark, "the identifier of the row has been changed, so that it cannot be told which vehicle and part are meant; nothing of the row is used",
+			"fill in the row of the list's own workbook")
+	case err != nil:
+		c.notListed()
+	default:
+		if c.agrees(&s) {
+			c.form.entries = append(c.form.entries, &entry{Slip: s, sheet: c.sheet, cells: c.naming1(&s, cells)})
+		}
+	}
+}
+
+// resultCells gathers what is filled in on the row.
+func (c *converter) resultCells() (out []filledCell) {
+	add := func(what asked, head string) {
+		if text, heading := c.headed(head); text != "" {
+			out = append(out, filledCell{what: what, column: heading, text: text, slot: c.slot, num: c.num})
+		}
+	}
+	add(askedFound, slip.HeadFound)
+	add(askedDone, slip.HeadDone)
+	add(askedOdometer, slip.HeadOdometer)
+	add(askedDay, slip.HeadDay)
+	add(askedBy, slip.HeadInitials)
+	for _, h := range c.form.heads {
+		if k, ok := slip.ValueOf(h); ok {
+			add(askedMeasure+asked(fmt.Sprint(k)), h)
+		}
+	}
+	return out
+}
+
+// named1 names the measured values of a row after the part's measures.
+func (c *converter) naming1(s *slip.Slip, cells []filledCell) []filledCell {
+	for i := range cells {
+		rest, ok := strings.CutPrefix(string(cells[i].what), string(askedMeasure))
+		if !ok {
+			continue
+		}
+		if k, _ := slip.ValueOf(cells[i].column); k < len(s.Measures) {
+			cells[i].what = askedMeasure + asked(s.Measures[k])
+		} else {
+			cells[i].what = askedMeasure + asked("#"+rest) // judged as one too many
+		}
+	}
+	return cells
+}
+
+// notListed rejects a row that is filled in and bears no identifier: it was
+// put in by hand, and its vehicle and part are not on the list.
+func (c *converter) notListed() {
+	part, heading := c.headed(slip.HeadPart)
+	unit, _ := c.headed(slip.HeadUnit)
+	reason := "the row is none of the list's: it bears no identifier"
+	if unit != "" || part != "" {
+		reason = strings.TrimSuffix(fmt.Sprintf("the row is none of the list's: no card was made for unit %s, part %s", orNone(unit), orNone(part)), ", part -")
+	}
+	c.rejectCell(heading, part, reason+"; nothing of it is used", "write it on a sheet of inspections with unit, part, finding and date, in a file of its own")
+}
+
+func orNone(s string) string {
+	if s == "" {
+		return "-"
+	}
+	return s
+}
+
+// agrees holds what a row shows against its identifier: they part where a
+// cell was typed over, or where some columns were sorted without the others.
+func (c *converter) agrees(s *slip.Slip) bool {
+	for _, at := range [...]struct{ head, want string }{
+		{slip.HeadRow, fmt.Sprint(s.Row)}, {slip.HeadUnit, s.Vehicle()}, {slip.HeadPart, s.Name},
+	} {
+		shown, heading := c.headed(at.head)
+		if shown == "" || at.want == "" || value.Fold(strings.TrimSuffix(shown, ".0")) == value.Fold(at.want) {
+			continue
+		}
+		c.rejectCell(heading, shown, fmt.Sprintf("the row shows %s, and its identifier is of row %d, %s, %s; nothing of the row is used", shown, s.Row, s.Vehicle(), s.Name),
+			"sort whole rows only, and leave what is not framed as it is; a part that is not on the list goes on a sheet of inspections")
+		return false
+	}
+	return true
+}
+
+// cardRow reads a row of the cards. Rows without a slip are the card's own
+// words.
+func (c *converter) cardRow() {
+	shift, s, err := c.cardSlip()
+	if err != nil {
+		c.raise(c.slot, isBlank)
+		if errors.Is(err, slip.ErrChanged) {
+			c.rejectCell("", c.cells[shift], "the identifier of the row has been changed; nothing of the row is used", "fill in the sheet of results instead")
+		}
+		return
+	}
+	shift -= slip.CardSlip
+	var cells []filledCell
+	add := func(what asked, label string, col int) {
+		if text := c.cellAt(col + shift); text != "" {
+			cells = append(cells, filledCell{what: what, column: label, text: text, slot: c.slot, num: c.num})
+		}
+	}
+	switch s.Fills {
+	case slip.Found:
+		add(askedFound, slip.HeadFound, slip.CardFound)
+	case slip.Done:
+		add(askedDone, slip.HeadDone, slip.CardDone)
+	case slip.Measure:
+		for _, m := range s.Measures {
+			add(askedMeasure+asked(m), "Measure "+strings.ReplaceAll(m, "_", " "), slip.CardMeasured)
+		}
+	case slip.Visit:
+		add(askedOdometer, slip.HeadOdometer, slip.CardOdometer)
+		add(askedDay, slip.HeadDay, slip.CardDay)
+		add(askedBy, slip.HeadInitials, slip.CardInitials)
+	}
+	if len(cells) == 0 {
+		c.raise(c.slot, isBlank)
+		return
+	}
+	c.form.fill(c.sheet, &s, cells)
+}
+
+// cardSlip finds the slip of a card's row and its column, from the right.
+func (c *converter) cardSlip() (at int, s slip.Slip, err error) {
+	for at = len(c.cells) - 1; at >= 0; at-- {
+		if s, err = slip.Parse(c.cells[at]); !errors.Is(err, slip.ErrNone) {
+			return at, s, err
+		}
+	}
+	return 0, slip.Slip{}, slip.ErrNone
+}
+
+// fill adds cells to the entry of a card's part, or to the card itself.
+func (f *filledSheet) fill(s *sheet, sl *slip.Slip, cells []filledCell) {
+	entries := f.byKey
+	if sl.Fills == slip.Visit {
+		entries = f.visits
+	}
+	e := entries[sl.Key()]
+	if e == nil {
+		e = &entry{Slip: *sl, sheet: s}
+		entries[sl.Key()] = e
+		if sl.Fills != slip.Visit {
+			f.entries = append(f.entries, e)
+		}
+	}
+	e.cells = append(e.cells, cells...)
+}
+
+// end gives the parts of a card what is filled in once a card. A card with
+// nothing else on it stands for itself.
+func (f *filledSheet) end() {
+	taken := map[slip.Key]bool{}
+	for _, e := range f.entries {
+		k := e.Key()
+		k.Part = ""
+		if v := f.visits[k]; v != nil {
+			e.cells = append(e.cells, v.cells...)
+			taken[k] = true
+		}
+	}
+	var alone []*entry
+	for k, v := range f.visits {
+		if !taken[k] {
+			alone = append(alone, v)
+		}
+	}
+	slices.SortFunc(alone, func(a, b *entry) int { return int(a.cells[0].num - b.cells[0].num) })
+	f.entries = append(f.entries, alone...)
+	f.byKey, f.visits = nil, nil
+}
+
+// rejectCell rejects the row at hand for one cell.
+func (c *converter) rejectCell(column, cell, reason, remedy string) {
+	c.cellIssue(c.slot, c.num, column, cell, score.Rejected, reason, remedy)
+	c.raise(c.slot, isRejected)
+}
+
+// cellIssue files an issue of a form's cell; the row's class is the caller's
+// business.
+func (s *sheet) cellIssue(slot, num int32, column, cell string, sev score.Severity, reason, remedy string) {
+	s.issues = append(s.issues, problem{score.Issue{
+		Ref: score.Ref{Row: num}, Column: column, Value: clip(cell), Severity: sev, Reason: reason, Suggestion: remedy,
+	}, slot})
+}

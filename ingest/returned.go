@@ -1,0 +1,267 @@
+package ingest
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pitlist/ingest/value"
+	"pitlist/score"
+	"pitlist/score/slip"
+)
+
+// returned is what came back of one row of a list, in all its copies: the
+// results and the cards, of one file and of others.
+type returned struct {
+	entries []*entry
+	known   map[asked]*filledCell // what is used, cell by cell
+	from    map[asked]*entry
+	first   *entry // the facts stand on its row
+	slot    int32
+	settled []settled
+}
+
+// settled is what a row comes to if the facts it belongs to are used.
+type settled struct {
+	sheet *sheet
+	slot  int32
+	class rowClass
+}
+
+// returned turns the entries of all forms into facts. Copies complete each
+// other: a cell that is filled in supersedes the same cell left empty, one
+// that says the same is merged, and where two say different things neither
+// copy is used.
+func (j *joiner) returned() []*returned {
+	groups := map[slip.Key]*returned{}
+	var order []*returned
+	for _, s := range j.sheets {
+		if s.form == nil {
+			continue
+		}
+		for _, e := range s.form.entries {
+			e.judge()
+			g := groups[e.Key()]
+			if g == nil {
+				g = &returned{known: map[asked]*filledCell{}, from: map[asked]*entry{}}
+				groups[e.Key()] = g
+				order = append(order, g)
+			}
+			g.entries = append(g.entries, e)
+		}
+	}
+	for _, g := range order {
+		if g.agree(j) {
+			g.join()
+			g.facts()
+		}
+	}
+	return order
+}
+
+// agree drops the entries that are wrong, and tells of those that contradict
+// each other.
+func (g *returned) agree(j *joiner) bool {
+	g.entries = slices.DeleteFunc(g.entries, func(e *entry) bool { return e.bad })
+	clash := false
+	for a, e := range g.entries {
+		for _, other := range g.entries[a+1:] {
+			for i := range e.cells {
+				for k := range other.cells {
+					if e.cells[i].contradicts(&other.cells[k]) {
+						clash = true
+						e.contradicted(&e.cells[i], other, &other.cells[k], j)
+						other.contradicted(&other.cells[k], e, &e.cells[i], j)
+					}
+				}
+			}
+		}
+	}
+	if clash {
+		for _, e := range g.entries {
+			e.give(isSetAside)
+		}
+	}
+	return !clash && len(g.entries) > 0
+}
+
+// contradicts tells that two copies say different things. Initials do not:
+// two people may have typed what one has done. Of two texts one may say more.
+func (c *filledCell) contradicts(o *filledCell) bool {
+	if c.what != o.what || c.what == askedBy || c.value == o.value {
+		return false
+	}
+	if c.what == askedDone {
+		a, b := c.value.(string), o.value.(string)
+		return !strings.Contains(a, b) && !strings.Contains(b, a)
+	}
+	return true
+}
+
+func (e *entry) contradicted(c *filledCell, other *entry, o *filledCell, j *joiner) {
+	where := j.where(score.Ref{Source: other.sheet.source, Row: o.num})
+	e.sheet.cellIssue(c.slot, c.num, c.column, c.text, score.Rejected,
+		fmt.Sprintf("says %s, but %s says %s of the same part of the same list; neither is used", c.shown(), where, o.shown()),
+		"correct one of the two, or empty its cell")
+	e.sheet.raise(c.slot, isRejected)
+}
+
+// shown is a value as people read it.
+func (c *filledCell) shown() string {
+	if d, ok := c.value.(score.Day); ok {
+		return d.String()
+	}
+	return clip(c.text)
+}
+
+// give settles every row of the entry that has no graver class.
+func (e *entry) give(class rowClass) {
+	for i := range e.cells {
+		e.sheet.raise(e.cells[i].slot, class)
+	}
+}
+
+// join takes from each copy what no earlier one says.
+func (g *returned) join() {
+	for _, e := range g.entries {
+		for i := range e.cells {
+			c := &e.cells[i]
+			class := isMerged
+			have := g.known[c.what]
+			if have == nil || c.what == askedDone && len(c.text) > len(have.text) {
+				g.known[c.what], g.from[c.what] = c, e
+				class = isUsed
+			}
+			g.settled = append(g.settled, settled{e.sheet, c.slot, class})
+		}
+	}
+}
+
+// facts makes inspections, repairs and readings of what is known. They stand
+// on the row of the first cell that says what was found or done.
+func (g *returned) facts() {
+	measures := g.measures()
+	c, e := g.anchor()
+	if c == nil {
+		g.first = nil
+		for _, e := range g.entries {
+			e.unusable()
+		}
+		return
+	}
+	g.first, g.slot = e, c.slot
+	s := e.sheet
+	k := key{unit: e.Unit, registration: e.Plate, prefix: e.Prefix}
+	if e.VIN != "" {
+		k.vin = parseVIN(e.VIN)
+	}
+	row := int32(s.named.len())
+	s.named.add(namedRow{key: k, slot: c.slot, num: c.num, owner: nobody})
+	day, undated := g.day(s, c)
+	ref := score.Ref{Row: c.num}
+	km, unit := g.odometer()
+	by := g.text(askedBy)
+	found, looked := g.known[askedFound]
+	if looked || len(measures) > 0 {
+		n := score.Inspection{Day: day, KM: km, Part: e.Part, By: by, Measures: measures, Undated: undated, Ref: ref}
+		if looked {
+			n.Result = found.value.(score.Result)
+		}
+		s.inspections.add(fact[score.Inspection]{row, n})
+	}
+	if done := g.text(askedDone); done != "" {
+		s.repairs.add(fact[score.Repair]{row, score.Repair{Day: day, KM: km, Text: done, Undated: undated, Ref: ref}})
+	} else if !looked && len(measures) == 0 {
+		s.readings.add(fact[score.Reading]{row, score.Reading{Day: day, KM: km.Value, Unit: unit, Source: "returned list", Ref: ref}})
+	}
+}
+
+// anchor is the cell on whose row the facts stand: what was found, else what
+// was done, else a measured value, else a dated odometer.
+func (g *returned) anchor() (*filledCell, *entry) {
+	for _, what := range [...]asked{askedFound, askedDone} {
+		if c := g.known[what]; c != nil {
+			return c, g.from[what]
+		}
+	}
+	for _, e := range g.entries {
+		for i := range e.cells {
+			if strings.HasPrefix(string(e.cells[i].what), string(askedMeasure)) {
+				return &e.cells[i], e
+			}
+		}
+	}
+	if g.known[askedDay] != nil && g.known[askedOdometer] != nil {
+		return g.known[askedOdometer], g.from[askedOdometer]
+	}
+	return nil, nil
+}
+
+// unusable sets aside an entry that says when or who and nothing else.
+func (e *entry) unusable() {
+	c := &e.cells[0]
+	e.sheet.cellIssue(c.slot, c.num, c.column, c.text, score.SetAside, "nothing says what was found, done or measured, nor a day with its odometer", "fill in what was found")
+	e.give(isSetAside)
+}
+
+// day is the day of the facts; the latest of the sheet, else the run's, where
+// none is given.
+func (g *returned) day(s *sheet, at *filledCell) (day score.Day, undated bool) {
+	if c := g.known[askedDay]; c != nil {
+		return c.value.(score.Day), false
+	}
+	day, whose := s.form.latest, "the latest of the sheet"
+	if day == 0 {
+		day, whose = s.file.opts.Day, "the day of the run"
+	}
+	s.cellIssue(at.slot, at.num, slip.HeadDay, "", score.Noted, fmt.Sprintf("no day is filled in; %s is taken, %s", day, whose), "fill in the day")
+	return day, true
+}
+
+func (g *returned) text(what asked) string {
+	if c := g.known[what]; c != nil {
+		return strings.Clone(c.text)
+	}
+	return ""
+}
+
+func (g *returned) odometer() (score.Stated, value.Unit) {
+	c := g.known[askedOdometer]
+	if c == nil {
+		return score.Stated{}, ""
+	}
+	_, unit, _ := value.ParseNumber(c.text, value.NumberOptions{Whole: true})
+	if unit == "" {
+		unit = value.Km // as the heading says
+	}
+	return score.Is(c.value.(float64)), unit
+}
+
+// measures lists the measured values by name.
+func (g *returned) measures() (out []score.Measure) {
+	for what, c := range g.known {
+		if name, ok := strings.CutPrefix(string(what), string(askedMeasure)); ok {
+			out = append(out, score.Measure{Name: name, Value: c.value.(float64)})
+		}
+	}
+	slices.SortFunc(out, func(a, b score.Measure) int { return strings.Compare(a.Name, b.Name) })
+	return out
+}
+
+// settle gives the rows of all copies their classes, once it is known whether
+// the facts were used, said by another row already, or set aside.
+func settle(all []*returned) {
+	for _, g := range all {
+		if g.first == nil {
+			continue
+		}
+		class := g.first.sheet.classes[g.slot]
+		for _, s := range g.settled {
+			if class == isUsed {
+				s.sheet.raise(s.slot, s.class)
+			} else {
+				s.sheet.raise(s.slot, class)
+			}
+		}
+	}
+}
