@@ -85,8 +85,12 @@ func (w *world) tellSheet(s *ingest.SheetView) {
 	for i, k := range s.Layout.Holds {
 		kinds[i] = string(k)
 	}
-	fmt.Fprintf(w.out, "  sheet %s: %s; headings on row %d; %d rows = %d used + %d set aside + %d rejected + %d merged + %d blank\n",
-		name, strings.Join(kinds, " and "), s.Heading, c.Read, c.Used, c.SetAside, c.Rejected, c.Merged, c.Blank)
+	headings := ""
+	if s.Heading > 0 { // the cards of a list have none
+		headings = fmt.Sprintf(" headings on row %d;", s.Heading)
+	}
+	fmt.Fprintf(w.out, "  sheet %s: %s;%s %d rows = %d used + %d set aside + %d rejected + %d merged + %d blank\n",
+		name, strings.Join(kinds, " and "), headings, c.Read, c.Used, c.SetAside, c.Rejected, c.Merged, c.Blank)
 	for i := range s.Columns {
 		w.tellColumn(&s.Columns[i])
 	}
