@@ -127,6 +127,7 @@ func (c *set) catalogue(whole bool) (*score.Catalogue, Faults) {
 		}
 	}
 	c.namesOnce()
+	c.looksAlike()
 	sum := sha256.Sum256(c.digest)
 	out.Digest = hex.EncodeToString(sum[:])
 	var faults Faults
@@ -162,6 +163,32 @@ func (c *set) namesOnce() {
 			continue
 		}
 		owner[name] = e
+	}
+}
+
+// looksAlike checks that checks of one id are one look: on a vehicle that has
+// both parts it is made once, and takes its minutes once, at one place.
+func (c *set) looksAlike() {
+	type look struct {
+		check *score.Check
+		part  string
+	}
+	first := map[string]look{}
+	for _, e := range c.entries {
+		for i := range e.part.Checks {
+			k := &e.part.Checks[i]
+			was, known := first[k.ID]
+			const hint = "checks of one id are one look, made once: give both the same, or give this one another id"
+			switch {
+			case !known:
+				first[k.ID] = look{k, e.part.ID}
+			case was.part == e.part.ID: // told where the entry is read
+			case k.Minutes > 0 && was.check.Minutes > 0 && k.Minutes != was.check.Minutes:
+				e.looks[i].get("minutes").faultf(hint, "the check %s takes %g minutes here and %g in %s", k.ID, k.Minutes, was.check.Minutes, was.part)
+			case k.Place != "" && was.check.Place != "" && k.Place != was.check.Place:
+				e.looks[i].get("place").faultf(hint, "the check %s is made in the %s here and in the %s in %s", k.ID, k.Place, was.check.Place, was.part)
+			}
+		}
 	}
 }
 

@@ -57,7 +57,7 @@ func TestFullJob(t *testing.T) {
 			UserEnv: "MAIL_USER", PasswordEnv: "MAIL_PW", Attach: true, CAFile: "house-ca.pem"}}, j.Notify)
 	assert.Equal(t, filepath.Join(filepath.Dir(path), "house-ca.pem"), j.MailCAFile())
 	assert.Equal(t, Output{"out", 26}, j.Output)
-	assert.Equal(t, Buying{0.8, 250, 120, 100, 150, 0.25}, j.Buying)
+	assert.Equal(t, Buying{0.8, 250, 120, 100, 150, 0.25, 1.5}, j.Buying)
 	assert.Equal(t, Kits{0.95, 14}, j.Kits)
 	assert.Equal(t, "weekly-north.db", j.History)
 	assert.False(t, j.Strict)

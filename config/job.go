@@ -108,6 +108,7 @@ type Buying struct {
 	TakeLessFrom   float64 // deduction in money from which the verdict is "take less"; default 100
 	LookFrom       float64 // swing in money from which the verdict is "look first"; default 150
 	LeaveShare     float64 // deduction as a share of the price from which it is "leave", in (0, 1]; default 0.25
+	SaleOdds       float64 // prior odds of worn against not worn are multiplied by it, since it is for sale; default 1
 }
 
 // Kits says how sure the shelf must be.
@@ -126,7 +127,7 @@ func defaultJob() *Job {
 		Money:  Money{Currency: "EUR", BayHour: 95},
 		Output: Output{Folder: "out", Keep: 26},
 		Buying: Buying{Cover: 0.8, Margin: 250, ViewingMinutes: 120,
-			TakeLessFrom: 100, LookFrom: 150, LeaveShare: 0.25},
+			TakeLessFrom: 100, LookFrom: 150, LeaveShare: 0.25, SaleOdds: 1},
 		Kits: Kits{Service: 0.95, DeliveryDays: 14},
 	}
 }

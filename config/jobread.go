@@ -178,7 +178,7 @@ func (o *Output) read(f field) {
 	o.Keep = g.get("keep").whole(o.Keep, span{low: 1, high: 100000, say: "at least 1 run is kept"})
 }
 
-var buyingKeys = []string{"cover", "margin", "viewing_minutes", "take_less_from", "look_from", "leave_share"}
+var buyingKeys = []string{"cover", "margin", "viewing_minutes", "take_less_from", "look_from", "leave_share", "sale_odds"}
 
 func (b *Buying) read(f field) {
 	g, _ := f.group(buyingKeys...)
@@ -188,6 +188,7 @@ func (b *Buying) read(f field) {
 	b.TakeLessFrom, _ = g.get("take_less_from").number(b.TakeLessFrom, atLeast0)
 	b.LookFrom, _ = g.get("look_from").number(b.LookFrom, atLeast0)
 	b.LeaveShare, _ = g.get("leave_share").number(b.LeaveShare, chance)
+	b.SaleOdds, _ = g.get("sale_odds").number(b.SaleOdds, span{low: 0, high: 100, openLow: true, say: "it lies above 0 and at most at 100; 1 leaves the odds as they are"})
 }
 
 var kitsKeys = []string{"service", "delivery_days"}

@@ -10,6 +10,7 @@ type entry struct {
 	part  score.WeakPart
 	name  field
 	rules []field // evidence, one a group
+	looks []group // checks, one a check
 }
 
 var partKeys = []string{"id", "name", "system", "source", "reviewed", "known_since", "fits", "share_if_unknown", "axis",
@@ -39,7 +40,7 @@ func readEntry(id string, g group) *entry {
 	p.Called = g.get("called").phrases()
 	p.Repairs = repairWords(g.get("repairs"))
 	p.Inspection = inspection(g.need("inspection", "what a look takes: inspection: { visit: engine top, hours: 0.75, detects: 0.9, false_alarm: 0.01 }"))
-	p.Checks = checks(g.get("checks"))
+	p.Checks, e.looks = checks(g.get("checks"))
 	p.Costs = costs(g.need("costs", "costs: { planned_repair: 3600, failure: 11800 }"))
 	p.Kit = kit(g.get("kit"))
 	readConsequence(p, g)
@@ -153,26 +154,25 @@ func limits(f field) []score.Limit {
 	return out
 }
 
-func checks(f field) []score.Check {
-	var out []score.Check
+func checks(f field) (out []score.Check, at []group) {
 	seen := map[string]bool{}
 	for _, item := range f.items() {
 		g, ok := item.group("id", "minutes", "place", "detects", "false_alarm", "steps", "cautions")
 		if !ok {
 			continue
 		}
-		at := g.need("id", "give the check a short name: id: listen")
-		c := score.Check{ID: readID(at), Steps: g.get("steps").texts(), Cautions: g.get("cautions").texts()}
+		id := g.need("id", "give the check a short name: id: listen")
+		c := score.Check{ID: readID(id), Steps: g.get("steps").texts(), Cautions: g.get("cautions").texts()}
 		c.Minutes, _ = g.need("minutes", "how long the check takes: minutes: 4").number(0, someMinutes)
 		c.Place = g.need("place", "where it can be done: yard, counter or bay").oneOf("", "yard", "counter", "bay")
 		c.Detects, c.FalseAlarm = detection(g)
 		if seen[c.ID] && c.ID != "" {
-			at.faultf("give each check an id of its own", "the part has a check %s already", c.ID)
+			id.faultf("give each check an id of its own", "the part has a check %s already", c.ID)
 		}
 		seen[c.ID] = true
-		out = append(out, c)
+		out, at = append(out, c), append(at, g)
 	}
-	return out
+	return out, at
 }
 
 var costKeys = []string{"planned_repair", "failure", "off_road_days"}

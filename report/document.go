@@ -24,6 +24,11 @@ type Document struct {
 	Clouds  []Cloud           // chance of being worn by distance, for the chart
 	Guide   []Chapter         // how to read the list, and what it cannot know
 
+	Kits    []KitRow         // to hold until the next delivery, in the catalogue's order
+	Load    []plan.DepotLoad // bay-hours by week; fleet
+	Viewing *plan.Viewing    // auction; nil on the other desks
+	Stock   *StockRow        // trade-in; nil on the other desks
+
 	CardsLeftOut   int // vehicles above the line beyond MostCards
 	ResultsLeftOut int // vehicle-parts beyond MostResults
 
@@ -31,8 +36,9 @@ type Document struct {
 	assessments []score.Assessment
 	list        plan.List
 	rows        map[*score.Vehicle]*plan.Row
-	slips       map[*score.Finding]slip.Slip // of the findings that results are waited for
-	groups      [4]int                       // rows of each group, in the list's order
+	slips       map[*score.Finding]slip.Slip   // of the findings that results are waited for
+	offers      map[*score.Vehicle]*plan.Offer // buying desks
+	groups      [4]int                         // rows of each group, in the list's order
 }
 
 // MostCards is the greatest number of cards; nobody prints more for one run
@@ -54,7 +60,16 @@ func Compose(run Run, fleet *score.Fleet, assessments []score.Assessment, list p
 		d.rows[row.Assessment.Vehicle] = row
 		d.groups[groupIndex(row.Group)]++
 	}
+	d.offers = make(map[*score.Vehicle]*plan.Offer, len(list.Offers))
+	for i := range list.Offers {
+		d.offers[list.Offers[i].Assessment.Vehicle] = &list.Offers[i]
+	}
+	d.Kits, d.Load = kitRows(list.Kits), list.Load
+	d.desk()
 	d.Head, d.Line = head(d), line(d)
+	if d.Buys() {
+		d.Head, d.Line = offerHead(d), offerLine(d)
+	}
 	d.Today = today(d)
 	d.Results, d.ResultsLeftOut = results(d)
 	d.Cards, d.CardsLeftOut = cards(d)
@@ -63,6 +78,19 @@ func Compose(run Run, fleet *score.Fleet, assessments []score.Assessment, list p
 	d.Clouds = clouds(catalogue, assessments)
 	d.Guide = guide(d)
 	return d
+}
+
+// Buys tells that the run was made for a buying desk.
+func (d *Document) Buys() bool { return plan.Desk(d.Run.Desk).Buys() }
+
+// desk fills in what only one of the buying desks has.
+func (d *Document) desk() {
+	switch plan.Desk(d.Run.Desk) {
+	case plan.Auction:
+		d.Viewing = &d.list.Viewing
+	case plan.TradeIn:
+		d.Stock = stockRow(&d.list, d.Run.Currency)
+	}
 }
 
 // groupOrder is the order of the groups from the list's head to its foot.

@@ -28,6 +28,9 @@ type FindingRow struct {
 	FailHold         float64
 	Priced           bool // the plan gave it worth and cost of waiting
 	Worth, Waiting   float64
+	HasBill          bool // buying desks: the part has a bill
+	BillMean         float64
+	BillP90          float64
 	Evidence         string
 }
 
@@ -80,7 +83,25 @@ func (d *Document) findingRow(a *score.Assessment, f *score.Finding) FindingRow 
 	if c := choiceOf(d.rows[v], f); c != nil {
 		r.Priced, r.Worth, r.Waiting = true, finite(c.Worth), finite(c.Waiting)
 	}
+	if c := d.causeOf(a, f); c != nil {
+		r.HasBill, r.BillMean, r.BillP90 = true, finite(c.Bill.Mean()), finite(c.Bill.Quantile(0.9))
+		r.Priced, r.Worth, r.Waiting = r.Standing != score.AwaitingRepair, finite(c.Worth), finite(c.Waiting)
+	}
 	return r
+}
+
+// causeOf finds what a finding takes off the price of its vehicle's offer.
+func (d *Document) causeOf(a *score.Assessment, f *score.Finding) *plan.Cause {
+	o := d.offers[a.Vehicle]
+	if o == nil {
+		return nil
+	}
+	for i := range o.Causes {
+		if o.Causes[i].Finding.PartIndex == f.PartIndex {
+			return &o.Causes[i]
+		}
+	}
+	return nil
 }
 
 // choiceOf finds the money of a finding in its vehicle's row.

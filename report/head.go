@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"pitlist/score"
@@ -95,6 +96,9 @@ func depotLine(p *plan.Depot, currency string) string {
 	s := fmt.Sprintf("%s: %s of %s used", name, trimmed(p.Used), hours(p.Hours))
 	if p.Used > p.Hours {
 		s += " (injury parts go in whatever the hours)"
+	}
+	if math.Round(p.MoreHour) > 0 {
+		s += ", one more hour worth " + Money(p.MoreHour, currency)
 	}
 	switch {
 	case p.Below == 0:

@@ -65,6 +65,7 @@ func reasons(f *score.Finding) []string {
 		out = append(out, against(facts, f.Part)...)
 	}
 	out = append(out, unseen(f)...)
+	out = append(out, forSale(f)...)
 	out = append(out, advised(facts, f.Part)...)
 	if len(f.Uncertain) > 0 {
 		out = append(out, "not sure: "+f.Uncertain[0])
@@ -194,6 +195,14 @@ func unseen(f *score.Finding) []string {
 		return []string{s}
 	}
 	return nil
+}
+
+// forSale says that the odds were moved since the vehicle is offered for sale.
+func forSale(f *score.Finding) []string {
+	if f.SaleOdds == 0 {
+		return nil
+	}
+	return []string{"odds of wear taken " + trimmed(f.SaleOdds) + " times, since it is for sale (own judgement)"}
 }
 
 // advised tells of a renewal that someone asked for and nobody made: the

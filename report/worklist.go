@@ -41,11 +41,24 @@ type WorkRow struct {
 	BeforeDate        score.Day
 	Change            string
 	Why               string
+
+	Check   *CheckFirstRow // fleet: a cheap check that pays before the bay; nil: none
+	Service *ServiceRow    // fleet: a service due within the weeks ahead; nil: none
+	Offer   *OfferRow      // buying desks only
 }
 
-// Worklist yields the vehicles from the head of the list to its foot.
+// Worklist yields the vehicles from the head of the list to its foot: on a
+// buying desk every vehicle judged, else those with a part to speak of.
 func (d *Document) Worklist() iter.Seq[WorkRow] {
 	return func(yield func(WorkRow) bool) {
+		for i := range d.list.Offers {
+			if !yield(d.offered(&d.list.Offers[i])) {
+				return
+			}
+		}
+		if d.Buys() {
+			return
+		}
 		for i := range d.list.Rows {
 			if !yield(d.workRow(&d.list.Rows[i])) {
 				return
@@ -55,25 +68,37 @@ func (d *Document) Worklist() iter.Seq[WorkRow] {
 }
 
 // Length is the number of vehicles on the list.
-func (d *Document) Length() int { return len(d.list.Rows) }
+func (d *Document) Length() int {
+	if d.Buys() {
+		return len(d.list.Offers)
+	}
+	return len(d.list.Rows)
+}
 
 func (d *Document) workRow(row *plan.Row) WorkRow {
-	a, v := row.Assessment, row.Assessment.Vehicle
-	w := WorkRow{
-		Rank: row.Rank, Group: row.Group, Above: row.Above,
-		Unit: v.Unit, VIN: vinOf(v), Registration: v.Registration, Depot: v.Depot,
-		Make: v.Make, Model: v.Model, ModelYear: yearOf(v),
-		OdometerKM: finite(a.Odometer.KM), OdometerKnown: a.Odometer.Known, OdometerBasis: a.Odometer.Basis,
-		FailNext: finite(row.FailNext), FailHold: finite(row.FailHold),
-		Worth: finite(row.Worth), Waiting: finite(row.Waiting),
-		Hours: finite(row.Hours), Cumulative: finite(row.Cumulative), Stays: finite(row.Stays),
-		Why: Why(row),
-	}
+	w := vehicleRow(row.Assessment)
+	w.Rank, w.Group, w.Above = row.Rank, row.Group, row.Above
+	w.FailNext, w.FailHold = finite(row.FailNext), finite(row.FailHold)
+	w.Worth, w.Waiting = finite(row.Worth), finite(row.Waiting)
+	w.Hours, w.Cumulative, w.Stays = finite(row.Hours), finite(row.Cumulative), finite(row.Stays)
+	w.Why = Why(row)
 	w.setLead(row)
 	if row.Before.Known {
 		w.BeforeKM, w.BeforeDate = finite(row.Before.KM), row.Before.Day
 	}
+	w.Check, w.Service = checkFirstRow(row, d.Run.Currency), serviceRow(row, d.Run.Currency)
 	return w
+}
+
+// vehicleRow fills in what is the vehicle's own.
+func vehicleRow(a *score.Assessment) WorkRow {
+	v := a.Vehicle
+	return WorkRow{
+		Unit: v.Unit, VIN: vinOf(v), Registration: v.Registration, Depot: v.Depot,
+		Make: v.Make, Model: v.Model, ModelYear: yearOf(v),
+		OdometerKM: finite(a.Odometer.KM), OdometerKnown: a.Odometer.Known, OdometerBasis: a.Odometer.Basis,
+		Group: plan.Rest, Stays: -1,
+	}
 }
 
 func (w *WorkRow) setLead(row *plan.Row) {

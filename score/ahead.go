@@ -19,6 +19,8 @@ type Settings struct {
 	DefaultHoursPerWeek float64
 	RecordsFrom         string  // "new", "first record", "none"
 	NoneUnlessRepairs   bool    // RecordsFrom is a buying desk's default: none, but first record where there are repairs
+	Buys                bool    // a buying desk: the vehicle's warranty limits the holding distance, SaleOdds holds
+	SaleOdds            float64 // on a buying desk: prior odds of worn against not worn are multiplied by it; 0 or 1: as they are
 	Strict              bool    // a backtest: rows without a day of their own are left out
 	Draws               int     // parameter draws for the 80 % intervals; 0: none
 	WorthALook          float64 // money: below this p_worn x failure cost no inspection can pay; such findings get no draws
@@ -53,17 +55,41 @@ func (s *Settings) ahead(v *Vehicle, t *track) Ahead {
 		HoldReason: "the job's holding distance",
 	}
 	left := math.Inf(1)
+	limit := func(weeks float64, reason string) {
+		if weeks < left {
+			left, a.HoldReason = weeks, reason
+		}
+	}
 	if v.DisposalDate != 0 {
-		left = math.Max(0, float64(v.DisposalDate-s.Day)/7)
-		a.HoldReason = "disposal date"
+		limit(math.Max(0, float64(v.DisposalDate-s.Day)/7), "disposal date")
 	}
 	if v.DisposalKM.Known && km > 0 && t.odometer.Known {
-		if w := math.Max(0, v.DisposalKM.Value-t.odometer.KM) / km; w < left {
-			left, a.HoldReason = w, "disposal distance"
-		}
+		limit(math.Max(0, v.DisposalKM.Value-t.odometer.KM)/km, "disposal distance")
+	}
+	if s.Buys {
+		warranty(&v.Desk, km, limit)
 	}
 	if !math.IsInf(left, 1) {
 		a.HoldKM, a.HoldHours, a.HoldMonths = left*km, left*hours, left*7/daysPerMonth
 	}
 	return a
+}
+
+// warranty tells the limits of a warranty in weeks at the vehicle's usage.
+func warranty(d *DeskFacts, kmPerWeek float64, limit func(weeks float64, reason string)) {
+	if d.WarrantyMonths.Known {
+		limit(math.Max(0, d.WarrantyMonths.Value)*daysPerMonth/7, "warranty months")
+	}
+	if d.WarrantyKM.Known && kmPerWeek > 0 {
+		limit(math.Max(0, d.WarrantyKM.Value)/kmPerWeek, "warranty distance")
+	}
+}
+
+// saleOdds is what a buying desk multiplies the prior odds of wear by, since a
+// vehicle is seldom sold for no reason; 1 where nothing is stated.
+func (s *Settings) saleOdds() float64 {
+	if !s.Buys || !(s.SaleOdds > 0) {
+		return 1
+	}
+	return s.SaleOdds
 }

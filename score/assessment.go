@@ -70,6 +70,7 @@ type Finding struct {
 	NextFail    Fails
 	HoldFail    Fails
 	RiskFail    float64 // chance of failure over the part's RiskKM; injury parts
+	SaleOdds    float64 // the prior odds of worn were multiplied by it, on a buying desk; 0: they were not
 	Evidence    []evidence.Observation
 	Facts       []Fact // the story in the order of time, for the reason and the card
 	Draws       *Draws // what each parameter draw makes of it; nil where not needed

@@ -263,6 +263,10 @@ func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Veh
 	}
 	h := s.history(f.Belonging, w.recordsFrom(s, v))
 	f.HistoryFrom = h.E
+	if odds := w.settings.saleOdds(); odds != 1 && f.Standing == Scored {
+		f.SaleOdds = odds
+		h.Factors = append(h.Factors, wear.Factor{At: h.X, Worn: odds, NotWorn: 1})
+	}
 	h.Factors = append(h.Factors, factorsOf(obs)...)
 	f.model = w.models[s.index]
 	f.follow(f.model, h)

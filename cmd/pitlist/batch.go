@@ -188,7 +188,8 @@ func (b *batch) settings() score.Settings {
 		DefaultKMPerWeek: u.DefaultKMPerWeek, DefaultHoursPerWeek: u.DefaultHoursPerWeek,
 		RecordsFrom:       string(b.job.RecordsFrom),
 		NoneUnlessRepairs: !b.job.RecordsGiven && b.job.Desk != config.Fleet,
-		Draws:             draws, Seed: drawSeed,
+		Buys:              b.job.Desk.Buys(), SaleOdds: b.job.Buying.SaleOdds,
+		Draws: draws, Seed: drawSeed,
 		WorthALook: b.job.Money.BayHour / 4, Keep: b.options().Keeps,
 	}
 }
@@ -228,8 +229,14 @@ func (b *batch) forgetDraws() {
 }
 
 func (b *batch) options() *plan.Options {
-	m := b.job.Money
-	return &plan.Options{BayHour: m.BayHour, OffRoadDay: m.OffRoadDay, BayHours: b.job.BayHours}
+	m, buy := b.job.Money, b.job.Buying
+	return &plan.Options{
+		BayHour: m.BayHour, OffRoadDay: m.OffRoadDay, BayHours: b.job.BayHours,
+		Desk: plan.Desk(b.job.Desk), NextRunDays: b.job.Usage.NextRunDays,
+		Buying: plan.Buying{Cover: buy.Cover, Margin: buy.Margin, ViewingMinutes: buy.ViewingMinutes,
+			TakeLessFrom: buy.TakeLessFrom, LookFrom: buy.LookFrom, LeaveShare: buy.LeaveShare},
+		Kits: plan.Kits{Service: b.job.Kits.Service, DeliveryDays: b.job.Kits.DeliveryDays},
+	}
 }
 
 // concerned counts the vehicles that any entry of the catalogue may fit.

@@ -10,15 +10,73 @@ import (
 )
 
 func worklist(ctx context.Context, w io.Writer, d *report.Document) error {
-	out := newRows(ctx, w, "rank", "unit", "vin", "depot", "make", "model", "model_year", "odometer_km", "odometer_basis",
+	head := []string{"rank", "unit", "vin", "depot", "make", "model", "model_year", "odometer_km", "odometer_basis",
 		"lead_part", "p_worn", "p_fail_next_run", "p_fail_holding", "worth", "cost_of_waiting", "hours", "cumulative_hours",
-		"above_line", "stays_above", "injury", "inspect_before_km", "inspect_before_date", "change", "why")
+		"above_line", "stays_above", "injury", "inspect_before_km", "inspect_before_date", "change", "why"}
+	out := newRows(ctx, w, append(head, deskHead(d)...)...)
 	for r := range d.Worklist() {
-		if !out.put(strconv.Itoa(r.Rank), Safe(r.Unit), Safe(r.VIN), Safe(r.Depot), Safe(r.Make), Safe(r.Model),
+		judged := r.LeadPart != "" // on a buying desk vehicles stand there of which no part is scored
+		cells := []string{strconv.Itoa(r.Rank), Safe(r.Unit), Safe(r.VIN), Safe(r.Depot), Safe(r.Make), Safe(r.Model),
 			whole(r.ModelYear), known(r.OdometerKM, r.OdometerKnown), Safe(r.OdometerBasis), Safe(r.LeadPart),
-			number(r.PWorn), number(r.FailNext), number(r.FailHold), number(r.Worth), number(r.Waiting),
+			known(r.PWorn, judged), known(r.FailNext, judged), known(r.FailHold, judged), known(r.Worth, judged), known(r.Waiting, judged),
 			number(r.Hours), number(r.Cumulative), strconv.FormatBool(r.Above), known(r.Stays, r.Stays >= 0),
-			strconv.FormatBool(r.Injury), known(r.BeforeKM, r.BeforeKM > 0), iso(r.BeforeDate), Safe(r.Change), Safe(r.Why)) {
+			strconv.FormatBool(r.Injury), known(r.BeforeKM, r.BeforeKM > 0), iso(r.BeforeDate), Safe(r.Change), Safe(r.Why)}
+		if !out.put(append(cells, deskCells(d, &r)...)...) {
+			break
+		}
+	}
+	return out.end()
+}
+
+// deskHead names the columns that only the run's desk has.
+func deskHead(d *report.Document) []string {
+	if !d.Buys() {
+		return []string{"check_first", "check_gain", "next_service", "open_at_service"}
+	}
+	head := []string{"deduction", "bill_p90", "verdict", "checks", "swing", "minutes"}
+	if d.Viewing != nil {
+		head = append(head, "lot", "sale_order", "bid_limit")
+	}
+	return head
+}
+
+func deskCells(d *report.Document, r *report.WorkRow) []string {
+	o := r.Offer
+	if o == nil {
+		return fleetCells(r)
+	}
+	cells := []string{number(o.Deduction), number(o.BillP90), string(o.Verdict), Safe(o.Checks()), number(o.Swing), number(o.Minutes)}
+	if d.Viewing != nil {
+		cells = append(cells, Safe(o.Lot), Safe(o.SaleOrder), known(o.BidLimit, o.HasBid))
+	}
+	return cells
+}
+
+func fleetCells(r *report.WorkRow) []string {
+	cells := []string{"", "", "", ""}
+	if c := r.Check; c != nil {
+		cells[0], cells[1] = Safe(c.ID), number(c.Gain)
+	}
+	if s := r.Service; s != nil {
+		cells[2], cells[3] = iso(s.Day), strconv.FormatBool(s.Better || s.Now)
+	}
+	return cells
+}
+
+func kits(ctx context.Context, w io.Writer, d *report.Document) error {
+	out := newRows(ctx, w, "part", "part_no", "expected", "hold", "pieces")
+	for _, k := range d.Kits {
+		if !out.put(Safe(k.Part), Safe(k.PartNo), number(k.Expected), strconv.Itoa(k.Hold), strconv.Itoa(k.Pieces)) {
+			break
+		}
+	}
+	return out.end()
+}
+
+func bills(ctx context.Context, w io.Writer, d *report.Document) error {
+	out := newRows(ctx, w, "unit", "vin", "amount", "probability")
+	for r := range d.Bills() {
+		if !out.put(Safe(r.Unit), Safe(r.VIN), number(r.Amount), number(r.Chance)) {
 			break
 		}
 	}
@@ -26,16 +84,24 @@ func worklist(ctx context.Context, w io.Writer, d *report.Document) error {
 }
 
 func findings(ctx context.Context, w io.Writer, d *report.Document) error {
-	out := newRows(ctx, w, "unit", "vin", "part", "membership", "membership_reason", "share", "axis", "distance",
+	head := []string{"unit", "vin", "part", "membership", "membership_reason", "share", "axis", "distance",
 		"p_immune", "p_sound", "p_worn", "p_worn_low", "p_worn_high", "p_rectified", "fail_next_run", "fail_holding",
-		"worth", "cost_of_waiting", "evidence")
+		"worth", "cost_of_waiting"}
+	if d.Buys() {
+		head = append(head, "bill_mean", "bill_p90")
+	}
+	out := newRows(ctx, w, append(head, "evidence")...)
 	for r := range d.Findings() {
-		if !out.put(Safe(r.Unit), Safe(r.VIN), Safe(r.Part), string(r.Membership), Safe(r.MembershipReason),
+		cells := []string{Safe(r.Unit), Safe(r.VIN), Safe(r.Part), string(r.Membership), Safe(r.MembershipReason),
 			number(r.Share), string(r.Axis), number(r.Distance),
 			known(r.Immune, r.HasState), known(r.Sound, r.HasState), known(r.Worn, r.HasState),
 			known(r.Low, r.HasInterval), known(r.High, r.HasInterval), known(r.Rectified, r.HasState),
 			known(r.FailNext, r.HasState), known(r.FailHold, r.HasState),
-			known(r.Worth, r.Priced), known(r.Waiting, r.Priced), Safe(r.Evidence)) {
+			known(r.Worth, r.Priced), known(r.Waiting, r.Priced)}
+		if d.Buys() {
+			cells = append(cells, known(r.BillMean, r.HasBill), known(r.BillP90, r.HasBill))
+		}
+		if !out.put(append(cells, Safe(r.Evidence))...) {
 			break
 		}
 	}

@@ -23,6 +23,9 @@ type runFile struct {
 	Catalogue catalogueFile    `json:"catalogue"`
 	Totals    totals           `json:"totals"`
 	Depots    []depot          `json:"depots"`
+	Load      []load           `json:"load,omitempty"`    // fleet
+	Viewing   *viewing         `json:"viewing,omitempty"` // auction
+	Stock     *stock           `json:"stock,omitempty"`   // trade-in
 	Warnings  []string         `json:"warnings"`
 }
 
@@ -78,6 +81,43 @@ type depot struct {
 	Above       int      `json:"above_line"`
 	Below       int      `json:"below_line_worth_a_look"`
 	NextWaiting float64  `json:"greatest_cost_of_waiting_below"`
+	MoreHour    float64  `json:"worth_of_one_more_hour"`
+}
+
+// load is the bay-hours of one depot by week.
+type load struct {
+	Depot string `json:"depot"`
+	Weeks []week `json:"weeks"`
+	Later int    `json:"later"`
+}
+
+type week struct {
+	From     string  `json:"from"`
+	Hours    float64 `json:"hours"`
+	Vehicles int     `json:"vehicles"`
+}
+
+type viewing struct {
+	Given   float64 `json:"minutes_given"`
+	Used    float64 `json:"minutes_used"`
+	Lots    int     `json:"lots"`
+	Swing   float64 `json:"swing"`
+	Nothing int     `json:"lots_nothing_can_move"`
+	Passed  int     `json:"lots_without_minutes"`
+}
+
+type stock struct {
+	Deduction float64 `json:"deduction"`
+	Expected  float64 `json:"expected_bill"`
+	P10       float64 `json:"bill_p10"`
+	P50       float64 `json:"bill_p50"`
+	P80       float64 `json:"bill_p80"`
+	P90       float64 `json:"bill_p90"`
+	Step      float64 `json:"step"`
+	Within    float64 `json:"percentiles_within"`
+	Workshop  int     `json:"workshop_vehicles"`
+	Hours     float64 `json:"workshop_hours"`
+	Worth     float64 `json:"workshop_worth"`
 }
 
 func runJSON(_ context.Context, w io.Writer, d *report.Document) error {
@@ -97,12 +137,13 @@ func runJSON(_ context.Context, w io.Writer, d *report.Document) error {
 	}
 	for i := range d.Depots {
 		p := &d.Depots[i]
-		one := depot{Name: p.Name, Used: p.Used, Above: p.Above, Below: p.Below, NextWaiting: p.NextWaiting}
+		one := depot{Name: p.Name, Used: p.Used, Above: p.Above, Below: p.Below, NextWaiting: p.NextWaiting, MoreHour: p.MoreHour}
 		if p.Limited {
 			one.Hours = &p.Hours
 		}
 		f.Depots = append(f.Depots, one)
 	}
+	f.desk(d)
 	out := json.NewEncoder(w)
 	out.SetEscapeHTML(false)
 	out.SetIndent("", "  ")
@@ -123,5 +164,23 @@ func totalsOf(d *report.Document) totals {
 		FailNext:  count{t.FailNext.Mean, t.FailNext.Low, t.FailNext.High},
 		FailAbove: count{t.FailNextAbove.Mean, t.FailNextAbove.Low, t.FailNextAbove.High},
 		Avoided:   t.AvoidedNext, WaitingAbove: t.WaitingAbove, WaitingRest: t.WaitingRest,
+	}
+}
+
+// desk adds what only the run's own desk has.
+func (f *runFile) desk(d *report.Document) {
+	for i := range d.Load {
+		l := &d.Load[i]
+		one := load{Depot: l.Name, Later: l.Later}
+		for _, w := range l.Weeks {
+			one.Weeks = append(one.Weeks, week{iso(w.From), w.Hours, w.Vehicles})
+		}
+		f.Load = append(f.Load, one)
+	}
+	if v := d.Viewing; v != nil {
+		f.Viewing = &viewing{v.Given, v.Used, v.Lots, v.Swing, v.Nothing, v.Passed}
+	}
+	if s := d.Stock; s != nil {
+		f.Stock = &stock{s.Deduction, s.Expected, s.P10, s.P50, s.P80, s.P90, s.Step, s.Within, s.Workshop, s.Hours, s.Worth}
 	}
 }

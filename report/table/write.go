@@ -38,17 +38,20 @@ func (s synced) Close() error { return errors.Join(s.Sync(), s.File.Close()) }
 type file struct {
 	name string
 	put  func(ctx context.Context, w io.Writer, d *report.Document) error
+	buys bool // a file of the buying desks only
 }
 
 // files lists what a run writes for programs.
 var files = [...]file{
-	{"worklist.csv", worklist},
-	{"findings.csv", findings},
-	{"other_checks.csv", otherChecks},
-	{"rejected.csv", rejected},
-	{"vins.csv", vins},
-	{"odometer.csv", odometers},
-	{"run.json", runJSON},
+	{name: "worklist.csv", put: worklist},
+	{name: "findings.csv", put: findings},
+	{name: "other_checks.csv", put: otherChecks},
+	{name: "rejected.csv", put: rejected},
+	{name: "vins.csv", put: vins},
+	{name: "odometer.csv", put: odometers},
+	{name: "kits.csv", put: kits},
+	{name: "bills.csv", put: bills, buys: true},
+	{name: "run.json", put: runJSON},
 }
 
 // Write writes all files of the document, several at a time. It stops when
@@ -58,6 +61,9 @@ func Write(ctx context.Context, create Create, d *report.Document) error {
 	errs := make([]error, len(files))
 	var wait sync.WaitGroup
 	for i := range files {
+		if files[i].buys && !d.Buys() {
+			continue
+		}
 		wait.Go(func() {
 			if err := writeFile(ctx, create, &files[i], d); err != nil {
 				errs[i] = fmt.Errorf("write %s: %w", files[i].name, err)

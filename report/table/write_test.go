@@ -73,7 +73,9 @@ func read(t *testing.T, text string) []map[string]string {
 // headers are those of the contract, for the fleet desk.
 var headers = map[string]string{
 	"worklist.csv": "rank,unit,vin,depot,make,model,model_year,odometer_km,odometer_basis,lead_part,p_worn,p_fail_next_run,p_fail_holding," +
-		"worth,cost_of_waiting,hours,cumulative_hours,above_line,stays_above,injury,inspect_before_km,inspect_before_date,change,why",
+		"worth,cost_of_waiting,hours,cumulative_hours,above_line,stays_above,injury,inspect_before_km,inspect_before_date,change,why," +
+		"check_first,check_gain,next_service,open_at_service",
+	"kits.csv":         "part,part_no,expected,hold,pieces",
 	"other_checks.csv": "unit,vin,part,reason,check",
 	"findings.csv": "unit,vin,part,membership,membership_reason,share,axis,distance,p_immune,p_sound,p_worn,p_worn_low,p_worn_high," +
 		"p_rectified,fail_next_run,fail_holding,worth,cost_of_waiting,evidence",

@@ -10,6 +10,9 @@ import (
 // aside. Where it never does, no admissible subset ever holds the part, and its
 // draws can be let go.
 func (o *Options) Keeps(f *score.Finding, draws []wear.DrawState) bool {
+	if o.Desk.Buys() {
+		return false // nobody asks there how often a vehicle stays above the line
+	}
 	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.Failure(f.Part)}
 	own := o.Cost(f.Part.Inspection.Hours)
 	useful := func(b beliefs) bool {

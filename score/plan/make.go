@@ -11,7 +11,7 @@ import (
 // limit, fills each depot's hours with the exact optimum, and orders the list.
 // day is the day of the run. The assessments are not changed.
 func (o *Options) Make(assessments []score.Assessment, day score.Day) List {
-	m := maker{opts: o, day: day}
+	m := maker{opts: o.forDesk(), day: day}
 	for i := range assessments {
 		m.take(&assessments[i])
 	}
@@ -21,7 +21,24 @@ func (o *Options) Make(assessments []score.Assessment, day score.Day) List {
 		d.choose()
 	}
 	m.stays()
-	return m.list()
+	l := m.list()
+	l.Kits = o.kits(&l)
+	if l.Buying = o.Buying; o.Desk.Buys() {
+		m.offer(&l, assessments)
+	} else {
+		l.Load = m.load(l.Rows)
+	}
+	return l
+}
+
+// forDesk leaves out what the desk has not: an auction has no workshop.
+func (o *Options) forDesk() *Options {
+	if o.Desk != Auction || o.BayHours == nil {
+		return o
+	}
+	own := *o
+	own.BayHours = nil
+	return &own
 }
 
 // vehicle is one vehicle on its way into the list.
@@ -53,15 +70,15 @@ type depot struct {
 }
 
 func (m *maker) take(a *score.Assessment) {
-	v := &vehicle{assessment: a}
+	v, at := &vehicle{assessment: a}, m.opts.occasionOf(a.Vehicle, m.day)
 	parts := make([]Choice, 0, len(a.Findings))
 	for i := range a.Findings {
 		f := &a.Findings[i]
 		switch f.Standing {
 		case score.Scored:
-			parts = append(parts, m.opts.price(f))
+			parts = append(parts, m.opts.price(f, at))
 		case score.WornFound:
-			v.worn = append(v.worn, m.opts.price(f))
+			v.worn = append(v.worn, m.opts.price(f, at))
 		case score.AwaitingRepair:
 			v.awaiting = append(v.awaiting, f)
 		}
@@ -72,7 +89,7 @@ func (m *maker) take(a *score.Assessment) {
 		}
 		return
 	}
-	v.work, v.rest = m.opts.newWork(parts)
+	v.work, v.rest = m.opts.newWork(parts, at)
 	if v.work.forced != 0 {
 		v.injury = v.work.force()
 	}
@@ -129,6 +146,7 @@ func (d *depot) choose() {
 	}
 	if d.Limited {
 		d.pack(max(0, left))
+		d.MoreHour = d.moreHour(left)
 	}
 }
 
@@ -147,4 +165,36 @@ func (d *depot) pack(left int) {
 			d.vehicles[i].chosen = options[i][j].set
 		}
 	}
+}
+
+// moreHour is what one more bay-hour would be worth: the exact difference of
+// two best packings, not the price of the last quarter. left is what the
+// injury parts leave of the hours; below 0 they take more than there are.
+func (d *depot) moreHour(left int) float64 {
+	with, without := max(0, left+quartersAnHour), max(0, left)
+	if with == without {
+		return 0
+	}
+	return d.best(with) - d.best(without)
+}
+
+const quartersAnHour = 4
+
+// best is the value of the best packing of the vehicles that no injury part
+// has brought in.
+func (d *depot) best(left int) float64 {
+	options := make([][]option, 0, len(d.vehicles))
+	for _, v := range d.vehicles {
+		if v.injury == 0 {
+			options = append(options, v.work.options(left, nil))
+		}
+	}
+	picks, _ := knapsack(options, left)
+	sum := 0.0
+	for i, j := range picks {
+		if j >= 0 {
+			sum += options[i][j].value
+		}
+	}
+	return sum
 }

@@ -123,7 +123,8 @@ func TestCumulativeHoursRunDownTheListByDepot(t *testing.T) {
 	assert.Equal(t, Depot{Name: "*", Limited: true, Hours: 2, Used: 2, Above: 2}, l.Depots[0])
 	north := l.Depots[1]
 	assert.InDelta(t, 60, north.NextWaiting, 1e-9)
-	north.NextWaiting = 0
+	assert.InDelta(t, 60, north.MoreHour, 1e-9, "one more hour would take V4 in")
+	north.NextWaiting, north.MoreHour = 0, 0
 	assert.Equal(t, Depot{Name: "North", Limited: true, Hours: 1, Used: 1, Above: 1, Below: 1}, north)
 }
 

@@ -30,10 +30,25 @@ func beliefsOf(f *score.Finding) beliefs {
 	return beliefs{f.State.Worn, f.State.Sound, f.NextFail.IfWorn, f.HoldFail.IfWorn, f.HoldFail.IfSound}
 }
 
+// occasion is what a vehicle's own day and place change in a price.
+type occasion struct {
+	closed   bool // it cannot be opened
+	serviced bool // it is in the workshop for its service anyway: no set-up
+}
+
+// occasionOf reads the occasion off the vehicle: can_open counts on the
+// buying desks, a service due before the next run on the fleet's.
+func (o *Options) occasionOf(v *score.Vehicle, day score.Day) occasion {
+	if o.Desk.Buys() {
+		return occasion{closed: v.Desk.CannotOpen}
+	}
+	return occasion{serviced: v.NextService != 0 && v.NextService >= day && float64(v.NextService-day) <= o.NextRunDays}
+}
+
 // price reckons one part by itself. A part found worn needs no look: the
 // choice is between repairing it now and running it.
-func (o *Options) price(f *score.Finding) Choice {
-	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.Failure(f.Part)}
+func (o *Options) price(f *score.Finding, at occasion) Choice {
+	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.Failure(f.Part), Closed: at.closed}
 	b := beliefsOf(f)
 	if f.Standing == score.WornFound {
 		c.Without, c.With = c.Failure*b.wornHold, c.Repair
@@ -41,13 +56,17 @@ func (o *Options) price(f *score.Finding) Choice {
 		c.Worth, c.Waiting = c.Gain, b.wornNext*(c.Failure-c.Repair)
 		return c
 	}
-	c.Inspection = o.Cost(f.Part.Inspection.SetUpHours + f.Part.Inspection.Hours)
+	hours := f.Part.Inspection.Hours
+	if !at.serviced {
+		hours += f.Part.Inspection.SetUpHours
+	}
+	c.Inspection = o.Cost(hours)
 	without, looked := c.over(b)
 	c.Without, c.With = without, c.Inspection+looked
 	c.Gain = without - looked
 	c.Worth = c.Gain - c.Inspection
 	c.Waiting = c.wait(b)
-	c.Forced = f.Part.Consequence == score.CanInjure && (f.NoticeFail || f.NoticeWorn)
+	c.Forced = !at.closed && f.Part.Consequence == score.CanInjure && (f.NoticeFail || f.NoticeWorn)
 	return c
 }
 

@@ -141,7 +141,7 @@ func TestPriceOfWorkedCases(t *testing.T) {
 		for i := range cases {
 			t.Run(fmt.Sprintf("%s case %d", file, i+1), func(t *testing.T) {
 				f, o := cases[i].finding(t, inspected[i].Given.Clean)
-				c, e := o.price(f), cases[i].Expect
+				c, e := o.price(f, occasion{}), cases[i].Expect
 				near := func(what string, want, got float64) {
 					tolerance := 1e-6
 					if cases[i].Given.HistoryFrom > 0 && cases[i].Given.Replacement == wear.Same {
@@ -173,7 +173,7 @@ func TestPriceByHand(t *testing.T) {
 		HoldFail: score.Fails{IfWorn: 0.9, IfSound: 0.3}}
 
 	t.Run("scored: I, R, C, without, with, worth, waiting", func(t *testing.T) {
-		c := o.price(f)
+		c := o.price(f, occasion{})
 		assert.InDelta(t, 2*90+2.0/8*160, c.Inspection, 1e-9, "I = H × rate + H/8 × day off the road, H = 2")
 		assert.Equal(t, 1000.0, c.Repair, "R is the planned repair, all in")
 		assert.InDelta(t, 4000+5*160, c.Failure, 1e-9, "C bears its days off the road")
@@ -187,7 +187,7 @@ func TestPriceByHand(t *testing.T) {
 	t.Run("found worn: no look to pay, repair now or run it", func(t *testing.T) {
 		worn := *f
 		worn.Standing, worn.State = score.WornFound, wear.State{Worn: 1}
-		c := o.price(&worn)
+		c := o.price(&worn, occasion{})
 		assert.Zero(t, c.Inspection)
 		assert.InDelta(t, 4800*0.9-1000, c.Worth, 1e-9)
 		assert.InDelta(t, 0.2*3800, c.Waiting, 1e-9)
@@ -201,7 +201,7 @@ func TestPriceByHand(t *testing.T) {
 			q, g := *p, *f
 			q.Consequence, g.Part = c.consequence, &q
 			g.NoticeFail, g.NoticeWorn = c.fail, c.worn
-			assert.Equal(t, c.want, o.price(&g).Forced, "%+v", c)
+			assert.Equal(t, c.want, o.price(&g, occasion{}).Forced, "%+v", c)
 		}
 	})
 }

@@ -62,16 +62,16 @@ func TestDearerFailureNeverLowersTheCostOfWaiting(t *testing.T) {
 	for i := range fleet {
 		for j := range fleet[i].Findings {
 			f := &fleet[i].Findings[j]
-			before := money(nil).price(f)
+			before := money(nil).price(f, occasion{})
 			dear := *f
 			part := *f.Part
 			part.Costs.Failure *= 1.5
 			dear.Part = &part
-			after := money(nil).price(&dear)
+			after := money(nil).price(&dear, occasion{})
 			assert.GreaterOrEqual(t, after.Waiting, before.Waiting)
 			assert.GreaterOrEqual(t, after.Without, before.Without)
 			part.Costs.OffRoadDays += 3
-			assert.GreaterOrEqual(t, money(nil).price(&dear).Waiting, after.Waiting, "days off the road are a cost of failure too")
+			assert.GreaterOrEqual(t, money(nil).price(&dear, occasion{}).Waiting, after.Waiting, "days off the road are a cost of failure too")
 		}
 	}
 }

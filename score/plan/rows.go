@@ -14,7 +14,7 @@ func (m *maker) list() List {
 	order := make([]key, len(rows))
 	for i, v := range m.vehicles {
 		rows[i] = m.row(v)
-		order[i] = rows[i].key(i)
+		order[i] = rows[i].key(i, m.opts.Desk)
 	}
 	slices.SortFunc(order, compareKeys)
 	l := List{Awaiting: m.told, Rows: make([]Row, len(rows))}
@@ -111,7 +111,7 @@ func (m *maker) sums(r *Row, v *vehicle, set uint64) {
 		next *= 1 - c.Finding.NextFail.All
 		hold *= 1 - c.Finding.HoldFail.All
 		r.Waiting += c.Waiting
-		if i == 0 || c.Waiting > r.Lead.Waiting {
+		if i == 0 || m.leads(c, &r.Lead) {
 			r.Lead = *c
 		}
 	}
@@ -126,15 +126,33 @@ func (m *maker) sums(r *Row, v *vehicle, set uint64) {
 	if r.Lead.Finding.Standing == score.Scored {
 		r.Before = m.opts.before(&r.Lead, m.day)
 	}
+	if !m.opts.Desk.Buys() {
+		r.Check = v.checkFirst()
+		r.Service = m.service(r, v, set)
+	}
 }
 
-// rate is what orders a group: cost of waiting per hour. What was found worn
-// takes no hours of the list, so there the cost of waiting itself decides.
-func (r *Row) rate() float64 {
-	if r.Group == FoundWorn || r.Hours == 0 {
-		return r.Waiting
+// leads tells whether a part leads its row rather than another: by its cost
+// of waiting, where prices are made by what it takes off the price.
+func (m *maker) leads(c, than *Choice) bool {
+	if m.opts.Desk.Buys() {
+		return c.Deduction() > than.Deduction()
 	}
-	return r.Waiting / r.Hours
+	return c.Waiting > than.Waiting
+}
+
+// rate is what orders a group: cost of waiting per hour, or worth per hour
+// where vehicles are to be sold on. What was found worn takes no hours of the
+// list, so there the amount itself decides.
+func (r *Row) rate(desk Desk) float64 {
+	amount := r.Waiting
+	if desk.Buys() {
+		amount = r.Worth
+	}
+	if r.Group == FoundWorn || r.Hours == 0 {
+		return amount
+	}
+	return amount / r.Hours
 }
 
 // place is a group's place from the head of the list.
@@ -148,7 +166,9 @@ type key struct {
 	vehicle        int
 }
 
-func (r *Row) key(vehicle int) key { return key{r.Group.place(), r.injures(), r.rate(), vehicle} }
+func (r *Row) key(vehicle int, desk Desk) key {
+	return key{r.Group.place(), r.injures(), r.rate(desk), vehicle}
+}
 
 func compareKeys(a, b key) int {
 	return cmp.Or(

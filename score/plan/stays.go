@@ -23,7 +23,8 @@ func drawsOf(vehicles []*vehicle) int {
 // stays plans anew in each parameter draw and counts for every vehicle the
 // draws in which it stands above the line.
 func (m *maker) stays() {
-	if m.draws = drawsOf(m.vehicles); m.draws == 0 {
+	if m.draws = drawsOf(m.vehicles); m.draws == 0 || m.opts.Desk.Buys() {
+		m.draws = 0 // a buying desk's line is another
 		return
 	}
 	for _, d := range m.depots {
@@ -255,7 +256,7 @@ func (w *work) draw(as *work, k int) {
 	if cap(w.gain) < n {
 		w.gain, w.waiting = make([]float64, maxParts), make([]float64, maxParts)
 	}
-	w.opts, w.parts, w.visits = as.opts, as.parts, as.visits
+	w.opts, w.at, w.parts, w.visits = as.opts, as.at, as.parts, as.visits
 	w.gain, w.waiting = w.gain[:n], w.waiting[:n]
 	w.forced, w.useful = 0, 0
 	for i := range w.parts {

@@ -28,21 +28,25 @@ type work struct {
 	gain    []float64 // worth without the inspection's own cost
 	waiting []float64 // cost of waiting
 	forced  uint64
+	at      occasion
 	useful  uint64 // parts whose gain exceeds the cost of their own hours; no other is in an admissible subset
 }
 
 // newWork prepares the combinations of a vehicle's parts. Parts beyond what a
 // subset can hold come back as the rest: forced ones stay.
-func (o *Options) newWork(parts []Choice) (w work, rest []Choice) {
+func (o *Options) newWork(parts []Choice, at occasion) (w work, rest []Choice) {
 	if len(parts) > maxParts {
 		slices.SortStableFunc(parts, mattersMore)
 		parts, rest = parts[:maxParts], parts[maxParts:]
 	}
-	w = work{opts: o, parts: parts, gain: make([]float64, len(parts)), waiting: make([]float64, len(parts))}
+	w = work{opts: o, at: at, parts: parts, gain: make([]float64, len(parts)), waiting: make([]float64, len(parts))}
 	for i := range parts {
 		c := &parts[i]
 		w.set(i, c.Gain, c.Waiting, c.Forced)
 		w.join(i)
+	}
+	if at.closed {
+		w.forced, w.useful = 0, 0
 	}
 	w.trim()
 	return w, rest
@@ -63,9 +67,13 @@ func mattersMore(a, b Choice) int {
 	return cmp.Or(cmp.Compare(rank(&a), rank(&b)), cmp.Compare(b.Worth, a.Worth))
 }
 
-// join files part i under its visit. A visit without a name is its own.
+// join files part i under its visit. A visit without a name is its own; on
+// the buying desks each part bears its full set-up.
 func (w *work) join(i int) {
 	name := w.inspection(i).Visit
+	if w.opts.Desk.Buys() {
+		name = ""
+	}
 	for v, set := range w.visits {
 		if name != "" && w.inspection(bits.TrailingZeros64(set)).Visit == name {
 			w.visits[v] |= 1 << i
@@ -116,6 +124,9 @@ func (w *work) hours(set uint64) float64 {
 			sum += p.Hours
 			setUp = max(setUp, p.SetUpHours)
 		}
+		if w.at.serviced {
+			setUp = 0
+		}
 		sum += setUp
 	}
 	return sum
@@ -138,6 +149,15 @@ func (w *work) worth(set uint64) float64 { return total(w.gain, set) - w.opts.Co
 
 // wait is what a subset's cost of waiting adds up to.
 func (w *work) wait(set uint64) float64 { return total(w.waiting, set) }
+
+// value is what hours are spent for: the cost of waiting that a look takes
+// away; where vehicles are to be sold on, its worth.
+func (w *work) value(set uint64) float64 {
+	if w.opts.Desk.Buys() {
+		return w.worth(set)
+	}
+	return w.wait(set)
+}
 
 func total(of []float64, set uint64) float64 {
 	sum := 0.0
@@ -225,7 +245,7 @@ func capacity(hours float64) int { return max(0, int(math.Floor(min(hours, 1e9)*
 func (w *work) options(limit int, buf []option) []option {
 	from := len(buf)
 	for set := after(0, w.useful); set != 0; set = after(set, w.useful) {
-		v := w.wait(set)
+		v := w.value(set)
 		if !(v > 0) || !w.admissible(set) {
 			continue
 		}
@@ -233,7 +253,12 @@ func (w *work) options(limit int, buf []option) []option {
 			buf = append(buf, option{set: set, weight: q, value: v})
 		}
 	}
-	all := buf[from:]
+	return buf[:from+len(undominated(buf[from:]))]
+}
+
+// undominated sorts options by weight and keeps, in place, those that are
+// worth more than every lighter one.
+func undominated(all []option) []option {
 	if len(all) > 1 {
 		slices.SortFunc(all, lighter)
 	}
@@ -243,7 +268,7 @@ func (w *work) options(limit int, buf []option) []option {
 			kept = append(kept, o)
 		}
 	}
-	return buf[:from+len(kept)]
+	return kept
 }
 
 func lighter(a, b option) int {

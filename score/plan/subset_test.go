@@ -16,9 +16,9 @@ func workOf(tb testing.TB, o *Options, parts ...asks) work {
 	var list []Choice
 	for i, q := range parts {
 		f := byHand(tb, string(rune('A'+i)), q)
-		list = append(list, o.price(&f))
+		list = append(list, o.price(&f, occasion{}))
 	}
-	w, rest := o.newWork(list)
+	w, rest := o.newWork(list, occasion{})
 	require.Empty(tb, rest)
 	return w
 }
@@ -140,9 +140,9 @@ func TestManyParts(t *testing.T) {
 		q := asks{visit: "engine", setUp: 1, hours: 0.25, gain: 100 + float64(i)}
 		q.injury = i == 97
 		f := byHand(t, string(rune(0x100+i)), q)
-		list = append(list, o.price(&f))
+		list = append(list, o.price(&f, occasion{}))
 	}
-	w, rest := o.newWork(list)
+	w, rest := o.newWork(list, occasion{})
 	assert.Len(t, w.parts, maxParts)
 	assert.Len(t, rest, 100-maxParts)
 	assert.Equal(t, 1, bits.OnesCount64(w.forced))

@@ -1,0 +1,298 @@
+package report
+
+import (
+	"fmt"
+	"iter"
+	"math"
+	"strings"
+
+	"pitlist/score"
+	"pitlist/score/plan"
+)
+
+// OfferRow is what a buying desk is told of one vehicle. Money is in the run's
+// currency and not rounded; sentences hold it rounded.
+type OfferRow struct {
+	Lot, SaleOrder string
+	Price          float64 // asked or offered; at an auction the guide price
+	HasPrice       bool
+	Held           float64 // km that the figures are over
+	HeldReason     string
+	Deduction      float64
+	BillMean       float64
+	BillP90        float64
+	BillCover      float64 // the quantile of the bill that a bid must bear
+	BidLimit       float64 // below 0: no bid is low enough
+	HasBid         bool
+	Verdict        plan.Verdict
+	Advice         string // the verdict in one sentence, with the numbers that decide it
+	Bid            string // auction: where to stop bidding, in one sentence; "" else
+	Look           *LookRow
+	Chosen         []LookRow // auction: what the viewing plan looks at here; trade-in: in ten minutes
+	Swing, Minutes float64   // of Chosen together
+	CanLook        []LookRow // all that could be looked at, greatest swing a minute first
+	Causes         []CauseRow
+	Unknown        []string // sentences: what is not known, and what either answer would mean in money
+	Ask            []string // what to ask the seller
+	Closed         bool     // it cannot be opened
+}
+
+// CauseRow is one part with what it takes off the price.
+type CauseRow struct {
+	Part, Name string
+	Deduction  float64
+	BillP90    float64
+	Opens      bool
+	Chance     string // "62%, likely"
+	Words      string // a sentence
+	CanInjure  bool
+}
+
+// LookRow is one cheap check on one vehicle.
+type LookRow struct {
+	ID       string
+	Minutes  float64
+	Place    string
+	Parts    []string // names of the parts that it speaks of
+	Swing    float64  // money that it is expected to move
+	Steps    []string
+	Cautions []string
+	Words    string // "listen, 4 min in the yard, for the high-pressure pump follower"
+}
+
+// mostCauses are told in words (MODEL: the three largest).
+const mostCauses = 3
+
+// offered is the row of one offer.
+func (d *Document) offered(o *plan.Offer) WorkRow {
+	var w WorkRow
+	if o.Row != nil {
+		w = d.workRow(o.Row)
+	} else {
+		w = vehicleRow(o.Assessment)
+		w.Why = Why(&plan.Row{Awaiting: awaitingOf(o.Assessment)})
+	}
+	w.Rank, w.Above, w.Stays = o.Rank, o.Above, -1
+	w.Offer = d.offerRow(o)
+	return w
+}
+
+func awaitingOf(a *score.Assessment) []*score.Finding {
+	var out []*score.Finding
+	for i := range a.Findings {
+		if f := &a.Findings[i]; f.Standing == score.AwaitingRepair {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func (d *Document) offerRow(o *plan.Offer) *OfferRow {
+	v := o.Assessment.Vehicle
+	r := &OfferRow{
+		Lot: v.Desk.Lot, SaleOrder: v.Desk.SaleOrder, Price: finite(o.Price), HasPrice: o.HasPrice,
+		Held: finite(o.Assessment.Ahead.HoldKM), HeldReason: o.HoldReason,
+		Deduction: finite(o.Deduction), BillMean: finite(o.Bill.Mean()), BillP90: finite(o.BillP90), BillCover: finite(o.BillCover),
+		BidLimit: finite(o.BidLimit), HasBid: plan.Desk(d.Run.Desk) == plan.Auction && o.HasPrice,
+		Verdict: o.Verdict, Advice: d.advice(o), Bid: d.bid(o),
+		Swing: finite(o.Chosen.Swing), Minutes: finite(o.Chosen.Minutes), Closed: o.Closed,
+		Chosen: lookRows(o.Chosen.Looks), CanLook: lookRows(o.Looks),
+	}
+	if o.Check != nil {
+		look := lookRow(o.Check)
+		r.Look = &look
+	}
+	for i := range o.Causes {
+		r.Causes = append(r.Causes, d.causeRow(&o.Causes[i]))
+	}
+	for i := range o.Unknowns {
+		r.Unknown = append(r.Unknown, d.unknown(&o.Unknowns[i]))
+	}
+	r.Ask = ask(o)
+	return r
+}
+
+// Largest are the three largest causes; those that round to nothing are left
+// out.
+func (r *OfferRow) Largest() []CauseRow {
+	out := r.Causes[:min(mostCauses, len(r.Causes))]
+	for len(out) > 0 && math.Round(out[len(out)-1].Deduction) == 0 {
+		out = out[:len(out)-1]
+	}
+	return out
+}
+
+// Checks lists the ids of the checks chosen, as the tables write them.
+func (r *OfferRow) Checks() string {
+	ids := make([]string, len(r.Chosen))
+	for i := range r.Chosen {
+		ids[i] = r.Chosen[i].ID
+	}
+	return strings.Join(ids, "; ")
+}
+
+func (d *Document) money(x float64) string { return Money(x, d.Run.Currency) }
+
+// advice words the verdict. It names the numbers that decide, so that it can
+// never say another thing than they do.
+func (d *Document) advice(o *plan.Offer) string {
+	off := d.money(o.Deduction)
+	switch o.Verdict {
+	case plan.Leave:
+		return fmt.Sprintf("Leave it: %s would have to come off, %s of %s, and from %s on it is not worth having.",
+			off, Percent(o.Deduction/o.Price), d.money(o.Price), Percent(d.list.Buying.LeaveShare))
+	case plan.LookFirst:
+		return fmt.Sprintf("Look first: %s; it is expected to move the %s that come off by %s.", lookWords(o.Check), off, d.money(o.Check.Swing))
+	case plan.TakeLess:
+		return fmt.Sprintf("Take it for %s less.", off)
+	}
+	if math.Round(o.Deduction) == 0 {
+		return "Take it: nothing that the catalogue knows takes anything off."
+	}
+	return fmt.Sprintf("Take it: %s is all that what the catalogue knows takes off.", off)
+}
+
+// bid says where to stop bidding at an auction.
+func (d *Document) bid(o *plan.Offer) string {
+	if plan.Desk(d.Run.Desk) != plan.Auction {
+		return ""
+	}
+	if !o.HasPrice {
+		return "No limit can be named: no guide price is given."
+	}
+	b := &d.list.Buying
+	why := fmt.Sprintf("guide price %s, less %s, less the margin of %s", d.money(o.Price), d.bears(o), d.money(b.Margin))
+	if o.BidLimit <= 0 {
+		return "No bid: " + why + " leaves nothing."
+	}
+	return fmt.Sprintf("Stop at %s (%s).", d.money(o.BidLimit), why)
+}
+
+// bears words the larger of the two amounts that a bid must bear.
+func (d *Document) bears(o *plan.Offer) string {
+	if o.BillCover > o.Deduction {
+		return fmt.Sprintf("%s that the bill stays within in %s of cases", d.money(o.BillCover), Percent(d.list.Buying.Cover))
+	}
+	return d.money(o.Deduction) + " expected to come off"
+}
+
+func (d *Document) causeRow(c *plan.Cause) CauseRow {
+	f := c.Finding
+	return CauseRow{
+		Part: f.Part.ID, Name: f.Part.Name, Deduction: finite(c.Deduction), BillP90: finite(c.Bill.Quantile(0.9)),
+		Opens: c.Opens, Chance: ChanceWords(f), CanInjure: canInjure(f),
+		Words: fmt.Sprintf("%s takes %s off: %s.", f.Part.Name, d.money(c.Deduction), d.causeWhy(c)),
+	}
+}
+
+// causeWhy says what the amount consists of.
+func (d *Document) causeWhy(c *plan.Cause) string {
+	f := c.Finding
+	switch {
+	case f.Standing == score.AwaitingRepair:
+		return "it has failed and was not put right"
+	case f.Standing == score.WornFound && c.Opens:
+		return "it was found worn, and the repair costs that"
+	case f.Standing == score.WornFound:
+		return fmt.Sprintf("it was found worn, and left alone it has a chance of %s to fail over the time held", Percent(f.HoldFail.All))
+	}
+	s := fmt.Sprintf("%s to be worn, %s; ", Percent(f.State.Worn), Odds(f.State.Worn))
+	switch {
+	case c.Opens:
+		return s + fmt.Sprintf("to be opened after buying (%s for the look, %s if it is worn)", d.money(c.Inspection), d.money(c.Repair))
+	case c.Closed && c.With < c.Without:
+		return s + fmt.Sprintf("it cannot be opened, and has a chance of %s to fail over the time held, for %s", Percent(f.HoldFail.All), d.money(c.Failure))
+	}
+	return s + fmt.Sprintf("not worth opening: a chance of %s to fail over the time held, for %s", Percent(f.HoldFail.All), d.money(c.Failure))
+}
+
+// unknown says what is not known and what its two answers would mean.
+func (d *Document) unknown(u *plan.Unknown) string {
+	reason := u.Finding.Belonging.Reason
+	if reason == "" {
+		reason = "not known whether it is of the affected ones"
+	}
+	return fmt.Sprintf("%s: %s; inside the range %s would come off in all, outside %s.",
+		u.Finding.Part.Name, reason, d.money(u.Inside), d.money(u.Outside))
+}
+
+// ask lists what to ask the seller of the parts that take most off: only what
+// he could know and the records do not say.
+func ask(o *plan.Offer) []string {
+	var out []string
+	for i := range o.Causes[:min(mostCauses, len(o.Causes))] {
+		c := &o.Causes[i]
+		if c.Finding.Standing == score.Scored && math.Round(c.Deduction) > 0 {
+			out = append(out, "Was the "+lower(c.Finding.Part.Name)+" ever repaired: what was done, when, at what distance, with what part?")
+		}
+	}
+	for i := range o.Unknowns {
+		if r := o.Unknowns[i].Finding.Belonging.Reason; strings.HasSuffix(r, " not given") {
+			out = append(out, "What is the "+strings.TrimSuffix(r, " not given")+"?")
+		}
+	}
+	return distinct(out)
+}
+
+// distinct keeps the first of equal texts.
+func distinct(items []string) []string {
+	seen := map[string]bool{}
+	out := items[:0]
+	for _, s := range items {
+		if !seen[s] {
+			seen[s] = true
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func lookRows(looks []plan.Look) []LookRow {
+	out := make([]LookRow, 0, len(looks))
+	for i := range looks {
+		out = append(out, lookRow(&looks[i]))
+	}
+	return out
+}
+
+func lookRow(l *plan.Look) LookRow {
+	r := LookRow{ID: l.ID, Minutes: l.Minutes, Place: l.Place, Swing: finite(l.Swing), Words: lookWords(l)}
+	for _, at := range l.Parts {
+		r.Parts = append(r.Parts, at.Finding.Part.Name)
+		r.Steps = append(r.Steps, at.Check.Steps...)
+		r.Cautions = append(r.Cautions, at.Check.Cautions...)
+	}
+	r.Steps, r.Cautions = distinct(r.Steps), distinct(r.Cautions)
+	return r
+}
+
+// lookWords names a look: "listen, 4 min in the yard, for the rack joint".
+func lookWords(l *plan.Look) string {
+	names := make([]string, len(l.Parts))
+	for i, at := range l.Parts {
+		names[i] = lower(at.Finding.Part.Name)
+	}
+	where := map[string]string{"yard": "in the yard", "counter": "at the counter", "bay": "in the bay"}[l.Place]
+	return fmt.Sprintf("%s, %s min %s, for the %s", strings.ReplaceAll(l.ID, "-", " "), trimmed(l.Minutes), where, joined(names))
+}
+
+// BillRow is one amount of one vehicle's bill.
+type BillRow struct {
+	Unit, VIN      string
+	Amount, Chance float64 // money to the cent; in (0, 1]
+}
+
+// Bills yields every vehicle's bill, in the list's order, amounts ascending.
+func (d *Document) Bills() iter.Seq[BillRow] {
+	return func(yield func(BillRow) bool) {
+		for i := range d.list.Offers {
+			o := &d.list.Offers[i]
+			v := o.Assessment.Vehicle
+			for _, item := range o.Bill.Items() {
+				if !yield(BillRow{v.Unit, vinOf(v), item.Money(), item.Chance}) {
+					return
+				}
+			}
+		}
+	}
+}
