@@ -79,7 +79,7 @@ func (m *maker) load(rows []Row) []DepotLoad {
 	}
 	for i := range rows {
 		r := &rows[i]
-		pool := m.pool(r.Assessment.Vehicle.Depot)
+		pool := m.opts.Pool(r.Assessment.Vehicle.Depot)
 		at, ok := slices.BinarySearchFunc(out, pool, func(d DepotLoad, name string) int { return cmp.Compare(d.Name, name) })
 		if !ok || r.Hours == 0 {
 			continue // found worn: a repair, not a look

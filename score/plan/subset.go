@@ -135,7 +135,7 @@ func (w *work) hours(set uint64) float64 {
 // Hours are what looking at the parts of one vehicle takes: each part's own,
 // and each visit's set-up once. Rounded up, they are what the bay gives.
 func Hours(findings []*score.Finding) (hours, quarterHours float64) {
-	w := work{parts: make([]Choice, min(len(findings), maxParts))}
+	w := work{opts: &Options{}, parts: make([]Choice, min(len(findings), maxParts))}
 	for i := range w.parts {
 		w.parts[i].Finding = findings[i]
 		w.join(i)
