@@ -13,6 +13,7 @@ type partLife struct {
 	renewedOn day
 	state     State
 	foundWorn bool
+	heard     bool // the vehicle list's remarks tell of a symptom
 }
 
 // span is a stretch during which the part was worn: (from, to].

@@ -147,6 +147,7 @@ func (v *vehicle) hear(l *partLife) {
 	says := v.says(l)
 	switch {
 	case v.chance(rate):
+		l.heard = true
 		v.remarks = append(v.remarks, pick(v, says.symptom))
 	case v.chance(0.10):
 		v.remarks = append(v.remarks, pick(v, says.denied))

@@ -12,6 +12,7 @@ import (
 type spoiler struct {
 	rng    *rand.Rand
 	tables map[string]*table
+	past   bool // only rows of earlier years, else none of them
 }
 
 // fault is one kind of slip: how often, on which rows, and what it does to a
@@ -50,6 +51,13 @@ func spoil(tables []*table, seed uint64) {
 		s.sold(s.tables[name])
 		s.furniture(s.tables[name])
 	}
+	old := &spoiler{rng: rand.New(rand.NewPCG(seed, 1<<41)), tables: s.tables, past: true}
+	for i := range oldRows {
+		old.plant(&oldRows[i], (*spoiler).same)
+	}
+	for i := range oldTwice {
+		old.plant(&oldTwice[i], (*spoiler).again)
+	}
 }
 
 // plant makes a fault on as many rows as it asks for, each row at most once:
@@ -58,7 +66,7 @@ func (s *spoiler) plant(f *fault, take func(*spoiler, *table, *row) *row) {
 	t := s.tables[f.table]
 	var rows []*row
 	for _, r := range t.rows {
-		if r.plant == nil && r.v != nil && !r.v.sold && (f.fits == nil || f.fits(t, r)) {
+		if r.plant == nil && r.v != nil && !r.v.sold && r.past == s.past && (f.fits == nil || f.fits(t, r)) {
 			rows = append(rows, r)
 		}
 	}
@@ -205,6 +213,20 @@ var addedRows = []fault{
 	{"codes of an unknown vehicle", inHeavy, "set aside", 3, nil, turn("Vehicle ID", unknownUnit)},
 	{"older J1587 code", inHeavy, "rejected", 3, isSpare, set("Fault codes (SPN/FMI)", "MID 128 PSID 21 FMI 12")},
 }
+
+// oldRows and oldTwice are the faults of earlier years' rows.
+var (
+	oldRows = []fault{
+		{"impossible date", inLight, "rejected", 18, nil, set("SCAN_DATE", "2024-06-31")},
+		{"not a code", inLight, "rejected", 12, nil, set("DTC_CODES", "P00Z7")},
+		{"impossible date", inHeavy, "rejected", 12, nil, set("Scan date", "31/04/2023")},
+		{"older J1587 code", inHeavy, "rejected", 8, nil, set("Fault codes (SPN/FMI)", "MID 128 PSID 21 FMI 12")},
+	}
+	oldTwice = []fault{
+		{"row twice", inLight, "merged", 26, nil, nil},
+		{"row twice", inHeavy, "merged", 12, nil, nil},
+	}
+)
 
 func unknownUnit(s *spoiler, _ string) any { return fmt.Sprintf("MQ-%d", 901+s.rng.IntN(90)) }
 

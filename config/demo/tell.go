@@ -30,6 +30,7 @@ type row struct {
 	v      *vehicle
 	day    day
 	spare  bool // bears nothing that a judgement rests on
+	past   bool // of earlier years: today's list does not need it, a backtest does
 	hidden bool
 	plant  *Planted
 }
@@ -109,12 +110,19 @@ func (t *table) add(v *vehicle, d day, spare bool, cells ...any) {
 	t.rows = append(t.rows, &row{cells: cells, v: v, day: d, spare: spare})
 }
 
+func (t *table) addPast(v *vehicle, d day, cells ...any) {
+	t.rows = append(t.rows, &row{cells: cells, v: v, day: d, past: true})
+}
+
 func workshop(fleet []*vehicle) *table {
 	t := &table{file: "register.xlsx", sheet: "Workshop", style: registerStyle,
 		head: []string{"Date", "Unit No.", "Odometer km", "Work done", "Work status", "Cost EUR"}}
 	for _, v := range fleet {
 		for _, r := range v.repairs {
 			t.add(v, r.day, r.spare, r.day, v.unit, math.Round(v.km(r.day)), r.text, r.status, r.cost)
+		}
+		for _, r := range v.notes {
+			t.addPast(v, r.day, r.day, v.unit, math.Round(v.km(r.day)), r.text, "", "")
 		}
 	}
 	t.byDay()
@@ -192,6 +200,9 @@ func islandWorkshop(fleet []*vehicle) *table {
 		for _, r := range v.repairs {
 			t.add(v, r.day, r.spare, strings.TrimLeft(v.unit, "0"), r.day, math.Round(v.km(r.day)), r.text, words[r.status], r.cost+0.5)
 		}
+		for _, r := range v.notes {
+			t.addPast(v, r.day, strings.TrimLeft(v.unit, "0"), r.day, math.Round(v.km(r.day)), r.text, "", "")
+		}
 	}
 	t.byDay()
 	return t
@@ -221,6 +232,9 @@ func lightScans(fleet []*vehicle) *table {
 		for _, s := range v.scans {
 			t.add(v, s.day, s.spare, v.vin, v.unit, s.day, v.readable(s.day), v.unitOfDistance(), s.told("; "), orNothing(s.since < 0, s.since), s.lamp())
 		}
+		for _, s := range v.oldScans {
+			t.addPast(v, s.day, v.vin, v.unit, s.day, v.readable(s.day), v.unitOfDistance(), s.told("; "), "", s.lamp())
+		}
 	}
 	t.byDay()
 	return t
@@ -235,6 +249,9 @@ func heavyScans(fleet []*vehicle) *table {
 		}
 		for _, s := range v.scans {
 			t.add(v, s.day, s.spare, v.unit, s.day, math.Round(v.km(s.day)), s.told(" "), orNothing(s.since < 0, s.since))
+		}
+		for _, s := range v.oldScans {
+			t.addPast(v, s.day, v.unit, s.day, math.Round(v.km(s.day)), s.told(" "), "")
 		}
 	}
 	t.byDay()

@@ -81,6 +81,8 @@ type vehicle struct {
 	repairs                []repair
 	inspections            []inspection
 	scans                  []scan
+	oldScans               []scan   // of earlier years: they decide nothing today
+	notes                  []repair // what drivers wrote in earlier years
 	meters                 []day // days on which the hour meter was read
 	remarks                []string
 	read                   day // of the odometer on the vehicle list
@@ -125,6 +127,7 @@ func drawFleet(seed uint64) []*vehicle {
 		for i := range kind.count {
 			v := &vehicle{kind: kind, rng: rand.New(rand.NewPCG(seed, uint64(k*1000+i)))}
 			v.draw(len(fleet), i)
+			v.lookBack(rand.New(rand.NewPCG(seed, 1<<32+uint64(k*1000+i))))
 			fleet = append(fleet, v)
 		}
 	}
