@@ -65,9 +65,10 @@ func (t *track) perDay(axis Axis) float64 {
 	return t.odometer.PerWeek / 7
 }
 
-// birth finds the day that the vehicle's age counts from, with the words that
-// say whence.
-func birth(v *Vehicle) (Day, string) {
+// Born finds the day that the vehicle's age counts from, with the words that
+// say whence: in service, built, or the middle of its model year. It is 0
+// where nothing tells.
+func (v *Vehicle) Born() (Day, string) {
 	switch {
 	case v.InService != 0:
 		return v.InService, "in service"

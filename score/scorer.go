@@ -203,7 +203,7 @@ func (w *worker) track(v *Vehicle) track {
 		t.hours = odometer.Assess(w.hours, t.today,
 			odometer.Usage{Stated: v.Stated.HoursPerWeek.Value, Default: w.settings.DefaultHoursPerWeek}, odometer.Limits{})
 	}
-	t.born, t.bornFrom = birth(v)
+	t.born, t.bornFrom = v.Born()
 	return t
 }
 
