@@ -83,7 +83,7 @@ type vehicle struct {
 	scans                  []scan
 	oldScans               []scan   // of earlier years: they decide nothing today
 	notes                  []repair // what drivers wrote in earlier years
-	meters                 []day // days on which the hour meter was read
+	meters                 []day    // days on which the hour meter was read
 	remarks                []string
 	read                   day // of the odometer on the vehicle list
 }
