@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -41,6 +42,22 @@ type batch struct {
 	notes     []string          // what limits the run, for its warnings
 	at        func(step string) // told of each step that place has taken; nil
 	progress  *progress
+
+	draws     int              // parameter draws; 0: as many as draws says
+	clock     func() time.Time // nil: the system's; only for when the run was made
+	began     time.Time
+	scheduled time.Time // the time that the run is made for; zero where a person asked for it
+	warned    []string  // what limits the run and was known before it began
+	aside     int       // inputs set aside because they would not keep still
+	metrics   error     // the metrics file could not be written, the run could
+}
+
+// now is the time by the batch's clock.
+func (b *batch) now() time.Time {
+	if b.clock == nil {
+		return time.Now()
+	}
+	return b.clock()
 }
 
 // reached tells of a step: tests look at the disk there.
@@ -114,11 +131,13 @@ func (b *batch) readInputs(ctx context.Context) error {
 			return err
 		}
 		defer os.RemoveAll(tmp)
+		before := b.sizes()
 		b.read, err = ingest.Read(ctx, inputs, ingest.Options{
 			Day: b.day, Market: vin.Market(b.job.Market), DateOrder: value.Order(b.job.DateOrder),
 			Encoding: b.job.Encoding, Strict: b.job.Strict, Measures: measures(b.catalogue), Parts: partIDs(b.catalogue), TmpDir: tmp,
 			Progress: b.progress.rows,
 		})
+		b.changedSince(before)
 		return err
 	})
 }
@@ -189,7 +208,7 @@ func (b *batch) settings() score.Settings {
 		RecordsFrom:       string(b.job.RecordsFrom),
 		NoneUnlessRepairs: !b.job.RecordsGiven && b.job.Desk != config.Fleet,
 		Buys:              b.job.Desk.Buys(), SaleOdds: b.job.Buying.SaleOdds,
-		Draws: draws, Seed: drawSeed,
+		Draws: cmp.Or(b.draws, draws), Seed: drawSeed,
 		WorthALook: b.job.Money.BayHour / 4, Keep: b.options().Keeps,
 	}
 }
@@ -282,6 +301,7 @@ func (b *batch) run(name string) report.Run {
 	for _, s := range b.read.Sheets {
 		sheets[s.Source.File] = append(sheets[s.Source.File], s.Counts)
 	}
+	r.Warnings = append(r.Warnings, b.warned...)
 	for i, f := range b.read.Files {
 		r.Inputs = append(r.Inputs, report.Input{Path: b.files[i].Shown, SHA256: f.SHA256, Sheets: sheets[f.Path]})
 		if f.Err != nil {

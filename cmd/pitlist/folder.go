@@ -31,6 +31,7 @@ const (
 	nextName     = ".pitlist.latest" // will be latest once the run it names is in place
 	lockName     = ".pitlist.lock"
 	runRecord    = "run.json"
+	timingsName  = "timings.json"
 	beside       = ".writing-"  // a run's folder while it is being written
 	going        = ".removing-" // and while it is being removed
 	fresh        = ".new"       // a file that will replace the one without it
@@ -201,14 +202,11 @@ func (f *folder) fill(ctx context.Context, dir string, b *batch, doc *report.Doc
 	if err != nil {
 		return err
 	}
-	times, err := json.MarshalIndent(map[string]any{"stages": b.took}, "", "  ")
+	times, err := json.MarshalIndent(timings{b.job.Name, b.scheduled, b.began, b.now(), b.took}, "", "  ")
 	if err != nil {
 		return err
 	}
-	err = save(filepath.Join(dir, "timings.json"), func(w io.Writer) error {
-		_, err := w.Write(append(times, '\n'))
-		return err
-	})
+	err = writeText(filepath.Join(dir, timingsName), string(times)+"\n")
 	return errors.Join(err, syncDir(dir))
 }
 
@@ -307,29 +305,35 @@ func (f *folder) free(day string) (string, error) {
 	}
 }
 
-// prune removes the oldest runs beyond keep. Only folders named as a run and
-// holding a run's own record are ours to remove.
+// prune removes the oldest runs beyond keep; nothing else is ours to remove.
 func (f *folder) prune(keep int) error {
-	entries, err := os.ReadDir(f.path)
+	runs, err := runsIn(f.path)
 	if err != nil {
 		return cannotWrite(f.path, err)
 	}
-	var runs []string
-	for _, e := range entries {
-		if !e.IsDir() || !ours.MatchString(e.Name()) {
-			continue
-		}
-		if _, err := os.Stat(filepath.Join(f.path, e.Name(), runRecord)); err == nil {
-			runs = append(runs, e.Name())
-		}
-	}
-	slices.SortFunc(runs, compareRuns)
 	for _, name := range runs[:max(0, len(runs)-keep)] {
 		if err := f.remove(name); err != nil {
 			return &failure{exitFailed, fmt.Errorf("the run is written, but the old run %s cannot be removed: %w", name, cause(err)), "close its files in other programs"}
 		}
 	}
 	return nil
+}
+
+// runsIn lists the runs in an output folder, oldest first: folders named as a
+// run that hold a run's own record.
+func runsIn(folder string) ([]string, error) {
+	entries, err := os.ReadDir(folder)
+	var runs []string
+	for _, e := range entries {
+		if !e.IsDir() || !ours.MatchString(e.Name()) {
+			continue
+		}
+		if _, err := os.Stat(filepath.Join(folder, e.Name(), runRecord)); err == nil {
+			runs = append(runs, e.Name())
+		}
+	}
+	slices.SortFunc(runs, compareRuns)
+	return runs, err
 }
 
 // remove takes an old run away at once: out of sight, then file by file.

@@ -55,12 +55,16 @@ func (w *world) runJob(ctx context.Context, path string, day score.Day) (*batch,
 	}
 	p.end()
 	w.tell(b, doc, filepath.Join(b.job.OutputFolder(), name))
+	if b.metrics != nil {
+		fmt.Fprintf(w.errOut, "note: the metrics file %s cannot be written: %s\n", b.job.Metrics, cause(b.metrics))
+	}
 	return b, b.outcome()
 }
 
 // carryOut makes the run of a configured batch in the output folder that is
 // held for it. It says nothing; name is that of the run's own folder.
 func (b *batch) carryOut(ctx context.Context, f *folder) (name string, doc *report.Document, err error) {
+	b.began = b.now()
 	if b.memory, err = remember(ctx, b, b.without); err != nil {
 		return "", nil, err
 	}
@@ -77,13 +81,16 @@ func (b *batch) carryOut(ctx context.Context, f *folder) (name string, doc *repo
 	if err := b.judge(ctx); err != nil {
 		return "", nil, err
 	}
-	return f.write(ctx, b)
+	if name, doc, err = f.write(ctx, b); err == nil {
+		b.metrics = writeMetrics(b.job, f.path, nil)
+	}
+	return name, doc, err
 }
 
 // outcome is how a run that was written ends: with a code of its own where
-// rows or files were refused.
+// rows or files were refused or files set aside.
 func (b *batch) outcome() error {
-	if n := score.Sum(b.read.Fleet.Counts).Rejected; n > 0 || unread(b) > 0 {
+	if n := score.Sum(b.read.Fleet.Counts).Rejected; n > 0 || unread(b) > 0 || b.aside > 0 {
 		return &ended{exitRejected}
 	}
 	return nil
