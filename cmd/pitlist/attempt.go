@@ -24,9 +24,9 @@ func makeRun(c clock, draws int) func(ctx context.Context, job *config.Job, o *o
 		if err != nil {
 			return nil, err
 		}
-		b.draws, b.clock, b.scheduled, b.warned = draws, c.now, o.moment.At, o.notes
+		b.draws, b.clock, b.scheduled, b.notes = draws, c.now, o.moment.At, o.notes
 		if o.problem != "" {
-			b.warned = append(b.warned, "the job file on disk is at fault, and this run was made by the last sound one: "+o.problem)
+			b.notes = append(b.notes, "the job file on disk is at fault, and this run was made by the last sound one: "+o.problem)
 		}
 		b.setAside(o.aside)
 		f, err := hold(job.OutputFolder())

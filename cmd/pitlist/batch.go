@@ -47,7 +47,6 @@ type batch struct {
 	clock     func() time.Time // nil: the system's; only for when the run was made
 	began     time.Time
 	scheduled time.Time // the time that the run is made for; zero where a person asked for it
-	warned    []string  // what limits the run and was known before it began
 	aside     int       // inputs set aside because they would not keep still
 	metrics   error     // the metrics file could not be written, the run could
 }
@@ -301,7 +300,6 @@ func (b *batch) run(name string) report.Run {
 	for _, s := range b.read.Sheets {
 		sheets[s.Source.File] = append(sheets[s.Source.File], s.Counts)
 	}
-	r.Warnings = append(r.Warnings, b.warned...)
 	for i, f := range b.read.Files {
 		r.Inputs = append(r.Inputs, report.Input{Path: b.files[i].Shown, SHA256: f.SHA256, Sheets: sheets[f.Path]})
 		if f.Err != nil {

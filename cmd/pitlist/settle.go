@@ -150,7 +150,7 @@ func (b *batch) setAside(moving []restless) {
 	why := map[string]restless{}
 	for _, r := range moving {
 		why[r.shown] = r
-		b.warned = append(b.warned, r.String())
+		b.notes = append(b.notes, r.String())
 		b.aside++
 	}
 	kept := b.files[:0:0]
@@ -178,7 +178,7 @@ func (b *batch) sizes() []glance {
 func (b *batch) changedSince(before []glance) {
 	for i, is := range b.sizes() {
 		if is.size != before[i].size || !is.time.Equal(before[i].time) {
-			b.warned = append(b.warned, b.files[i].Shown+" changed while it was read: what was read may be part of it; run again once it is copied")
+			b.notes = append(b.notes, b.files[i].Shown+" changed while it was read: what was read may be part of it; run again once it is copied")
 		}
 	}
 }
