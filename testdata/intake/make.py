@@ -1,0 +1,14 @@
+"""Makes testdata/intake/files and expected.json. Run with /usr/bin/python3 (openpyxl 3.0.9), LibreOffice's soffice, R with openxlsx, and go on the PATH:
+
+    /usr/bin/python3 testdata/intake/make.py
+
+Everything drawn comes from one seed; the tests only read what lies here. What each file must be read as stands beside its making, by hand.
+"""
+import make_books, make_odd, make_programs, make_texts
+from make_base import expected
+
+make_odd.make()
+make_books.make()
+make_texts.make()
+make_programs.make()
+expected({"points": make_odd.POINTS})
