@@ -89,7 +89,7 @@ func (c *converter) amount(f header.Field) score.Stated {
 		c.issue(cols[0], c.present(cols[0]), score.Noted, "the figure is below zero; it is not used", "correct it")
 		return score.Stated{}
 	}
-	return score.Stated{Value: v, Known: ok}
+	return score.Stated{Value: math.Round(v*1e6) / 1e6, Known: ok} // 0.30000000000000004 is what a spreadsheet makes of 0.3
 }
 
 // distance reads a distance in km, from km or miles, and the unit that states
@@ -99,7 +99,12 @@ func (c *converter) distance(f header.Field, sev score.Severity) (km score.State
 	if len(cols) == 0 {
 		return score.Stated{}, ""
 	}
-	col := cols[0]
+	return c.distanceIn(cols[0], sev)
+}
+
+// distanceIn is distance for one of several columns of a field.
+func (c *converter) distanceIn(col *column, sev score.Severity) (km score.Stated, unit value.Unit) {
+	f := col.Field
 	v, unit, ok := c.number(col, sev)
 	if !ok {
 		return score.Stated{}, ""
@@ -142,10 +147,13 @@ func (c *converter) unitOf(f header.Field, col *column) value.Unit {
 				"neither km nor miles; what the heading or the job says is taken, else km", "write km or mi")
 		}
 	}
+	if f == header.OdometerByMonth && col.Unit == "" && len(c.at[header.Odometer]) > 0 {
+		col = c.at[header.Odometer][0]
+	}
 	if col.Unit != "" {
 		return col.Unit
 	}
-	if f == header.Odometer || f == header.HistoryFromKm || f == header.DisposalKm {
+	if f == header.Odometer || f == header.OdometerByMonth || f == header.HistoryFromKm || f == header.DisposalKm {
 		return c.unit
 	}
 	return ""

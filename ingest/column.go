@@ -21,12 +21,15 @@ type column struct {
 	undecided string // a date column that needs an order and has none: why
 	miles     bool   // some cells state miles: those that state nothing cannot be taken for km
 	decided   bool
-	questions []question
+	questions []columnQuestion
 	errors    int // cells that hold an error value of the spreadsheet
 }
 
-// question is what a column leaves open, with what to do about it.
-type question struct{ text, remedy string }
+// columnQuestion is what a column leaves open, with what to do about it.
+type columnQuestion struct {
+	question
+	remedy string
+}
 
 // form is how a column's cells are read.
 type form uint8
@@ -42,7 +45,7 @@ const (
 var forms = map[header.Field]form{
 	header.Date: asDate, header.OdometerDate: asDate, header.BuildDate: asDate, header.InServiceDate: asDate,
 	header.NextService: asDate, header.DisposalDate: asDate,
-	header.Odometer: asWhole, header.HistoryFromKm: asWhole, header.DisposalKm: asWhole, header.KmSinceClear: asWhole,
+	header.Odometer: asWhole, header.OdometerByMonth: asWhole, header.HistoryFromKm: asWhole, header.DisposalKm: asWhole, header.KmSinceClear: asWhole,
 	header.WarrantyKm: asWhole, header.KmPerWeek: asWhole, header.WarmupsSince: asWhole,
 	header.Monitors: asWhole, header.WarrantyMonths: asWhole,
 	header.EngineHours: asNumber, header.HistoryFromHours: asNumber, header.HoursPerWeek: asNumber,
@@ -155,6 +158,7 @@ func (c *column) decideDate(told value.Order) bool {
 		}
 		c.view.How = c.undecided + ": " + v.Why
 		c.ask(c.view.How+"; dates that can be read both ways are refused", dateHint)
+		c.questions[len(c.questions)-1].dates = true
 	case v.Conflict:
 		c.view.How = "some dates have the day first, some the month: " + v.Why
 		c.ask(c.view.How, "check how the column was filled in")
@@ -171,4 +175,6 @@ func (c *column) decideDate(told value.Order) bool {
 // dateHint is what to do about dates that read both ways.
 const dateHint = "say date_order: day or date_order: month in the job"
 
-func (c *column) ask(text, remedy string) { c.questions = append(c.questions, question{text, remedy}) }
+func (c *column) ask(text, remedy string) {
+	c.questions = append(c.questions, columnQuestion{question{text: text}, remedy})
+}

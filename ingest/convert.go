@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"fmt"
 	"strings"
 
 	"pitlist/ingest/header"
@@ -77,6 +78,7 @@ func (c *converter) filled() {
 			}
 		}
 	}
+	c.tooLong()
 	k := c.key()
 	if k.vin == "" && header.IsTotal(c.cells) {
 		c.setAside("a row of totals or a foot note, not a vehicle", "")
@@ -91,6 +93,38 @@ func (c *converter) filled() {
 	}
 	c.named.add(namedRow{key: k, slot: c.slot, num: c.num, vehicle: c.view.Layout.Has(header.Vehicles), owner: nobody})
 	c.facts(report)
+}
+
+// tellLong is how many rows with more cells than headings are told of one by
+// one.
+const tellLong = 20
+
+// tooLong tells of a row of a text file that has cells beyond the headings: a
+// delimiter inside a cell shifts all behind it.
+func (c *converter) tooLong() {
+	width := len(c.columns)
+	for width > 0 && c.columns[width-1].Heading == "" {
+		width--
+	}
+	if !c.sheet.text || len(c.cells) <= width || blank(c.cells[width:]) {
+		return
+	}
+	if c.long++; c.long <= tellLong {
+		c.mention(nil, firstCell(c.cells[width:]), score.Noted, fmt.Sprintf("the row has more cells than headings (%d, and %d); what stands beyond them is not used", len(c.cells), width), "look for a delimiter inside a cell")
+	}
+}
+
+// longRows sums up what tooLong told, and columns of a workbook that have
+// values and no heading.
+func (s *sheet) longRows() {
+	if s.long > tellLong {
+		s.note("%d rows have more cells than headings; the first %d are told of one by one", s.long, tellLong)
+	}
+	for _, c := range s.columns {
+		if !s.text && c.Heading == "" && c.Field == header.Ignore && len(c.view.Samples) > 0 {
+			s.note("column %s holds values and has no heading; it is left alone", header.Letter(c.Index))
+		}
+	}
 }
 
 // rowAt is the index of the row at hand in sheet.named.
@@ -207,7 +241,7 @@ func (c *converter) text(f header.Field) string {
 func (c *converter) present(col *column) string {
 	s := col.cell(c.cells)
 	if s == "" || !c.memory.missing(s) {
-		return s
+		return onOneLine(col.Field, s)
 	}
 	return ""
 }

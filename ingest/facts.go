@@ -1,12 +1,14 @@
 package ingest
 
 import (
+	"fmt"
 	"slices"
 
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
 	"pitlist/score/dtc"
+	"pitlist/score/odometer"
 	"pitlist/score/phrase"
 	"pitlist/score/vin"
 )
@@ -31,6 +33,35 @@ func (c *converter) facts(report *vin.Report) {
 			}
 		}
 	}
+}
+
+// byMonth reads a history with one column a month or day, and tells whether
+// the row holds any of it. The month of the run has not ended: its figure is
+// as of the run's day.
+func (c *converter) byMonth() bool {
+	any := false
+	for _, col := range c.at[header.OdometerByMonth] {
+		if c.present(col) == "" {
+			continue
+		}
+		any = true
+		day, run := odometer.DayOf(col.Day), c.file.opts.Day
+		if t := run.Time(); day > run && t.Year() == col.Day.Year() && t.Month() == col.Day.Month() {
+			day = run
+		}
+		switch {
+		case col.Day.IsZero():
+			c.issue(col, c.present(col), score.Noted, "the heading names no month or day; the reading is not used", "head the column with a month, such as 2026-03")
+		case day > run:
+			c.issue(col, c.present(col), score.Noted, fmt.Sprintf("dated %s, after the day of the run; it is not used", day), "correct the heading, or run the list for a later day")
+		default:
+			if km, unit := c.distanceIn(col, score.Noted); km.Known {
+				c.reading(day, km, unit, "month's column")
+				c.latest = max(c.latest, day)
+			}
+		}
+	}
+	return any
 }
 
 func (c *converter) reading(day score.Day, km score.Stated, unit value.Unit, source string) {
@@ -245,8 +276,9 @@ func (c *converter) measures() []score.Measure {
 
 // readingRow reads a row of odometer or hour readings.
 func (c *converter) readingRow() {
+	monthly := c.byMonth()
 	day, undated, lost := c.eventDay()
-	if lost {
+	if lost || undated && monthly {
 		return
 	}
 	if undated {

@@ -48,6 +48,7 @@ func readFile(ctx context.Context, in *Input, o *Options) *file {
 	if f.view.Err != nil {
 		f.sheets = nil // a file counts whole or not at all
 	}
+	f.ask()
 	return f
 }
 
@@ -66,7 +67,7 @@ func (f *file) workbook(ctx context.Context) error {
 		f.sheets = append(f.sheets, sh)
 		reads := !s.Hidden || told != nil
 		if reads {
-			if err := sh.read(ctx, func() (rows, error) { return book.Rows(s.Name) }); err != nil {
+			if err := f.tables(ctx, sh, func() (rows, error) { return book.Rows(s.Name) }); err != nil {
 				return err
 			}
 		}
@@ -107,7 +108,7 @@ func (s *sheet) account(book *xlsx.Book, used bool) error {
 // strangers notes sheets that the job names and the workbook does not have.
 func (f *file) strangers(book *xlsx.Book) {
 	for _, t := range f.input.Sheets {
-		if t.Name != "" && !slices.ContainsFunc(book.Sheets(), func(s xlsx.Sheet) bool { return sameName(s.Name, t.Name) }) {
+		if t.Name != "" && !slices.ContainsFunc(f.sheets, func(s *sheet) bool { return sameName(s.view.Source.Sheet, t.Name) }) {
 			f.view.Notes = append(f.view.Notes, fmt.Sprintf("the job names a sheet %q, which this workbook does not have", t.Name))
 		}
 	}
@@ -124,9 +125,10 @@ func (f *file) text(ctx context.Context) error {
 		o.Encoding = f.opts.Encoding
 	}
 	sh := f.newSheet("", f.told(""))
+	sh.text = true
 	f.sheets = append(f.sheets, sh)
 	var last *csv.File
-	err := sh.read(ctx, func() (rows, error) {
+	err := f.tables(ctx, sh, func() (rows, error) {
 		c, err := csv.Open(ctx, f.input.Path, o)
 		if err != nil {
 			return nil, err
@@ -140,12 +142,20 @@ func (f *file) text(ctx context.Context) error {
 	return err
 }
 
-// told finds what the job says of a sheet, by name without regard to case.
-func (f *file) told(name string) *Told {
+// toldExactly finds what the job says of a table by its name.
+func (f *file) toldExactly(name string) *Told {
 	for i := range f.input.Sheets {
 		if t := &f.input.Sheets[i]; sameName(t.Name, name) {
 			return t
 		}
+	}
+	return nil
+}
+
+// told finds what the job says of a sheet, by name without regard to case.
+func (f *file) told(name string) *Told {
+	if t := f.toldExactly(name); t != nil {
+		return t
 	}
 	if name == "" && len(f.input.Sheets) == 1 {
 		return &f.input.Sheets[0] // a text file has one sheet, whatever it is called

@@ -29,12 +29,15 @@ import (
 
 // Input is one file with what the job says of it.
 type Input struct {
-	Path      string
-	Shown     string // the path as the job writes it, for results; "" is Path
-	Password  string // of a protected workbook
-	Encoding  string // of a text file; "" decides by its bytes
-	DateOrder value.Order
-	Sheets    []Told
+	Path     string
+	Shown    string // the path as the job writes it, for results; "" is Path
+	Password string // of a protected workbook
+	// PasswordEnv is the name of the variable that holds the password, for
+	// lines that can be pasted into the job.
+	PasswordEnv string
+	Encoding    string // of a text file; "" decides by its bytes
+	DateOrder   value.Order
+	Sheets      []Told
 }
 
 // Told is what the job says of one sheet.
@@ -58,6 +61,8 @@ type Options struct {
 	Parts     []string // ids of the catalogue's parts; nil: any
 	TmpDir    string
 	Progress  func(path string, rows int) // told now and then, from several goroutines; may be nil
+
+	vehiclesToo bool // lists of events that describe their vehicles are lists of vehicles too
 }
 
 // Result is what was read.
@@ -117,6 +122,37 @@ func (f *Fault) Unwrap() error { return f.Err }
 // cannot be read is told of in Files and as an issue; with it, or where no
 // vehicle was found at all, an error ends the run.
 func Read(ctx context.Context, inputs []Input, o Options) (*Result, error) {
+	files, err := readFiles(ctx, inputs, &o)
+	if err == nil && lacksVehicles(files) {
+		o.vehiclesToo = true
+		files, err = readFiles(ctx, inputs, &o)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return assemble(files, &o)
+}
+
+// lacksVehicles tells that no sheet lists vehicles, and that a list of events
+// describes those that it names.
+func lacksVehicles(files []*file) bool {
+	describes := false
+	for _, f := range files {
+		for _, s := range f.sheets {
+			if s.view.Skipped != "" {
+				continue
+			}
+			if s.view.Layout.Has(header.Vehicles) {
+				return false
+			}
+			describes = describes || s.view.Layout.Describes && len(s.told.Holds) == 0
+		}
+	}
+	return describes
+}
+
+// readFiles reads the files side by side.
+func readFiles(ctx context.Context, inputs []Input, o *Options) ([]*file, error) {
 	files := make([]*file, len(inputs))
 	limit := make(chan struct{}, max(1, runtime.GOMAXPROCS(0)))
 	var wg sync.WaitGroup
@@ -124,14 +160,11 @@ func Read(ctx context.Context, inputs []Input, o Options) (*Result, error) {
 		wg.Go(func() {
 			limit <- struct{}{}
 			defer func() { <-limit }()
-			files[i] = readFile(ctx, &inputs[i], &o)
+			files[i] = readFile(ctx, &inputs[i], o)
 		})
 	}
 	wg.Wait()
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	return assemble(files, &o)
+	return files, ctx.Err()
 }
 
 // assemble joins the files and checks the account.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"strconv"
 	"strings"
 
 	"pitlist/ingest/header"
@@ -38,6 +39,7 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 
 // forget drops the facts of the first pass, not what it learnt.
 func (s *sheet) forget() {
+	s.long = 0
 	s.classes, s.issues, s.latest, s.spoken = nil, nil, 0, spokenUnits{}
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
 	s.scans, s.repairs = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}
@@ -56,33 +58,43 @@ type pass struct {
 	begun bool
 	conv  *converter
 	n     int
+
+	finder *header.Finder // of further tables below
+	held   []line         // rows that may be the title of the next table
 }
 
 func (p *pass) run(ctx context.Context, open func() (rows, error)) error {
-	p.conv = newConverter(p.sheet, p.learn)
+	p.conv, p.finder = newConverter(p.sheet, p.learn), header.NewFinder(p.recognition())
 	err := each(ctx, open, func(l *line) error {
+		if l.row < p.from {
+			return nil // a table above, which has been read
+		}
+		if p.next != 0 && l.row >= p.next {
+			return errTableEnds
+		}
 		if p.n++; p.n%5000 == 0 {
 			p.progress(5000)
 			if err := ctx.Err(); err != nil {
 				return err
 			}
 		}
+		p.clean(l.cells)
 		if p.begun {
-			p.conv.row(l)
-			return nil
+			return p.take(l)
 		}
 		l.cells = slices.Clone(l.cells) // the batch is used again
 		if p.head = append(p.head, *l); len(p.head) == ahead {
-			p.begin()
+			return p.begin()
 		}
 		return nil
 	})
-	if err != nil {
+	if err == nil && !p.begun {
+		err = p.begin()
+	}
+	if err != nil && !errors.Is(err, errTableEnds) {
 		return err
 	}
-	if !p.begun {
-		p.begin()
-	}
+	p.release()
 	p.progress(p.n % 5000)
 	return nil
 }
@@ -95,7 +107,7 @@ func (p *pass) progress(rows int) {
 }
 
 // begin decides the columns on the first rows and converts these.
-func (p *pass) begin() {
+func (p *pass) begin() error {
 	p.begun = true
 	if len(p.head) > 0 {
 		p.first, p.topLeft = p.head[0].row, clip(firstCell(p.head[0].cells))
@@ -105,14 +117,16 @@ func (p *pass) begin() {
 		p.conv.skipping = p.form == nil && !p.recognise(p.head)
 	}
 	from, to := p.view.Layout.Row, p.view.Layout.Row+p.view.Layout.Rows
-	for i := range p.head {
-		if l := &p.head[i]; i < to && !p.conv.skipping {
+	head := p.head
+	p.head = nil
+	for i := range head {
+		if l := &head[i]; i < to && !p.conv.skipping {
 			p.conv.title(l, i >= from)
-		} else {
-			p.conv.row(l)
+		} else if err := p.take(l); err != nil {
+			return err
 		}
 	}
-	p.head = nil
+	return nil
 }
 
 // recognise finds the heading and looks at the values under it.
@@ -125,20 +139,18 @@ func (s *sheet) recognise(head []line) bool {
 			first = i + 1
 		}
 	}
-	layout, err := header.Recognise(cells[first:], header.Options{
-		Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures, First: s.told.HeaderRow > 0,
-	})
+	layout, end, err := s.layout(cells[first:])
 	if layout.Row >= 0 {
 		layout.Row += first
+		s.view.Heading = head[layout.Row].row
 	}
 	s.view.Layout = layout
 	if err != nil {
 		s.unrecognised(err, len(head))
 		return false
 	}
-	s.view.Heading = head[layout.Row].row
 	s.setColumns(layout.Columns)
-	for _, row := range cells[layout.Row+layout.Rows:] {
+	for _, row := range cells[layout.Row+layout.Rows : first+end] {
 		for _, c := range s.columns {
 			c.look(c.cell(row))
 		}
@@ -151,6 +163,59 @@ func (s *sheet) recognise(head []line) bool {
 		s.note("%s", p.String())
 	}
 	return true
+}
+
+// recognition is what the job says of the sheet's headings.
+func (s *sheet) recognition() header.Options {
+	return header.Options{Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures, First: s.told.HeaderRow > 0}
+}
+
+// layout recognises the heading of the first table among the rows, and how
+// many of the rows belong to it.
+func (s *sheet) layout(cells [][]string) (l header.Layout, end int, err error) {
+	o := s.recognition()
+	s.rowNames(cells)
+	l, err = header.Recognise(cells, o)
+	first, end := s.firstTable(cells, &l)
+	if first >= 0 || end < len(cells) {
+		from := max(0, first)
+		o.First = o.First || first >= 0
+		if l, err = header.Recognise(cells[from:end], o); l.Row >= 0 {
+			l.Row += from
+		}
+	}
+	if err == nil && s.file.opts.vehiclesToo && l.Describes && len(o.Holds) == 0 {
+		o.Holds = append(slices.DeleteFunc(slices.Clone(l.Holds), func(k header.Kind) bool { return k == header.Readings }), header.Vehicles)
+		o.First = true
+		row := l.Row
+		l, err = header.Recognise(cells[row:end], o)
+		l.Row += row
+		s.note("no sheet lists the vehicles; they are taken from this one")
+	}
+	return l, end, err
+}
+
+// rowNames mends the heading of a text file whose program numbers the rows in
+// front and leaves the number's heading out, so that every cell would stand
+// under the wrong one.
+func (s *sheet) rowNames(cells [][]string) {
+	if !s.text || len(cells) < 3 {
+		return
+	}
+	for i, row := range cells[1:] {
+		if n, err := strconv.Atoi(first(row)); len(row) != len(cells[0])+1 || err != nil || n != i+1 {
+			return
+		}
+	}
+	cells[0] = append([]string{""}, cells[0]...)
+	s.note("the rows are numbered and the number has no heading; headings were moved one column to the right")
+}
+
+func first(row []string) string {
+	if len(row) == 0 {
+		return ""
+	}
+	return row[0]
 }
 
 func (s *sheet) setColumns(columns []header.Column) {
@@ -177,6 +242,7 @@ func (s *sheet) unrecognised(err error, rows int) {
 	var nr *header.NotRecognised
 	if errors.As(err, &nr) {
 		issue.Suggestion = nr.Hint()
+		s.openHeading(nr)
 	}
 	s.tell(issue)
 }
@@ -198,15 +264,15 @@ func (s *sheet) openQuestions() {
 		s.note("the odometer is in km on %d rows and in miles on %d; each was read by its own unit", s.spoken.km, s.spoken.miles)
 	}
 	for _, p := range s.view.Layout.Ambiguous {
-		issue := score.Issue{Severity: score.Noted, Reason: p.Text, Suggestion: p.Hint, Ref: at}
+		heading := ""
 		if len(p.Columns) > 0 {
-			for _, c := range s.columns {
-				if c.Index == p.Columns[0] {
-					issue.Column = c.Heading
-				}
-			}
+			heading = s.heading(p.Columns[0])
 		}
-		s.tell(issue)
+		if len(p.Choices) > 0 {
+			s.open = append(s.open, question{text: p.Text, column: heading, choices: p.Choices})
+			continue
+		}
+		s.tell(score.Issue{Severity: score.Noted, Column: heading, Reason: p.Text, Suggestion: p.Hint, Ref: at})
 	}
 	for _, c := range s.columns {
 		if c.errors > 0 {
@@ -216,7 +282,48 @@ func (s *sheet) openQuestions() {
 			continue
 		}
 		for _, q := range c.questions {
+			if q.dates {
+				q.column = c.Heading
+				s.open = append(s.open, q.question)
+				continue
+			}
 			s.tell(score.Issue{Severity: score.Noted, Column: c.Heading, Reason: q.text, Suggestion: q.remedy, Ref: at})
 		}
+	}
+	s.longRows()
+	if s.controls > 0 {
+		s.note("%d cells hold control characters; these were left out", s.controls)
+	}
+}
+
+// heading is the heading of the column at index i.
+func (s *sheet) heading(i int) string {
+	for _, c := range s.columns {
+		if c.Index == i {
+			return c.Heading
+		}
+	}
+	return ""
+}
+
+// openHeading asks for the columns of a sheet that could not be used, with
+// what the headings may mean as the guess.
+func (s *sheet) openHeading(e *header.NotRecognised) {
+	q := question{text: "which columns name the vehicle and its facts"}
+	named := false
+	cols := s.view.Layout.Columns
+	for _, c := range e.Unknown {
+		if len(c.Candidates) > 0 {
+			q.choices = append(q.choices, header.Choice{Heading: header.NameIn(cols, c.Index), Field: c.Candidates[0]})
+		}
+	}
+	for _, c := range append(slices.Clone(e.Known), e.Unknown...) {
+		named = named || header.Identifies(c.Field) || len(c.Candidates) > 0 && header.Identifies(c.Candidates[0])
+	}
+	if !named && len(e.Unknown) > 0 {
+		q.choices = append([]header.Choice{{Heading: header.NameIn(cols, e.Unknown[0].Index), Field: header.Unit}}, q.choices...)
+	}
+	if len(q.choices) > 0 {
+		s.open = append(s.open, q)
 	}
 }

@@ -18,13 +18,20 @@ type sheet struct {
 	order    value.Order // the job's word for columns that cannot decide
 	unit     value.Unit  // the job's word for an odometer that states none
 	date1904 bool
+	text     bool // of a text file
 	view     SheetView
 	blank    int          // rows that the reader passed over
 	hidden   int          // rows that the spreadsheet does not show
 	first    int          // number of the first row
+	from     int          // row that the table begins on; 0: the sheet's first
+	next     int          // row that the next table of the sheet begins on; 0: none
+	whole    bool         // further headings are not looked for
+	controls int          // cells that held control characters
+	long     int          // rows with more cells than headings
 	topLeft  string       // first cell that holds something
 	form     *filledSheet // of a sheet that people filled in; nil
-	source   int32        // index into Fleet.Sources, from 1; known when sheets are joined
+	open     []question
+	source   int32 // index into Fleet.Sources, from 1; known when sheets are joined
 
 	columns []*column
 	at      map[header.Field][]*column

@@ -41,6 +41,7 @@ func (c *converter) vehicle(report *vin.Report) {
 	c.status(&v)
 	c.desk(&v.Desk)
 	c.vehicles.add(vehicleRow{c.rowAt(), v})
+	c.byMonth()
 	c.today(&v)
 }
 

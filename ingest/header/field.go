@@ -26,6 +26,7 @@ const (
 	OdometerUnit     Field = "odometer_unit"
 	OdometerDate     Field = "odometer_date"
 	EngineHours      Field = "engine_hours"
+	OdometerByMonth  Field = "odometer_by_month" // one column a month or day, which its heading names
 	KmPerWeek        Field = "km_per_week"
 	HoursPerWeek     Field = "hours_per_week"
 	HistoryFromKm    Field = "history_from_km"
@@ -81,13 +82,13 @@ var identifiers = []Field{VIN, Unit, Registration, VINPrefix}
 
 // columnsOf gives the fields that a kind of sheet may hold, besides the identifiers.
 var columnsOf = map[Kind][]Field{
-	Vehicles: {Depot, Make, Model, ModelYear, EngineFamily, EngineSerial, BuildDate, InServiceDate, Odometer, OdometerUnit, OdometerDate, EngineHours,
+	Vehicles: {Depot, Make, Model, ModelYear, EngineFamily, EngineSerial, BuildDate, InServiceDate, Odometer, OdometerUnit, OdometerDate, OdometerByMonth, EngineHours,
 		KmPerWeek, HoursPerWeek, HistoryFromKm, HistoryFromHours, NextService, DisposalDate, DisposalKm, Status, Runs, Remarks, Codes, KmSinceClear,
 		Lot, SaleOrder, GuidePrice, Price, WarrantyKm, WarrantyMonths, CanOpen},
 	CodesSheet:  {Codes, Date, Odometer, OdometerUnit, State, KmSinceClear, WarmupsSince, Monitors, MIL},
 	Repairs:     {Text, Date, Odometer, OdometerUnit, Status, PartNo, Cost},
 	Inspections: {Part, Position, FindingField, Date, Odometer, OdometerUnit, By, Measured},
-	Readings:    {Odometer, OdometerUnit, Date, EngineHours, Source},
+	Readings:    {Odometer, OdometerUnit, OdometerByMonth, Date, EngineHours, Source},
 }
 
 // described are the facts about a vehicle that an event sheet may carry along (make and model beside each repair).
@@ -110,13 +111,18 @@ func Fields() []Field {
 	return all
 }
 
+// Identifies reports a field that says which vehicle a row speaks of.
+func Identifies(f Field) bool { return slices.Contains(identifiers, f) }
+
 // In reports whether a kind of sheet has the field.
 func (f Field) In(k Kind) bool {
 	return slices.Contains(identifiers, f) || slices.Contains(columnsOf[k], f)
 }
 
 // Several reports whether more than one column may hold the field: "Code 1", "Code 2", two columns of remarks.
-func (f Field) Several() bool { return f == Codes || f == Remarks || f == Measured }
+func (f Field) Several() bool {
+	return f == Codes || f == Remarks || f == Measured || f == OdometerByMonth
+}
 
 // Valid reports whether the name is a canonical one.
 func (f Field) Valid() bool { return f == Measured || slices.Contains(Fields(), f) }

@@ -16,6 +16,7 @@ package header
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"pitlist/ingest/value"
 )
@@ -29,6 +30,7 @@ type Column struct {
 	Unit       value.Unit  // from the heading: km, mi, h, EUR…; "" if it states none
 	Scale      float64     // what figures are to be multiplied with; 1, or 1000 for "x1000 km", or 10 for Scandinavian "mil"
 	DateOrder  value.Order // from the heading: "Date (dd/mm/yyyy)"
+	Day        time.Time   // the day that the heading is, or the last of its month; zero if it is none
 	Sure       bool        // false: taken on the values underneath, the context or a typing slip; worth a look
 	Candidates []Field     // what else it could be, or what it could be if not taken; best first
 	Fixed      bool        // told by the job
@@ -59,10 +61,17 @@ type Layout struct {
 // Problem is something that the job should settle or the planner should know.
 type Problem struct {
 	Fields   []Field
-	Columns  []int  // indices
-	Text     string // what is open
-	Hint     string // what to write in the job, or to do in the sheet
-	Required bool   // Missing only: without it nothing of the sheet can be used
+	Columns  []int    // indices
+	Text     string   // what is open
+	Hint     string   // what to write in the job, or to do in the sheet
+	Required bool     // Missing only: without it nothing of the sheet can be used
+	Choices  []Choice // an answer that the job could give, for a person to correct
+}
+
+// Choice is one line of the job's columns.
+type Choice struct {
+	Heading string // as the job names the column: its heading, or "column C"
+	Field   Field  // Ignore: leave it alone
 }
 
 func (p Problem) String() string {

@@ -23,7 +23,7 @@ func (s *sheet) infer() []Kind {
 	switch {
 	case s.holdsVehicles(kinds):
 		kinds = append(kinds, Vehicles)
-	case len(kinds) == 0 && (s.claimed(Odometer, weak) || s.claimed(EngineHours, weak)):
+	case len(kinds) == 0 && (s.claimed(Odometer, weak) || s.claimed(EngineHours, weak) || s.claimed(OdometerByMonth, weak)):
 		kinds = append(kinds, Readings)
 	case len(kinds) == 0:
 		kinds = append(kinds, Vehicles)
@@ -136,7 +136,7 @@ var wanted = []struct {
 	text string
 }{
 	{Vehicles, []Field{VIN, VINPrefix}, "no VIN: nothing of it can be checked, and sheets join by unit or registration only"},
-	{Vehicles, []Field{Odometer, EngineHours}, "no odometer: distances come from other sheets, or are not known"},
+	{Vehicles, []Field{Odometer, EngineHours, OdometerByMonth}, "no odometer: distances come from other sheets, or are not known"},
 	{Vehicles, []Field{Model}, "no model: parts that fit by model stay not known"},
 	{Vehicles, []Field{ModelYear, BuildDate, VIN}, "no model year"},
 	{CodesSheet, []Field{Date}, "no date of the scan: codes count as of the sheet's latest day, else of the day of the run"},
@@ -146,8 +146,8 @@ var wanted = []struct {
 	{Inspections, []Field{FindingField, Measured}, "no column says what was found"},
 	{Inspections, []Field{Part}, "no column says which part was inspected"},
 	{Inspections, []Field{Date}, "no date of the inspection"},
-	{Readings, []Field{Odometer, EngineHours}, "no reading"},
-	{Readings, []Field{Date, OdometerDate}, "no date of the reading: it counts as of the day of the run"},
+	{Readings, []Field{Odometer, EngineHours, OdometerByMonth}, "no reading"},
+	{Readings, []Field{Date, OdometerDate, OdometerByMonth}, "no date of the reading: it counts as of the day of the run"},
 }
 
 // missing lists what the kinds held would want and no column has, with the columns that may be it.

@@ -94,7 +94,9 @@ func (m *matcher) scored(p place) place {
 		case got.useless:
 			p.score++
 		case dataCell(h):
-			p.score -= 2
+			if _, ok := dayOf(h); !ok { // a column a month
+				p.score -= 2
+			}
 		}
 	}
 	return p
@@ -211,6 +213,7 @@ func newSheet(rows [][]string, p place, m *matcher, o Options) *sheet {
 
 func newColumn(i int, raw string, got match) Column {
 	c := Column{Index: i, Heading: raw, Unit: got.unit, Scale: got.scale, DateOrder: got.order, Why: got.why, Sure: !got.unsure, Measure: got.measure}
+	c.Day, _ = dayOf(raw)
 	if got.mixed {
 		c.Unit, c.Sure = value.NoUnit, false
 	}

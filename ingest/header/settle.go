@@ -9,6 +9,7 @@ import (
 // settle decides for each column, in four steps: values, kinds, each column's best claim, rivals for one field.
 func (s *sheet) settle() {
 	s.byValues()
+	s.months()
 	s.kinds = s.infer()
 	choice := make([]claim, len(s.cols))
 	for i := range s.cols {
@@ -163,7 +164,25 @@ func (s *sheet) problem(cols []int, fields []Field, text string) {
 			hint = fmt.Sprintf("say in the job which it is, for example columns: { \"column %s\": %s }", Letter(cols[0]), fields[0])
 		}
 	}
-	s.found = append(s.found, Problem{Fields: fields, Columns: cols, Text: text, Hint: hint})
+	p := Problem{Fields: fields, Columns: cols, Text: text, Hint: hint}
+	if len(cols) > 0 {
+		p.Choices = []Choice{s.choice(cols[0], fields[0])}
+	}
+	s.found = append(s.found, p)
+}
+
+// choice names column i as the job can: by its heading where only this column has it.
+func (s *sheet) choice(i int, f Field) Choice { return Choice{NameIn(s.cols, i), f} }
+
+// NameIn is how a job names column i of these: by its heading, or by its letter where the heading is blank or stands over another column too.
+func NameIn(cols []Column, i int) string {
+	k := key(rawWords(cols[i].Heading))
+	for j := range cols {
+		if k == "" || j != i && key(rawWords(cols[j].Heading)) == k {
+			return "column " + Letter(i)
+		}
+	}
+	return cols[i].Heading
 }
 
 // finish writes the decision and what else the column could be.

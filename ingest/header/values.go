@@ -221,20 +221,31 @@ func hasClaim(claims []claim, f Field) bool {
 	return slices.ContainsFunc(claims, func(c claim) bool { return c.field == f && c.rank >= weak })
 }
 
-// repeats reports that vehicles recur in the sample: a list of events and not of vehicles.
+// repeats reports that vehicles recur in the sample: a list of events and not of vehicles. Every column that names vehicles must say so. VINs
+// that are none (numbers that a spreadsheet has rounded) say nothing, nor do the first characters of one, which many vehicles share.
 func (s *sheet) repeats() bool {
-	for _, f := range identifiers {
+	asked := false
+	for _, f := range identifiers[:3] {
 		for i := range s.live {
 			if topField(s.live[i]) != f {
 				continue
 			}
 			values := s.values(i)
+			if f == VIN {
+				values = slices.DeleteFunc(values, func(v string) bool { return !looksVIN(v) })
+			}
+			if len(values) < 3 {
+				continue
+			}
 			distinct := make(map[string]bool)
 			for _, v := range values {
 				distinct[v] = true
 			}
-			return len(values) >= 3 && float64(len(distinct)) < nearly*float64(len(values))
+			if float64(len(distinct)) >= nearly*float64(len(values)) {
+				return false
+			}
+			asked = true
 		}
 	}
-	return false
+	return asked
 }

@@ -20,6 +20,7 @@ func (f *sheetForm) openCell(attrs []attr) error {
 				return err
 			}
 		case "t":
+			f.cell.text = string(at.value) == "str"
 			if f.cell.kind, err = kindOf(at.value); err != nil {
 				return err
 			}
@@ -211,7 +212,8 @@ func (f *sheetForm) closeCell() error {
 	if value {
 		f.sheet.cells++
 	}
-	if c.hasFormula && !c.hasValue && !c.hasString {
+	// Some programs write an empty <v> for what they have not reckoned; an empty text of type str is a saved value.
+	if c.hasFormula && !value && !c.hasString && (!c.hasValue || !c.text) {
 		f.sheet.Formulas++
 	}
 	if value || c.hasFormula {

@@ -62,6 +62,7 @@ type cellState struct {
 	kind                            cellKind
 	index                           []byte // text of v where it points to a shared string
 	hasValue, hasFormula, hasString bool   // which elements were seen
+	text                            bool   // t="str": the text of a formula, which may be empty
 	from                            int    // where its text begins in the block
 	state                           textState
 }

@@ -141,3 +141,15 @@ def expected(extra):
     with open(os.path.join(HERE, "expected.json"), "w", encoding="utf-8") as f:
         json.dump({"note": "written by make.py from what its author knows of each file; never copied from a reading", "run_day": "2026-11-25", "cases": cases, **extra}, f, ensure_ascii=False, indent=1)
         f.write("\n")
+
+
+def source(points):
+    """The table of SOURCE.md: which files cover which point."""
+    with open(os.path.join(HERE, "SOURCE.head.md"), encoding="utf-8") as f:
+        text = f.read()
+    text += "\n| point | files |\n| --- | --- |\n"
+    for p, what in points.items():
+        files = sorted({f for c in cases if p in c["points"] for f in c["files"]})
+        text += f"| {what} | {', '.join('`' + f + '`' for f in files) or 'made by `TestHostile` in `ingest`'} |\n"
+    with open(os.path.join(HERE, "SOURCE.md"), "w", encoding="utf-8") as f:
+        f.write(text)

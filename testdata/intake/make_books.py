@@ -15,8 +15,8 @@ def make():
         title="45000 is a date under one heading and a distance under another")
     one("vin-as-number.xlsx", [UNITS, ["U1", ("", "<v>1.2345678901234501E16</v>"), "Heron", 81000], ["U2", ("", "<v>12345678901234500</v>"), "Heron", 82000], [None, ("", "<v>1.2345678901234501E16</v>"), "Heron", 83000], ["U4", vin(4), "Heron", 84000]],
         ["vin-number"], {"Units": account(used=3, rejected=1, blank=1)}, {"U1": {"vin": "", "km": [81000]}, "U2": {"vin": "", "km": [82000]}, "U4": {"vin": vin(4)}},
-        issues=[issue(2, "set aside", "number", "VIN", "1.2345678901234501E16", "Units"), issue(3, "set aside", "number", "VIN", "12345678901234500", "Units"),
-                issue(4, "rejected", "number", "VIN", "1.2345678901234501E16", "Units")])
+        issues=[issue(2, "set aside", "was not text", "VIN", "1.2345678901234501E16", "Units"), issue(3, "set aside", "was not text", "VIN", "12345678901234500", "Units"),
+                issue(4, "rejected", "was not text", "VIN", "1.2345678901234501E16", "Units")])
     zeros = book([("Units", sheet_xml(rows([["Unit", "Model"], [123, "Heron"], [4567, "Teal"]]))),
                   ("Repairs", sheet_xml(rows([["Unit", "Date", "Work"], ["00123", "2026-03-02", "oil service"], ["04567", "2026-03-03", "tyres"]])))])
     one("leading-zeros.xlsx", None, ["leading-zeros"], {"Units": account(used=2, blank=1), "Repairs": account(used=2, blank=1)},
@@ -41,7 +41,7 @@ def make():
                "<si><t xml:space=\"preserve\">knocks\nwhen hot</t></si><si><t>_x0041_1</t></si>")
     rich = [["Unit", "Model", "Depot", "Remarks"], ["U1", ("s", "<v>0</v>"), ("s", "<v>2</v>"), ("s", "<v>3</v>")], [("s", "<v>4</v>"), ("inlineStr", "<is><r><t>Te</t></r><r><t>al</t></r></is>"), "north", ("s", "<v>1</v>")]]
     one("rich-text.xlsx", None, ["rich-text"], {"Units": account(used=2, blank=1)},
-        {"U1": {"model": "Heron", "depot": "north", "remarks": ["knocks when hot"]}, "A1": {"model": "Teal", "remarks": ["oil service"]}}, data=book([("Units", sheet_xml(rows(rich)))], strings=strings))
+        {"U1": {"model": "Heron", "depot": "north", "remarks": ["knocks\nwhen hot"]}, "A1": {"model": "Teal", "remarks": ["oil service"]}}, data=book([("Units", sheet_xml(rows(rich)))], strings=strings))
     one("no-references.xlsx", None, ["no-reference"], {"Units": account(used=2, blank=1)}, {"U2": {"vin": vin(2), "km": [80002]}},
         data=book([("Units", sheet_xml(rows([UNITS, ["U1", vin(1), "Heron", 80001], ["U2", vin(2), "Teal", 80002]], refs=False)))]))
     title = [["Harbour and Island Transport"], ["Fleet, as of 30.09.2026"], None, ["Unit", "Model", "Odometer"], ["U1", "Heron", 80001], ["U2", "Teal", 80002]]
@@ -50,8 +50,8 @@ def make():
     one("totals.xlsx", totals, ["totals"], {"Units": account(used=2, aside=4, blank=1)}, {"U1": {}, "U2": {}},
         issues=[issue(4, "set aside", "totals", sheet="Units"), issue(5, "set aside", "totals", sheet="Units"), issue(6, "set aside", "totals", sheet="Units"), issue(7, "set aside", "foot note", sheet="Units")])
     two = [["Vehicles"], ["Unit", "Model", "Odometer"], ["U1", "Heron", 80000], ["U2", "Teal", 90000], None, ["Repairs"], ["Unit", "Date", "Work"], ["U1", "2026-03-02", "oil service"], ["U2", "2026-04-25", "tyres"]]
-    one("two-tables.xlsx", two, ["several-tables"], {"Units": account(used=2, aside=1, blank=2), "Units, from row 7": account(used=2, blank=1)},
-        {"U1": {"km": [80000], "repairs": ["oil service"]}, "U2": {"km": [90000], "repairs": ["tyres"]}}, holds={"Units": ["vehicles"], "Units, from row 7": ["repairs"]})
+    one("two-tables.xlsx", two, ["several-tables"], {"Units": account(used=2, blank=2), "Units, from row 6": account(used=2, blank=2)},
+        {"U1": {"km": [80000], "repairs": ["oil service"]}, "U2": {"km": [90000], "repairs": ["tyres"]}}, holds={"Units": ["vehicles"], "Units, from row 6": ["repairs"]})
     months = [["Unit", "Model", "Jan 2026", "Feb 2026", "Mar 2026", "Apr 2026"], ["U1", "Heron", 80000, 81200, 82600, 83900], ["U2", "Teal", 40000, 40700, None, 42300]]
     one("month-columns.xlsx", months, ["pivot"], {"Units": account(used=2, blank=1)},
         {"U1": {"km": [80000, 81200, 82600, 83900], "days": ["2026-01-31", "2026-02-28", "2026-03-31", "2026-04-30"]}, "U2": {"km": [40000, 40700, 42300], "days": ["2026-01-31", "2026-02-28", "2026-04-30"]}},

@@ -140,5 +140,5 @@ def make():
     bad("beyond-last-column.xlsx", book([("Units", sheet_xml(rows(FIVE[:1]) + '<row r="2">' + cell("A2", "U1") + cell("XFE2", "x") + "</row>"))]), ["beyond"], "XFE2")
     bad("beyond-last-row.xlsx", book([("Units", sheet_xml(rows(FIVE[:2]) + '<row r="1048577">' + cell("A1048577", "U9") + "</row>"))]), ["beyond"], "1048577")
     shared = sheet_xml(rows([["Unit", "Model"], [("s", "<v>0</v>"), ("s", "<v>2</v>")]]))
-    bad("string-index.xlsx", book([("Units", shared)], strings="<si><t>U1</t></si><si><t>Heron</t></si>"), ["string-index"], "B2")
-    bad("no-strings-at-all.xlsx", book([("Units", shared)]), ["string-index"], "A2")
+    bad("string-index.xlsx", book([("Units", shared)], strings="<si><t>U1</t></si><si><t>Heron</t></si>"), ["string-index"], 'shared string "2" does not exist')
+    bad("no-strings-at-all.xlsx", book([("Units", shared)]), ["string-index"], 'shared string "0" does not exist')

@@ -29,8 +29,8 @@ def numbers():
         {"U1": {"hours": [1234.5]}, "U2": {"hours": [987.25]}, "U3": {"hours": [1234]}}, title="the other values of a column say what its comma is")
     one("thousands-or-decimals.csv", "Unit;Model;Engine hours\nU1;Heron;1.234\nU2;Heron;2.345\n", ["numbers-as-text"], 2, {"U1": {"hours": []}, "U2": {"hours": []}},
         issues=[issue(2, "noted", "could mean 1234 or 1.234", "Engine hours", "1.234"), issue(3, "noted", "could mean 2345 or 2.345", "Engine hours", "2.345")], title="one separator with three digits after it, and nothing that decides")
-    one("units-change.csv", "Unit;Model;Odometer\nU1;Heron;80000 km\nU2;Heron;50000 mi\nU3;Teal;90000km\nU4;Teal;60,000 miles\nU5;Teal;70000\n", ["units-change"], 4,
-        {"U1": {"km": [80000]}, "U2": {"km": [80467]}, "U3": {"km": [90000]}, "U4": {"km": [96561]}, "U5": {"km": []}}, aside=1,
+    one("units-change.csv", "Unit;Model;Odometer\nU1;Heron;80000 km\nU2;Heron;50000 mi\nU3;Teal;90000km\nU4;Teal;60,000 miles\nU5;Teal;70000\n", ["units-change"], 5,
+        {"U1": {"km": [80000]}, "U2": {"km": [80467]}, "U3": {"km": [90000]}, "U4": {"km": [96561]}, "U5": {"km": []}},
         issues=[issue(6, "set aside", "states no unit", "Odometer", "70000")], title="units that change down a column")
     one("unit-column.csv", "Unit;Model;Odometer;odometer_unit\nU1;Heron;80000;km\nU2;Heron;50000;mi\nU3;Teal;50000;Miles\n", ["units-change"], 3,
         {"U1": {"km": [80000]}, "U2": {"km": [80467]}, "U3": {"km": [80467]}})
@@ -59,10 +59,10 @@ def dates():
     readings("dates-settled", ["03/04/2026", "25/04/2026", "05/06/2026"], ["date-text"], ["2026-04-03", "2026-04-25", "2026-06-05"], title="one day over 12 settles the column")
     f = "dates-unsettled.csv"
     readings("dates-unsettled", ["03/04/2026", "05/06/2026", "07/07/2026"], ["date-text"], ["2026-07-07"], 2,
-             [issue(2, "rejected", "2026-04-03", "Date", "03/04/2026", f), issue(3, "rejected", "2026-06-05", "Date", "05/06/2026", f)], ["day or month first", "date_order: day"], title="nothing settles the column")
+             [issue(2, "rejected", "3 April 2026", "Date", "03/04/2026", f), issue(3, "rejected", "5 June 2026", "Date", "05/06/2026", f)], ["day or month first", "date_order: day"], title="nothing settles the column")
     f = "dates-conflict.csv"
     readings("dates-conflict", ["25/04/2026", "04/26/2026", "03/04/2026"], ["date-text"], ["2026-04-25", "2026-04-26"], 1,
-             [issue(4, "rejected", "2026-04-03", "Date", "03/04/2026", f)], ["some dates have the day first, some the month", "date_order: day"], title="a column that contradicts itself")
+             [issue(4, "rejected", "3 April 2026", "Date", "03/04/2026", f)], ["some dates have the day first, some the month", "date_order: day"], title="a column that contradicts itself")
     readings("dates-told", ["03/04/2026", "05/06/2026"], ["date-text"], ["2026-03-04", "2026-05-06"], title="the job settles the column", job={"date_order": "month"})
     readings("three-date-styles", ["2026-03-02", "25/03/2026", "46113", "3 May 2026", "4.6.2026"], ["three-date-styles"], ["2026-03-02", "2026-03-25", "2026-04-01", "2026-05-03", "2026-06-04"], title="dates in several styles in one column")
 
@@ -75,11 +75,11 @@ def layouts():
          {"U1": {"repairs": ["oil service"]}}, asks=["may each be date", '"column C": date'])
     one("foot-notes.csv", "Unit;Model;Odometer\nU1;Heron;80001\nSumme;;80001\n* Stand lt. Fahrer\nQuelle: Werkstatt Nord;;\nSeite 1 von 1;;\n", ["totals"], 1, {"U1": {}}, aside=4)
     one("two-tables.csv", "Unit;Model;Odometer\nU1;Heron;80000\nU2;Teal;90000\n\nRepairs of the month\nUnit;Date;Work;Odometer\nU1;2026-03-02;oil service;79000\nU9;2026-03-03;tyres;1\n", ["several-tables"], 2,
-        {"U1": {"km": [79000, 80000], "repairs": ["oil service"]}}, aside=1, blank=2)
-    cases[-1]["sheets"]["from row 6"] = account(1, aside=1, blank=1)
-    cases[-1]["issues"] = [issue(8, "set aside", "unit U9 is on no vehicle sheet", sheet="from row 6")]
+        {"U1": {"km": [80000], "repairs": ["oil service"]}}, blank=2)
+    cases[-1]["sheets"]["from row 5"] = account(1, aside=1, blank=2)
+    cases[-1]["issues"] = [issue(8, "set aside", "unit U9 is on no vehicle sheet", sheet="from row 5")]
     one("many-rows.csv", "Unit;VIN;Model;Odometer;Odometer date;Depot\nU1;%s;Heron;80000;2026-03-02;North\nU1;%s;Heron;82000;2026-05-02;North\nU1;%s;Heron;80000;2026-03-02;North\nU1;%s;Teal;83000;2026-06-02;\n" % ((vin(1),) * 4), ["many-rows"], 3,
-        {"U1": {"model": "Heron", "km": [80000, 82000, 83000]}}, merged=1, issues=[issue(5, "noted", "Teal", value="Teal")], title="one vehicle on many rows")
+        {"U1": {"model": "Heron", "km": [80000, 82000, 83000]}}, merged=1, issues=[issue(5, "set aside", "Teal", value="Teal")], title="one vehicle on many rows")
     long = ";".join(f"P00{n:02d}" for n in range(1, 41))
     one("codes-in-one-cell.csv", 'Unit;Model;Odometer;Codes\nU1;Heron;80001;"%s"\nU2;Teal;80002;P0087 stored, P0191 pending / U0100\nU3;Teal;80003;none\nU4;Teal;80004;\n' % long, ["codes-in-one-cell"], 4,
         {"U1": {"codes": 40}, "U2": {"codes": 3}, "U3": {"codes": 0, "scans": 1}, "U4": {"scans": 0}}, title="codes as one long cell")
@@ -128,7 +128,8 @@ def files():
         issues=[issue(2, "noted", "quotation mark")], title="a quote that is never closed costs nothing but itself")
     one("stray-quotes.csv", 'Unit;Model;Remarks\nU1;Heron;19" wheel\nU2;Teal;"19" wheel"\nU3;Teal;"said ""good"""\n', ["quotes"], 3, {"U1": {"remarks": ['19" wheel']}, "U2": {"remarks": ['"19" wheel"']}, "U3": {"remarks": ['said "good"']}}, issues=[issue(3, "noted", "quotation mark")])
     one("ragged.csv", "Unit;Model;Odometer;Depot\nU1;Heron\nU2;Teal;80002;North;left over\nU3\n\n   \nU4;Teal;80004;North\n", ["ragged"], 4, {"U1": {"model": "Heron"}, "U2": {"depot": "North"}, "U3": {}, "U4": {"row": 7}}, blank=3, issues=[issue(3, "noted", "more cells than headings")], title="short rows, long rows, blank lines")
-    one("line-end-in-cell.csv", 'Unit;Model;Remarks\nU1;Heron;"knocks\nwhen hot"\nU2;Teal;quiet\n', ["ragged"], 2, {"U1": {"remarks": ["knocks when hot"]}, "U2": {"row": 4}}, title="a line end inside a cell")
+    one("long-rows.csv", "Unit;Model;Depot\n" + "".join(f"U{i};Heron;North;x\n" for i in range(1, 26)), ["ragged"], 25, {"U25": {"depot": "North"}}, issues=[issue(21, "noted", "more cells than headings")], notes=["25 rows have more cells than headings"], title="many long rows are told of in one note")
+    one("line-end-in-cell.csv", 'Unit;Model;Remarks\nU1;Heron;"knocks\nwhen hot"\nU2;Teal;quiet\n', ["ragged"], 2, {"U1": {"remarks": ["knocks\nwhen hot"]}, "U2": {"row": 4}}, title="a line end inside a cell")
     one("nul.csv", b"Unit;Model;Odometer\nU1;Heron;80001\nU2;Te\x00al;80002\nU3;Teal;80003\n", ["nul"], 2, {"U3": {"km": [80003]}}, rejected=1, issues=[issue(3, "rejected", "NUL")])
     one("control-characters.csv", "Unit;Model;Remarks\nU1\x07;He\x1bron;rings\x0bthe bell\n", ["nul"], 1, {"U1": {"model": "Heron", "remarks": ["rings the bell"]}}, title="control characters are cleaned away")
     one("long-cell.csv", "Unit;Model;Remarks\nU1;Heron;" + "knocks when hot " * 2500 + "\n", ["long-cell"], 1, {"U1": {"remarks": [("knocks when hot " * 2500).strip()]}})
@@ -141,7 +142,7 @@ def files():
 
 # What the cells under each real heading may hold, by the name that the collection gives the column; invented.
 UNDER = {
-    "unit_id": lambda i: f"F{i:03d}", "vin": vin, "vin_prefix": lambda i: vin(i)[:10], "plate": lambda i: f"NF {i:03d}", "year": lambda i: 2010 + i, "make": lambda i: "Northfold", "model": lambda i: "Heron",
+    "unit_id": lambda i: f"F{i:03d}", "vin": vin, "vin_prefix": lambda i: f"Z9KHA1{i}B5H", "plate": lambda i: f"NF {i:03d}", "year": lambda i: 2010 + i, "make": lambda i: "Northfold", "model": lambda i: "Heron",
     "mileage": lambda i: 80000 + i, "dept": lambda i: "Harbour", "in_service": lambda i: f"2015-03-{i:02d}", "first_use": lambda i: f"2014-03-{i:02d}", "description": lambda i: "van", "year_make": lambda i: f"{81 + i} Northfold",
     "first_registration": lambda i: f"2014-04-{i:02d}", "build_from": lambda i: "20140101", "build_to": lambda i: "20141231",
 }
