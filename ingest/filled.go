@@ -61,6 +61,9 @@ const resultKind header.Kind = "results of a list"
 func (s *sheet) formOf(head []line) *filledSheet {
 	for i := range head {
 		for _, cell := range head[i].cells {
+			if !slip.IsMarked(cell) {
+				continue
+			}
 			switch sl, err := slip.Parse(cell); {
 			case value.Fold(cell) == value.Fold(slip.Heading):
 				s.view.Heading = head[i].row

@@ -67,9 +67,10 @@ type Options struct {
 
 // Result is what was read.
 type Result struct {
-	Fleet  *score.Fleet
-	Files  []FileView
-	Sheets []SheetView
+	Fleet   *score.Fleet
+	Files   []FileView
+	Sheets  []SheetView
+	Answers []Answer // what lists that came back say was found
 }
 
 // FileView tells of one file.
@@ -176,7 +177,7 @@ func assemble(files []*file, o *Options) (*Result, error) {
 			return res, &Fault{Text: f.view.Err.Error(), Hint: hint(f.view.Err), Err: f.view.Err}
 		}
 	}
-	res.Fleet = join(files)
+	res.Fleet, res.Answers = join(files)
 	for _, f := range files {
 		for _, s := range f.sheets {
 			s.view.Counts, s.view.Columns = s.counts(), s.columnViews()

@@ -24,7 +24,7 @@ type joiner struct {
 
 // join makes the fleet of all sheets: vehicles first, then what happened to
 // them. Sources are numbered in reading order.
-func join(files []*file) *score.Fleet {
+func join(files []*file) (*score.Fleet, []Answer) {
 	j := &joiner{fleet: &score.Fleet{}, plates: map[string]vin.VIN{}}
 	for _, f := range files {
 		unreadable(f)
@@ -35,17 +35,17 @@ func join(files []*file) *score.Fleet {
 		}
 	}
 	j.vehicles()
-	back := j.returned()
+	back := j.returned() // before owners are found: their facts are events like others
 	for _, s := range j.sheets {
 		j.owners(s)
 	}
 	j.deal()
-	settle(back)
+	answers := settle(back)
 	for _, s := range j.sheets {
 		j.told(s)
 	}
 	j.order()
-	return j.fleet
+	return j.fleet, answers
 }
 
 // unreadable makes an issue of a file that could not be read.

@@ -8,6 +8,7 @@ import (
 	"pitlist/ingest/value"
 	"pitlist/score"
 	"pitlist/score/slip"
+	"pitlist/score/vin"
 )
 
 // returned is what came back of one row of a list, in all its copies: the
@@ -19,6 +20,19 @@ type returned struct {
 	first   *entry // the facts stand on its row
 	slot    int32
 	settled []settled
+	answer  Answer // Found is "" where nothing says what was found
+}
+
+// Answer is what a list that came back says was found of one of its parts;
+// each part of a list has at most one, however many copies came back.
+type Answer struct {
+	Job, Run string // of the list
+	Unit     string
+	VIN      vin.VIN
+	Part     string // the catalogue's id
+	Day      score.Day
+	Found    score.Result
+	By       string
 }
 
 // settled is what a row comes to if the facts it belongs to are used.
@@ -86,14 +100,15 @@ func (g *returned) agree(j *joiner) bool {
 }
 
 // contradicts tells that two copies say different things. Initials do not:
-// two people may have typed what one has done. Of two texts one may say more.
+// two people may have typed what one has done. A text that goes on from the
+// other says more, and nothing else.
 func (c *filledCell) contradicts(o *filledCell) bool {
 	if c.what != o.what || c.what == askedBy || c.value == o.value {
 		return false
 	}
 	if c.what == askedDone {
 		a, b := c.value.(string), o.value.(string)
-		return !strings.Contains(a, b) && !strings.Contains(b, a)
+		return !strings.HasPrefix(a, b) && !strings.HasPrefix(b, a)
 	}
 	return true
 }
@@ -166,6 +181,7 @@ func (g *returned) facts() {
 		n := score.Inspection{Day: day, KM: km, Part: e.Part, By: by, Measures: measures, Undated: undated, Ref: ref}
 		if looked {
 			n.Result = found.value.(score.Result)
+			g.answer = Answer{e.Job, e.Run, e.Unit, k.vin, e.Part, day, n.Result, by}
 		}
 		s.inspections.add(fact[score.Inspection]{row, n})
 	}
@@ -249,13 +265,17 @@ func (g *returned) measures() (out []score.Measure) {
 }
 
 // settle gives the rows of all copies their classes, once it is known whether
-// the facts were used, said by another row already, or set aside.
-func settle(all []*returned) {
+// the facts were used, said by another row already, or set aside. It returns
+// the answers that hold.
+func settle(all []*returned) (answers []Answer) {
 	for _, g := range all {
 		if g.first == nil {
 			continue
 		}
 		class := g.first.sheet.classes[g.slot]
+		if g.answer.Found != "" && (class == isUsed || class == isMerged) {
+			answers = append(answers, g.answer)
+		}
 		for _, s := range g.settled {
 			if class == isUsed {
 				s.sheet.raise(s.slot, s.class)
@@ -264,4 +284,5 @@ func settle(all []*returned) {
 			}
 		}
 	}
+	return answers
 }

@@ -13,7 +13,7 @@ type Chapter struct {
 
 // guide is the sheet on how to read the list and what it cannot know.
 func guide(d *Document) []Chapter {
-	return []Chapter{readingTheList(d), oddsInWords(), theMethod(), theLimits(), care(), thisRun(d)}
+	return []Chapter{readingTheList(d), sendingBack(), oddsInWords(), theMethod(), theLimits(), care(), thisRun(d)}
 }
 
 func readingTheList(d *Document) Chapter {
@@ -29,6 +29,14 @@ func readingTheList(d *Document) Chapter {
 		c.Paragraphs = append(c.Paragraphs, "This run was made for the "+d.Run.Desk+" desk.")
 	}
 	return c
+}
+
+func sendingBack() Chapter {
+	return Chapter{"Sending results back", []string{
+		"Fill in the framed cells of the sheet Results, or of the cards, for what was looked at or repaired; leave the rest empty. A part's row has the same number on both. What both say alike counts once; where they contradict each other, neither is used until one is corrected.",
+		"Save the workbook and put it into the intake folder, under any name. The next run reads its results and cards and nothing else of it: sound lowers the vehicle, worn keeps it on top until a renewal is filled in or on record, failed waits for its repair, a measured value is evidence. Leave it there: without it the results are forgotten.",
+		"What was done is read as workshop wording, as in “pump follower replaced”. Leave the last column as it is; rows may be sorted, filtered and deleted. A wrong entry is rejected with its cell, and nothing of its row is used until it is corrected.",
+	}}
 }
 
 func orMoney(currency string) string {

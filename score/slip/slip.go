@@ -72,6 +72,13 @@ var (
 
 const prefix = "pitlist "
 
+// IsMarked tells cheaply whether a cell can be a slip or the heading of the
+// column of slips.
+func IsMarked(cell string) bool {
+	cell = strings.TrimSpace(cell)
+	return len(cell) > len(prefix) && strings.EqualFold(cell[:len(prefix)], prefix)
+}
+
 // String writes the slip into one cell: "pitlist row 17: job=…&check=…". The
 // check finds an accident, such as a part typed over; it is no seal.
 func (s *Slip) String() string {
