@@ -57,7 +57,10 @@ func (c *set) add(path string, data []byte) {
 	if doc == nil {
 		return
 	}
-	if g, ok := s.root(doc).group("parts"); ok {
+	if g, ok := s.root(doc).group("parts", "learned"); ok {
+		if mark := g.get("learned"); mark.written() {
+			learned(mark)
+		}
 		c.read(g.need("parts", "a catalogue is parts: followed by a list of entries"))
 	}
 }
