@@ -52,7 +52,6 @@ func learnedHead(run Run, parts []LearnedPart, overlay string, left []string) Se
 		t.Rows = append(t.Rows, learnedRow(&parts[i]))
 	}
 	sec.Tables = []Table{t}
-	sec.Paragraphs = append(sec.Paragraphs, run.Warnings...)
 	return sec
 }
 
@@ -109,7 +108,7 @@ func learnedPart(p *LearnedPart) Section {
 		sec.Tables = append(sec.Tables, goodnessTable(f))
 	}
 	if t, ok := rateTable(f); ok {
-		sec.Paragraphs = append(sec.Paragraphs, fmt.Sprintf("Somebody opened the part in %s and said what was found; the rates below count these only. Where it was opened because of the very sign, the counts lean that way, and nothing here can tell.", counted(f.Counts.Openings, "life")))
+		sec.Paragraphs = append(sec.Paragraphs, fmt.Sprintf("Somebody opened the part in %s and said what was found; the rates below count these only. Where it was opened because of the very sign, the counts lean that way, and nothing here can tell.", lives(f.Counts.Openings)))
 		sec.Tables = append(sec.Tables, t)
 	}
 	return sec
@@ -118,8 +117,8 @@ func learnedPart(p *LearnedPart) Section {
 // livesSentence accounts for every life.
 func livesSentence(f *cohort.Fit) string {
 	c := &f.Counts
-	s := fmt.Sprintf("%s with %s of the part, %s run in those used: %d still running, %d failed, %d found worn, %d renewed as planned, %d renewed for no stated cause. %s found nothing.",
-		counted(c.Vehicles, "vehicle"), counted(c.Lives, "life"), Amount(c.Exposure, f.Weak.Axis), c.Running, c.Failures, c.WornFindings, c.Planned, c.Unknown, strings.ToUpper(counted(c.Clean, "inspection")[:1])+counted(c.Clean, "inspection")[1:])
+	s := fmt.Sprintf("%s with %s of the part, %s run in those used: %d still running, %d failed, %d found worn, %d renewed as planned, %d renewed for no stated cause. Inspections that found nothing: %d.",
+		counted(c.Vehicles, "vehicle"), lives(c.Lives), Amount(c.Exposure, f.Weak.Axis), c.Running, c.Failures, c.WornFindings, c.Planned, c.Unknown, c.Clean)
 	if c.LateRecords > 0 {
 		s += fmt.Sprintf(" The records of %d begin late.", c.LateRecords)
 	}
@@ -127,6 +126,14 @@ func livesSentence(f *cohort.Fit) string {
 		s += fmt.Sprintf(" Whether %s have the weak part is not known; the share that does is estimated with the rest.", counted(c.Open, "vehicle"))
 	}
 	return s
+}
+
+// lives writes "1 life", "3 lives".
+func lives(n int) string {
+	if n == 1 {
+		return "1 life"
+	}
+	return grouped(float64(n)) + " lives"
 }
 
 // endSentence says how the fit ended.
@@ -170,8 +177,8 @@ func naturalOf(name string) (string, func(float64) Cell) {
 	switch {
 	case strings.HasPrefix(name, "logit "):
 		return strings.TrimPrefix(name, "logit "), func(x float64) Cell { return Portion(1 / (1 + math.Exp(-x))) }
-	case strings.HasPrefix(name, "log "):
-		return strings.TrimPrefix(name, "log "), func(x float64) Cell { return Figure(math.Exp(x)) }
+	case strings.HasPrefix(name, "ln "):
+		return strings.TrimPrefix(name, "ln "), func(x float64) Cell { return Figure(math.Exp(x)) }
 	}
 	return name, Figure
 }

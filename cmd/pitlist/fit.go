@@ -3,26 +3,18 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"pitlist/config"
 	"pitlist/report"
-	"pitlist/report/workbook"
 	"pitlist/score"
 	"pitlist/score/cohort"
 )
 
-// Names of what a fit writes.
-const (
-	learnedName  = "learned.yaml"
-	studyName    = "study.xlsx"
-	studyText    = "study.txt"
-	fitFolder    = "fit-"
-	learnedAfter = "read it, then list learned.yaml in the job's catalogue after the files that it overrides"
-)
+// learnedName is the overlay that a fit writes.
+const learnedName = "learned.yaml"
 
 func newFit(w *world) *cobra.Command {
 	cmd := &cobra.Command{
@@ -70,7 +62,7 @@ func (w *world) fit(ctx context.Context, path string, day score.Day) error {
 	if err != nil {
 		return err
 	}
-	name, err := folder.free(fitFolder + day.String())
+	name, err := folder.free(ofFit + day.String())
 	if err != nil {
 		return err
 	}
@@ -83,7 +75,7 @@ func (w *world) fit(ctx context.Context, path string, day score.Day) error {
 	}
 	p.end()
 	fmt.Fprint(w.out, study.Text())
-	fmt.Fprintf(w.out, "\nwritten to %s: %s\n", filepath.Join(b.job.OutputFolder(), name), learnedAfter)
+	fmt.Fprintf(w.out, "\nwritten to %s; %s changes nothing until it is listed in the job\n", filepath.Join(b.job.OutputFolder(), name), learnedName)
 	return b.outcome()
 }
 
@@ -180,22 +172,10 @@ func ratesOf(f *cohort.Fit) []config.LearnedRate {
 	return out
 }
 
-// writeFit writes the files of a fit.
+// writeFit writes the study and, where there is something to list, the overlay.
 func writeFit(ctx context.Context, dir string, study *report.Study, learned *config.Learned) error {
-	if err := save(filepath.Join(dir, studyName), func(w io.Writer) error {
-		return workbook.WriteStudy(ctx, w, study, workbook.Options{TmpDir: dir})
-	}); err != nil {
+	if err := writeStudy(ctx, dir, study); err != nil || len(learned.Entries) == 0 {
 		return err
-	}
-	if err := save(filepath.Join(dir, studyText), func(w io.Writer) error {
-		_, err := io.WriteString(w, study.Text())
-		return err
-	}); err != nil {
-		return err
-	}
-	if len(learned.Entries) == 0 {
-		return nil
 	}
 	return save(filepath.Join(dir, learnedName), learned.Write)
 }
-

@@ -130,7 +130,7 @@ func (f *folder) sweep() error {
 // halfDone tells a run's folder that was being written or removed.
 func halfDone(name string) bool {
 	for _, prefix := range []string{beside, going} {
-		if rest, ok := strings.CutPrefix(name, prefix); ok && ours.MatchString(rest) {
+		if rest, ok := strings.CutPrefix(name, prefix); ok && (ours.MatchString(rest) || studies.MatchString(rest)) {
 			return true
 		}
 	}
