@@ -149,7 +149,7 @@ func (d *Document) advice(o *plan.Offer) string {
 	if math.Round(o.Deduction) == 0 {
 		return "Take it: nothing that the catalogue knows takes anything off."
 	}
-	return fmt.Sprintf("Take it: %s is all that what the catalogue knows takes off.", off)
+	return fmt.Sprintf("Take it: what the catalogue knows takes %s off, too little to argue.", off)
 }
 
 // bid says where to stop bidding at an auction.

@@ -117,6 +117,29 @@ func (w *WorkRow) setLead(row *plan.Row) {
 	}
 }
 
+// Name is the shortest sure way to speak of the vehicle on paper: at an
+// auction its lot.
+func (w *WorkRow) Name() string {
+	switch {
+	case w.Offer != nil && w.Offer.Lot != "":
+		return "lot " + w.Offer.Lot
+	case w.Unit != "":
+		return w.Unit
+	case w.VIN != "":
+		return w.VIN
+	}
+	return w.Registration
+}
+
+// Say is the row in one or two sentences: on a buying desk what to do, then
+// why.
+func (w *WorkRow) Say() string {
+	if w.Offer == nil {
+		return w.Why
+	}
+	return strings.Join(strings.Fields(w.Offer.Advice+" "+w.Offer.Bid+" "+w.Why), " ")
+}
+
 // FoundWorn tells that no probability is to be shown: it was seen.
 func (w *WorkRow) FoundWorn() bool { return w.Group == plan.FoundWorn }
 

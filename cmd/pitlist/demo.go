@@ -68,7 +68,13 @@ func (w *world) demo(cmd *cobra.Command, dir string, day score.Day) error {
 	if day.String() != demo.Day {
 		fmt.Fprintf(w.out, "The truth is that of %s; the run was made for %s.\n", demo.Day, day)
 	}
-	fmt.Fprintf(w.out, "next: pitlist explain %s %s --as-of %s\n", job, first(b), day)
+	for _, name := range []string{demo.SaleName, demo.TradeName} {
+		fmt.Fprintf(w.out, "\nThe same fleet for another desk, %s:\n", name)
+		if _, err := w.runJob(cmd.Context(), filepath.Join(dir, name), day); err != nil && !errors.As(err, &rows) {
+			return err
+		}
+	}
+	fmt.Fprintf(w.out, "\nnext: pitlist explain %s %s --as-of %s\n", job, first(b), day)
 	return nil
 }
 

@@ -126,7 +126,7 @@ func (w *world) tell(b *batch, doc *report.Document, folder string) {
 		if row.Rank > 3 {
 			break
 		}
-		fmt.Fprintf(w.out, "%d. %s: %s\n", row.Rank, row.Unit, row.Why)
+		fmt.Fprintf(w.out, "%d. %s: %s\n", row.Rank, row.Name(), row.Say())
 	}
 	fmt.Fprintf(w.out, "open %s\n", filepath.Join(folder, workbookName))
 }

@@ -34,6 +34,7 @@ func TestWholeRuns(t *testing.T) {
 				"odometer.txt": pick(t, filepath.Join(dir, "out", "2026-11-23", "odometer.csv"), "unit", "distance_km", "finding", "detail"),
 				"rejected.txt": pick(t, filepath.Join(dir, "out", "2026-11-23", "rejected.csv"), "file", "row", "column", "value", "severity", "reason", "suggestion"),
 			}
+			addDesk(t, filepath.Join(dir, "out", "2026-11-23"), got)
 			for name, text := range got {
 				path := filepath.Join(filepath.Dir(job), "want", name)
 				if *update {
@@ -46,6 +47,22 @@ func TestWholeRuns(t *testing.T) {
 			}
 		})
 	}
+}
+
+// addDesk adds what only a buying desk writes, and the kits of all.
+func addDesk(t *testing.T, out string, got map[string]string) {
+	t.Helper()
+	got["kits.txt"] = pick(t, filepath.Join(out, "kits.csv"), "part", "part_no", "expected", "hold", "pieces")
+	if _, err := os.Stat(filepath.Join(out, "bills.csv")); err != nil {
+		return
+	}
+	got["bills.txt"] = pick(t, filepath.Join(out, "bills.csv"), "unit", "vin", "amount", "probability")
+	columns := []string{"rank", "unit", "vin", "above_line", "worth", "deduction", "bill_p90", "verdict", "checks", "swing", "minutes"}
+	if strings.Contains(got["said.txt"], " lots: ") {
+		columns = append(columns, "lot", "sale_order", "bid_limit")
+	}
+	got["desk.txt"] = pick(t, filepath.Join(out, "worklist.csv"), columns...)
+	got["desk-parts.txt"] = pick(t, filepath.Join(out, "findings.csv"), "unit", "vin", "part", "p_sound", "p_worn", "fail_holding", "worth", "bill_mean", "bill_p90")
 }
 
 // pick writes some columns of a CSV file, a row a line, numbers to three

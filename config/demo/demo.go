@@ -21,6 +21,8 @@ const (
 // as one of ours.
 const (
 	JobName    = "job.yaml"
+	TradeName  = "trade-in.yaml"
+	SaleName   = "auction.yaml"
 	Marker     = "README.txt"
 	AnswerName = "truth/answers.csv"
 )
@@ -74,7 +76,7 @@ type Demo struct {
 	Files   []File
 	Truth   []Answer
 	Planted []Planted
-	Rows    int // of data, in all sheets
+	Rows    int // of data, in all sheets of the fleet's job
 }
 
 // Make draws the fleet and its history and tells them as spreadsheets. The
@@ -88,7 +90,7 @@ func Make(seed uint64) (*Demo, error) {
 		d.Rows += len(t.rows)
 		d.Planted = append(d.Planted, t.planted()...)
 	}
-	files, err := encode(tables)
+	files, err := encode(append(tables, sale(fleet, seed)...))
 	if err != nil {
 		return nil, fmt.Errorf("compose the demo's spreadsheets: %w", err)
 	}

@@ -48,7 +48,7 @@ func (m *maker) accounts(rows []Row) []Depot {
 		case r.Above:
 			d.Above++
 			d.Used += r.Hours
-		case r.Worth > 0:
+		case r.Worth > 0 && !r.Parts[0].Closed:
 			d.Below++
 			d.NextWaiting = max(d.NextWaiting, r.Waiting)
 		}
