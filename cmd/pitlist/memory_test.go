@@ -64,7 +64,7 @@ func column(t *testing.T, dir, run, file, name string) map[string]string {
 }
 
 // kept reads the facts of a vehicle from the record of the job in dir.
-func kept(t *testing.T, dir, name string) (live, corrected []history.Kept) {
+func kept(t *testing.T, dir, name string) (live, corrected []history.Entry) {
 	t.Helper()
 	r, err := history.Open(context.Background(), filepath.Join(dir, "record.db"))
 	require.NoError(t, err)

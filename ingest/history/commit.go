@@ -4,6 +4,8 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"maps"
+	"slices"
 )
 
 // Commit writes the run with all that it learned, as pending, in one
@@ -18,7 +20,7 @@ func (r *Record) Commit(ctx context.Context, k *Known, run *Run) error {
 		if err := c.begin(run); err != nil {
 			return err
 		}
-		for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.standing, c.list} {
+		for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.standing, c.list, c.promises, c.basis} {
 			if err := step(run); err != nil {
 				return err
 			}
@@ -229,6 +231,39 @@ func (c *committer) list(run *Run) error {
 		_, err = add.ExecContext(c.ctx, run.ID, w.Rank, c.vehicle[w.Vehicle], w.Above, part, w.Group, w.PWorn, w.OdometerKM.orNull(),
 			w.FailNext, w.FailHold, w.Worth, w.Waiting, w.Hours, w.Cumulative, w.Stays.orNull())
 		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// promises writes what the list says of the parts above the line.
+func (c *committer) promises(run *Run) error {
+	for _, p := range run.Promises {
+		part, err := c.word(p.Part)
+		if err == nil {
+			err = c.exec("INSERT OR REPLACE INTO promised VALUES (?, ?, ?, ?, ?)", run.ID, c.vehicle[p.Vehicle], part, p.PWorn, p.Chance)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// basis writes what the list rests on beside the facts.
+func (c *committer) basis(run *Run) error {
+	for _, id := range slices.Sorted(maps.Keys(run.Parts)) {
+		part, err := c.word(id)
+		if err == nil {
+			err = c.exec("INSERT INTO part VALUES (?, ?, ?)", run.ID, part, run.Parts[id])
+		}
+		if err != nil {
+			return err
+		}
+	}
+	for _, name := range slices.Sorted(maps.Keys(run.Depots)) {
+		if err := c.exec("INSERT INTO depot VALUES (?, ?, ?)", run.ID, name, run.Depots[name]); err != nil {
 			return err
 		}
 	}

@@ -27,9 +27,9 @@ func (s *stored) live() bool { return s.gone == 0 && s.byNew == 0 }
 // state is the record as it was at the end of some run: the runs up to it and
 // all that they wrote.
 type state struct {
-	upTo     int64 // id of the last run on or before the day; 0: none
-	last     int64 // id of the last run of all
-	lastDay  int32
+	upTo     int64    // id of the last run on or before the day; 0: none
+	last     int64    // id of the last run of all
+	earlier  int64    // id of the last run before the day; 0: none
 	words    []string // by id
 	wordID   map[string]int64
 	sources  map[int64]Source
@@ -88,7 +88,10 @@ func (r *Record) loadRuns(ctx context.Context, s *state, day int32) error {
 		if of <= day {
 			s.upTo = id
 		}
-		s.last, s.lastDay = id, of
+		if of < day {
+			s.earlier = id
+		}
+		s.last = id
 		return err
 	})
 }

@@ -33,13 +33,14 @@ type Recalled struct {
 	More   []Old // facts of earlier runs that today's sheets do not give
 	Drop   []int // indices into the vehicle's Facts: said by a file that a later one has corrected
 	Redate []Redated
-	Fresh  []int // indices into the vehicle's Facts that no earlier run knew
+	Since  []int // indices into the vehicle's Facts that no run of an earlier day knew
 }
 
 // Old is a fact of an earlier run.
 type Old struct {
 	Fact
 	Learned int32 // day of the run that learned it
+	Since   bool  // no run of an earlier day knew it
 }
 
 // Redated is one of today's facts that its row does not date and that stands
@@ -161,6 +162,9 @@ func (m *matcher) vehicle(i int) {
 		case s != nil:
 			s.read = int32(j) + 1
 			s.restated = s.restated || m.newFile[f.Source]
+			if s.run > m.state.earlier {
+				out.Since = append(out.Since, j)
+			}
 			if s.Day != f.Day {
 				out.Redate = append(out.Redate, Redated{j, s.Day})
 			}
@@ -178,7 +182,7 @@ func (m *matcher) vehicle(i int) {
 // insert files a fact that the record does not know.
 func (m *matcher) insert(i, j int) {
 	f := &m.read.Vehicles[i].Facts[j]
-	m.Vehicles[i].Fresh = append(m.Vehicles[i].Fresh, j)
+	m.Vehicles[i].Since = append(m.Vehicles[i].Since, j)
 	if !f.Undated && m.newFile[f.Source] {
 		m.fresh = append(m.fresh, len(m.inserts))
 	}
@@ -238,7 +242,7 @@ func (m *matcher) more(i int) {
 		case s.byNew != 0 && s.read > 0:
 			out.Drop = append(out.Drop, int(s.read)-1)
 		case s.live() && s.read == 0 && s.Day <= m.read.Day:
-			out.More = append(out.More, Old{s.Fact, int32(s.run)})
+			out.More = append(out.More, Old{s.Fact, int32(s.run), s.run > m.state.earlier})
 		}
 	}
 	slices.Sort(out.Drop)

@@ -20,6 +20,17 @@ type Run struct {
 	Hours     float64
 	FailNext  float64 // failures expected before the next run
 	Rows      []Row
+	Promises  []Promise
+	Parts     map[string]string  // id -> digest of what the list takes from the part's entry
+	Depots    map[string]float64 // bay-hours given; without a limit a depot is not there
+}
+
+// Promise is what a run says of one part above the line.
+type Promise struct {
+	Vehicle int // as in Row
+	Part    string
+	PWorn   float64
+	Chance  float64 // that opening it finds wear, false alarms too
 }
 
 // Row is one vehicle of a run's list. Money is in the job's currency.
@@ -90,6 +101,9 @@ var takeBack = []string{
 	"DELETE FROM source WHERE run = ?1",
 	"DELETE FROM run_source WHERE run = ?1",
 	"DELETE FROM listed WHERE run = ?1",
+	"DELETE FROM promised WHERE run = ?1",
+	"DELETE FROM part WHERE run = ?1",
+	"DELETE FROM depot WHERE run = ?1",
 	"DELETE FROM run WHERE id = ?1",
 }
 
@@ -135,14 +149,14 @@ func (r *Record) Size(ctx context.Context) (facts, bytes int64, err error) {
 
 // Facts reads every fact of the vehicles that ever bore the VIN or the unit,
 // corrected ones too, oldest first, for people and tests.
-func (r *Record) Facts(ctx context.Context, name string) ([]Kept, error) {
+func (r *Record) Facts(ctx context.Context, name string) ([]Entry, error) {
 	const query = `SELECT f.vehicle, f.kind, k.text, f.day, f.undated, f.at, f.number, t.text, d.text, s.file, s.sheet, s.sha256, f.row, r.day, coalesce(f.superseded_by, 0), f.id
 		FROM fact f JOIN word k ON k.id = f.subject JOIN word t ON t.id = f.text JOIN word d ON d.id = f.detail
 		JOIN source s ON s.id = f.source JOIN run r ON r.id = f.run JOIN vehicle v ON v.id = f.vehicle
 		WHERE v.vin = ?1 OR v.id IN (SELECT vehicle FROM presence WHERE unit = ?1) ORDER BY f.day, f.id`
-	var out []Kept
+	var out []Entry
 	err := r.each(ctx, query, func(rows *sql.Rows) error {
-		var k Kept
+		var k Entry
 		var at, number sql.NullFloat64
 		err := rows.Scan(&k.Vehicle, &k.Kind, &k.Key, &k.Day, &k.Undated, &at, &number, &k.Text, &k.Detail,
 			&k.Where.File, &k.Where.Sheet, &k.Where.SHA256, &k.Row, &k.Learned, &k.SupersededBy, &k.ID)
@@ -153,8 +167,8 @@ func (r *Record) Facts(ctx context.Context, name string) ([]Kept, error) {
 	return out, r.judge(err)
 }
 
-// Kept is a fact as it stands in the record.
-type Kept struct {
+// Entry is a fact as it stands in the record.
+type Entry struct {
 	Fact
 	ID, Vehicle  int64
 	Where        Source
@@ -162,6 +176,6 @@ type Kept struct {
 	SupersededBy int64 // id of the fact that took its place; 0: it holds
 }
 
-func (k Kept) String() string {
+func (k Entry) String() string {
 	return fmt.Sprintf("%s %s %s %d at %v/%v: %s %s", k.Kind, k.Key, k.Where.File, k.Day, k.At, k.Number, k.Text, k.Detail)
 }

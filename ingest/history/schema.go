@@ -12,7 +12,7 @@ const applicationID = 0x7069746c
 // migrations bring a record from one version of the schema to the next: the
 // first makes version 1 of an empty file. What is released is never changed;
 // a new version is a new entry.
-var migrations = []string{version1}
+var migrations = []string{version1, version2}
 
 // version1 holds facts, runs and lists. Strings that come again and again
 // stand once, in word. A run's id grows with time and its day never falls, so
@@ -92,8 +92,24 @@ CREATE VIEW facts AS SELECT f.id, f.vehicle, v.vin, f.kind, k.text AS subject, d
 	JOIN word d ON d.id = f.detail JOIN source s ON s.id = f.source;
 `
 
+// version2 keeps what a run promised and what its list rested on, so that the
+// next can say what moved and whether the promises hold. Runs of version 1
+// promised nothing that anybody can be held to.
+const version2 = `
+CREATE TABLE promised (            -- a part above the line
+	run INTEGER NOT NULL,
+	vehicle INTEGER NOT NULL,
+	part INTEGER NOT NULL,         -- word
+	p_worn REAL NOT NULL,
+	chance REAL NOT NULL,          -- that opening it finds wear
+	PRIMARY KEY (run, vehicle, part)
+) WITHOUT ROWID;
+CREATE TABLE part (run INTEGER NOT NULL, part INTEGER NOT NULL, digest TEXT NOT NULL, PRIMARY KEY (run, part)) WITHOUT ROWID;
+CREATE TABLE depot (run INTEGER NOT NULL, name TEXT NOT NULL, hours REAL NOT NULL, PRIMARY KEY (run, name)) WITHOUT ROWID;
+`
+
 // tables are what every record holds; one that lacks any is damaged.
-var tables = []string{"run", "word", "source", "run_source", "vehicle", "presence", "fact", "listed"}
+var tables = []string{"run", "word", "source", "run_source", "vehicle", "presence", "fact", "listed", "promised", "part", "depot"}
 
 // SchemaVersion is the version that this program writes.
 func SchemaVersion() int { return len(migrations) }
