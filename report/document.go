@@ -32,10 +32,15 @@ type Document struct {
 	CardsLeftOut   int // vehicles above the line beyond MostCards
 	ResultsLeftOut int // vehicle-parts beyond MostResults
 
+	Week *Week     // the week in six numbers; nil where no earlier run is known
+	Gone []GoneRow // vehicles that were on the last list, or above its line, and are no longer
+
 	fleet       *score.Fleet
 	assessments []score.Assessment
 	list        plan.List
+	catalogue   *score.Catalogue
 	rows        map[*score.Vehicle]*plan.Row
+	changes     map[*plan.Row]string           // since the last run
 	slips       map[*score.Finding]slip.Slip   // of the findings that results are waited for
 	offers      map[*score.Vehicle]*plan.Offer // buying desks
 	groups      [4]int                         // rows of each group, in the list's order
@@ -52,7 +57,7 @@ func Compose(run Run, fleet *score.Fleet, assessments []score.Assessment, list p
 	d := &Document{
 		Run: run, Title: run.Job + ", " + date(run.Day),
 		Depots: list.Depots, Totals: list.Totals,
-		fleet: fleet, assessments: assessments, list: list,
+		fleet: fleet, assessments: assessments, list: list, catalogue: catalogue,
 		rows: make(map[*score.Vehicle]*plan.Row, len(list.Rows)),
 	}
 	for i := range list.Rows {
@@ -66,6 +71,7 @@ func Compose(run Run, fleet *score.Fleet, assessments []score.Assessment, list p
 	}
 	d.Kits, d.Load = kitRows(list.Kits), list.Load
 	d.desk()
+	d.compare()
 	d.Head, d.Line = head(d), line(d)
 	if d.Buys() {
 		d.Head, d.Line = offerHead(d), offerLine(d)

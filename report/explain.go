@@ -26,6 +26,7 @@ type Story struct {
 	Currency string   `json:"currency"`
 	Decision Decision `json:"decision"`
 	Parts    []Told   `json:"parts"`
+	Codes    []string `json:"codes_over_time"` // where several scans are known
 	Checks   []string `json:"other_checks"`
 }
 
@@ -122,7 +123,12 @@ func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, li
 		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), SetAside: a.SetAside, Ahead: a.Ahead.HoldReason,
 		Odometer: Distance{a.Odometer.Known, finite(a.Odometer.KM), a.Odometer.Basis, string(a.Odometer.Finding), a.Odometer.Detail},
 		Hours:    Distance{a.Hours.Known, finite(a.Hours.KM), inHours(a.Hours.Basis), string(a.Hours.Finding), inHours(a.Hours.Detail)},
-		Notes:    append([]string{}, a.Notes...), Checks: []string{}, Parts: []Told{},
+		Notes:    append([]string{}, a.Notes...), Checks: []string{}, Parts: []Told{}, Codes: []string{},
+	}
+	if spells := CodeSpells(a); len(v.Scans) > 1 {
+		for i := range spells {
+			s.Codes = append(s.Codes, spells[i].Text())
+		}
 	}
 	for i := range a.Findings {
 		s.Parts = append(s.Parts, told(fleet, row, &a.Findings[i]))
@@ -219,6 +225,12 @@ func (s Story) Text() string {
 	s.sayDecision(say)
 	for i := range s.Parts {
 		s.Parts[i].say(say, s.Currency)
+	}
+	if len(s.Codes) > 0 {
+		say("\nCodes over time")
+		for _, c := range s.Codes {
+			say("  %s", c)
+		}
 	}
 	if len(s.Checks) > 0 {
 		say("\nOther checks")

@@ -9,8 +9,21 @@ import (
 	"pitlist/score/plan"
 )
 
-// head says in a few sentences what the list holds.
+// head says in a few sentences how the run stands against the last and what
+// the list holds.
 func head(d *Document) []string {
+	if d.Week == nil {
+		return holds(d)
+	}
+	out := []string{d.Week.Text()}
+	if d.Week.Kept != "" {
+		out = append(out, d.Week.Kept)
+	}
+	return append(out, holds(d)...)
+}
+
+// holds says in a few sentences what the list holds.
+func holds(d *Document) []string {
 	t := &d.Totals
 	above := d.above()
 	missing := unreckoned(d)

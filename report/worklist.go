@@ -81,7 +81,7 @@ func (d *Document) workRow(row *plan.Row) WorkRow {
 	w.FailNext, w.FailHold = finite(row.FailNext), finite(row.FailHold)
 	w.Worth, w.Waiting = finite(row.Worth), finite(row.Waiting)
 	w.Hours, w.Cumulative, w.Stays = finite(row.Hours), finite(row.Cumulative), finite(row.Stays)
-	w.Why = Why(row)
+	w.Why, w.Change = Why(row), d.changes[row]
 	w.setLead(row)
 	if row.Before.Known {
 		w.BeforeKM, w.BeforeDate = finite(row.Before.KM), row.Before.Day

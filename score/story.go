@@ -144,7 +144,7 @@ func (s *story) looked(t *said, h phrase.Hit, e event) bool {
 }
 
 func (s *story) fromInspection(n *Inspection) {
-	if !s.part.isCalled(n.Part) {
+	if !s.part.IsCalled(n.Part) {
 		return
 	}
 	e := event{day: n.Day, km: n.KM, ref: n.Ref, phrase: -1, text: "inspection: " + string(n.Result)}
@@ -159,8 +159,8 @@ func (s *story) fromInspection(n *Inspection) {
 	}
 }
 
-// isCalled tells whether a sheet's word for a part means this one.
-func (p *WeakPart) isCalled(name string) bool {
+// IsCalled tells whether a sheet's word for a part means this one.
+func (p *WeakPart) IsCalled(name string) bool {
 	if strings.EqualFold(name, p.ID) || strings.EqualFold(name, p.Name) {
 		return true
 	}
@@ -270,7 +270,7 @@ func (s *story) facts(v *Vehicle, texts []said, scans []scanned, w *wording) evi
 	for i := range v.Inspections {
 		n := &v.Inspections[i]
 		own, ok := s.since(n.Day, n.KM)
-		if !ok || !s.part.isCalled(n.Part) {
+		if !ok || !s.part.IsCalled(n.Part) {
 			continue
 		}
 		for _, m := range n.Measures {

@@ -161,7 +161,11 @@ func (f *folder) write(ctx context.Context, b *batch) (name string, doc *report.
 		return "", nil, err
 	}
 	err = b.stage("compose", func() error {
-		doc = report.Compose(b.run(name), b.read.Fleet, b.assessed, b.list, b.catalogue)
+		run := b.run(name)
+		if run.Before, err = b.memory.before(ctx, b); err != nil {
+			return err
+		}
+		doc = report.Compose(run, b.read.Fleet, b.assessed, b.list, b.catalogue)
 		return nil
 	})
 	if err != nil {

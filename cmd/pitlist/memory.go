@@ -181,9 +181,14 @@ func (m *memory) commit(ctx context.Context, b *batch, name string) error {
 		return nil
 	}
 	t := &b.list.Totals
+	at := make(map[*score.Vehicle]int, len(b.read.Fleet.Vehicles))
+	for i := range b.read.Fleet.Vehicles {
+		at[&b.read.Fleet.Vehicles[i]] = i
+	}
 	run := &history.Run{
 		Day: int32(b.day), Name: name, Job: b.job.Name, Version: version(), Catalogue: b.catalogue.Digest,
-		Vehicles: len(b.read.Fleet.Vehicles), Above: t.Above, Hours: t.Hours, FailNext: t.FailNext.Mean, Rows: b.rows(),
+		Vehicles: len(b.read.Fleet.Vehicles), Above: t.Above, Hours: t.Hours, FailNext: t.FailNext.Mean, Rows: b.rows(at),
+		Promises: b.promises(at), Parts: digests(b.catalogue), Depots: b.job.BayHours,
 	}
 	if err := m.record.Commit(ctx, m.known, run); err != nil {
 		return cannotRemember(err)
@@ -203,11 +208,7 @@ func (m *memory) finish(ctx context.Context) error {
 }
 
 // rows are the list as the record keeps it.
-func (b *batch) rows() []history.Row {
-	at := make(map[*score.Vehicle]int, len(b.read.Fleet.Vehicles))
-	for i := range b.read.Fleet.Vehicles {
-		at[&b.read.Fleet.Vehicles[i]] = i
-	}
+func (b *batch) rows(at map[*score.Vehicle]int) []history.Row {
 	out := make([]history.Row, len(b.list.Rows))
 	for i := range b.list.Rows {
 		r := &b.list.Rows[i]

@@ -17,6 +17,15 @@ import (
 type Joined struct {
 	Remembered int // facts that today's sheets do not give
 	Stale      int // facts of today's sheets that a later file has corrected; they are left out
+	// News are the facts of each vehicle that no run of an earlier day knew.
+	News [][]New
+}
+
+// New is a fact that no run of an earlier day knew.
+type New struct {
+	Kind history.Kind
+	Day  score.Day
+	Ref  score.Ref
 }
 
 // Join puts into the fleet what the record knows of it: facts of earlier runs
@@ -25,8 +34,10 @@ type Joined struct {
 // a stored fact cannot be read.
 func Join(fleet *score.Fleet, k *history.Known) (Joined, error) {
 	j := &joiner{fleet: fleet, known: k, source: map[place]int32{}, codes: map[string][]dtc.Reading{}}
+	j.News = make([][]New, len(fleet.Vehicles))
 	for i := range fleet.Vehicles {
-		if err := j.vehicle(&fleet.Vehicles[i], &k.Vehicles[i]); err != nil {
+		j.News[i] = news(&fleet.Vehicles[i], &k.Vehicles[i])
+		if err := j.vehicle(i, &fleet.Vehicles[i], &k.Vehicles[i]); err != nil {
 			return j.Joined, fmt.Errorf("read the record of %s: %w", fleet.Vehicles[i].Name(), err)
 		}
 	}
@@ -45,7 +56,7 @@ type joiner struct {
 	codes  map[string][]dtc.Reading
 }
 
-func (j *joiner) vehicle(v *score.Vehicle, r *history.Recalled) error {
+func (j *joiner) vehicle(n int, v *score.Vehicle, r *history.Recalled) error {
 	for _, d := range r.Redate {
 		redate(v, d.Index, score.Day(d.Day))
 	}
@@ -59,8 +70,13 @@ func (j *joiner) vehicle(v *score.Vehicle, r *history.Recalled) error {
 	j.Remembered += len(r.More)
 	grow(v, r.More)
 	for i := range r.More {
-		if err := j.add(v, &r.More[i]); err != nil {
+		o := &r.More[i]
+		ref := score.Ref{Source: j.sourceOf(o), Row: o.Row}
+		if err := j.add(v, o, ref); err != nil {
 			return err
+		}
+		if o.Since {
+			j.News[n] = append(j.News[n], New{o.Kind, score.Day(o.Day), ref})
 		}
 	}
 	return nil
@@ -81,8 +97,7 @@ func grow(v *score.Vehicle, more []history.Old) {
 }
 
 // add turns one stored fact back into one of the fleet's.
-func (j *joiner) add(v *score.Vehicle, o *history.Old) error {
-	ref := score.Ref{Source: j.sourceOf(o), Row: o.Row}
+func (j *joiner) add(v *score.Vehicle, o *history.Old, ref score.Ref) error {
 	day, at, number := score.Day(o.Day), score.Stated(o.At), score.Stated(o.Number)
 	switch o.Kind {
 	case history.Reading:
@@ -187,6 +202,28 @@ func (j *joiner) sourceOf(o *history.Old) int32 {
 	})
 	j.source[p] = int32(len(j.fleet.Sources))
 	return j.source[p]
+}
+
+// news names those of today's facts that are new, before anything is changed.
+func news(v *score.Vehicle, r *history.Recalled) []New {
+	var out []New
+	at := 0
+	add := func(kind history.Kind, n int, of func(int) (score.Day, score.Ref)) {
+		for _, i := range r.Since {
+			if i >= at && i < at+n {
+				day, ref := of(i - at)
+				out = append(out, New{kind, day, ref})
+			}
+		}
+		at += n
+	}
+	add(history.Reading, len(v.Readings), func(i int) (score.Day, score.Ref) { return v.Readings[i].Day, v.Readings[i].Ref })
+	add(history.Hours, len(v.Hours), func(i int) (score.Day, score.Ref) { return v.Hours[i].Day, v.Hours[i].Ref })
+	add(history.Scan, len(v.Scans), func(i int) (score.Day, score.Ref) { return v.Scans[i].Day, v.Scans[i].Ref })
+	add(history.Repair, len(v.Repairs), func(i int) (score.Day, score.Ref) { return v.Repairs[i].Day, v.Repairs[i].Ref })
+	add(history.Inspection, len(v.Inspections), func(i int) (score.Day, score.Ref) { return v.Inspections[i].Day, v.Inspections[i].Ref })
+	add(history.Remark, len(v.Remarks), func(i int) (score.Day, score.Ref) { return v.Remarks[i].Day, v.Remarks[i].Ref })
+	return out
 }
 
 // redate gives fact i of the vehicle, counted as Read lists them, its day.

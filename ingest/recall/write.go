@@ -160,3 +160,9 @@ func (w *writer) inspection(n *score.Inspection) history.Fact {
 	}
 	return f
 }
+
+// PartOf is the part that an inspection's key names.
+func PartOf(key string) string {
+	part, _, _ := strings.Cut(key, within)
+	return part
+}

@@ -1,0 +1,317 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"pitlist/score"
+	"pitlist/score/dtc"
+	"pitlist/score/plan"
+)
+
+// change says what moved on a row since the last run: places, and why. A
+// reason is named only where it pushes the way that the row went: facts by the
+// weight that they have in this run's own reckoning, the greatest first. Where
+// the row's own cost of waiting did not move that way, it is others that moved.
+func (d *Document) change(row *plan.Row) string {
+	b := d.Run.Before
+	if b == nil {
+		return ""
+	}
+	v := row.Assessment.Vehicle
+	was, listed := b.Stood[v]
+	switch {
+	case b.NewVehicles[v]:
+		return "new in the sheets"
+	case !listed:
+		return and("new on the list", d.reasons(row, &was, +1))
+	}
+	places := was.Rank - row.Rank
+	return and(moved(places)+acrossTheLine(&was, row), d.because(row, &was, places))
+}
+
+// and joins what happened with why.
+func and(what string, why []string) string {
+	if len(why) == 0 {
+		return what
+	}
+	return what + ": " + strings.Join(why, ", ")
+}
+
+func moved(places int) string {
+	switch {
+	case places > 0:
+		return fmt.Sprintf("up %d", places)
+	case places < 0:
+		return fmt.Sprintf("down %d", -places)
+	}
+	return "same place"
+}
+
+func acrossTheLine(was *Stood, row *plan.Row) string {
+	switch {
+	case row.Above && !was.Above:
+		return ", now above the line"
+	case was.Above && !row.Above:
+		return ", now below the line"
+	}
+	return ""
+}
+
+// because finds why a row went the way it went.
+func (d *Document) because(row *plan.Row, was *Stood, places int) []string {
+	own := cmp.Compare(rate(row.Waiting, row.Hours), rate(was.Waiting, was.Hours)*(1+float64(cmp.Compare(places, 0))*noticed))
+	switch {
+	case places == 0:
+		return d.told(row)
+	case places > 0 && (own > 0 || d.decided(row, +1)):
+		return orElse(d.reasons(row, was, +1), "waiting costs more than it did")
+	case places < 0 && (own < 0 || d.decided(row, -1)):
+		return orElse(d.reasons(row, was, -1), "waiting costs less than it did")
+	case places > 0:
+		return append(d.lineReason(row, was), "others fell or left")
+	}
+	return append(d.lineReason(row, was), "others rose")
+}
+
+// noticed is the share by which the cost of waiting has to move before it is a
+// reason (judgement).
+const noticed = 0.005
+
+// rate is what the list orders by: the cost of waiting for an hour in the bay.
+func rate(waiting, hours float64) float64 {
+	if hours <= 0 {
+		return finite(waiting)
+	}
+	return finite(waiting / hours)
+}
+
+func orElse(list []string, otherwise string) []string {
+	if len(list) == 0 {
+		return []string{otherwise}
+	}
+	return list
+}
+
+// mostReasons is how many reasons fit into a few words.
+const mostReasons = 3
+
+// reasons lists what pushes a row up (sign +1) or down (-1) and is new since
+// the last run, the greatest first.
+func (d *Document) reasons(row *plan.Row, was *Stood, sign int) []string {
+	var out []string
+	for _, p := range d.pushes(row, sign) {
+		if words := d.push(row.Assessment, p.of, p.fact); len(out) < mostReasons && !slices.Contains(out, words) {
+			out = append(out, words)
+		}
+	}
+	if lead := row.Lead.Finding; lead != nil && len(out) < mostReasons {
+		switch b := d.Run.Before; {
+		case b.CurvesChanged[lead.Part.ID]:
+			out = append(out, "curve changed")
+		case b.EntriesChanged[lead.Part.ID]:
+			out = append(out, "catalogue entry changed")
+		}
+		if was.Part != "" && was.Part != lead.Part.ID {
+			out = append(out, "now for the "+lead.Part.Name)
+		}
+	}
+	if km := d.driven(row, was); sign > 0 && km != "" {
+		out = append(out, km)
+	}
+	return append(out, d.lineReason(row, was)...)
+}
+
+// pushing is a new fact of a part with what it weighs, whatever its sign.
+type pushing struct {
+	of     *score.Finding
+	fact   *score.Fact
+	weight float64
+}
+
+// pushes gathers the new facts that push a row one way, the greatest first.
+func (d *Document) pushes(row *plan.Row, sign int) []pushing {
+	var out []pushing
+	for _, f := range leadFirst(row) {
+		for i := range f.Facts {
+			fact := &f.Facts[i]
+			if w := weightOf(fact); w*float64(sign) > 0 && d.isNew(row.Assessment.Vehicle, fact) {
+				out = append(out, pushing{f, fact, math.Abs(w)})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b pushing) int { return cmp.Compare(b.weight, a.weight) })
+	return out
+}
+
+// decided tells whether a result pushes the row that way.
+func (d *Document) decided(row *plan.Row, sign int) bool {
+	list := d.pushes(row, sign)
+	return len(list) > 0 && list[0].weight >= decides
+}
+
+// told lists what is new of a row that kept its place.
+func (d *Document) told(row *plan.Row) []string {
+	out := d.reasons(row, &Stood{}, +1)
+	for _, down := range d.reasons(row, &Stood{}, -1) {
+		if !slices.Contains(out, down) {
+			out = append(out, down)
+		}
+	}
+	return out[:min(mostReasons, len(out))]
+}
+
+// decides is the weight of a result: more than any evidence (as a logarithm).
+const decides = 1e3
+
+// weightOf is how far a fact pushes: above 0 it makes wear likelier.
+func weightOf(f *score.Fact) float64 {
+	switch f.Kind {
+	case score.FactClean, score.FactRenewed:
+		return -decides
+	case score.FactFoundWorn, score.FactFailed:
+		return decides
+	}
+	return math.Log(bounded(f.Weight))
+}
+
+// push words a new fact.
+func (d *Document) push(a *score.Assessment, f *score.Finding, fact *score.Fact) string {
+	switch fact.Kind {
+	case score.FactCode:
+		return d.codeNews(a, fact)
+	case score.FactCameBack:
+		return sayCodes(fact) + " came back"
+	case score.FactWords:
+		return "noted " + quoted(fact)
+	case score.FactMeasure:
+		return sayMeasure(fact, f.Part)
+	case score.FactCleanScan:
+		return d.goneCodes(a, f, fact)
+	case score.FactClean:
+		return "found sound" + on(fact.Day)
+	case score.FactFoundWorn:
+		return "found worn" + on(fact.Day)
+	case score.FactFailed:
+		return "found failed" + on(fact.Day)
+	case score.FactRenewed:
+		return "renewed" + on(fact.Day)
+	}
+	return string(fact.Kind)
+}
+
+// isNew tells whether no run of an earlier day knew the row's fact.
+func (d *Document) isNew(v *score.Vehicle, f *score.Fact) bool {
+	for _, n := range d.Run.Before.News[v] {
+		if n.Ref != f.Ref || n.Day != f.Day {
+			continue
+		}
+		switch f.Kind {
+		case score.FactCode, score.FactCameBack, score.FactCleanScan:
+			if n.Kind == NewScan {
+				return true
+			}
+		case score.FactMeasure, score.FactFailed:
+			if n.Kind == NewInspection {
+				return true
+			}
+		case score.FactWords:
+			if n.Kind == NewRepair || n.Kind == NewRemark {
+				return true
+			}
+		case score.FactClean, score.FactFoundWorn, score.FactRenewed:
+			if n.Kind == NewRepair || n.Kind == NewInspection || n.Kind == NewRemark {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// codeNews tells new codes from those that an earlier scan showed too.
+func (d *Document) codeNews(a *score.Assessment, f *score.Fact) string {
+	spells := CodeSpells(a)
+	var fresh, back []string
+	for _, c := range f.Codes {
+		for i := range spells {
+			if s := &spells[i]; s.Code == c && s.Gone == 0 && s.First > d.Run.Before.Day {
+				if s.Again {
+					back = append(back, c.String())
+				} else {
+					fresh = append(fresh, c.String())
+				}
+			}
+		}
+	}
+	switch {
+	case len(fresh) > 0:
+		return "new code " + joined(fresh)
+	case len(back) > 0:
+		return joined(back) + " back"
+	}
+	return sayCodes(f) + " still there"
+}
+
+// goneCodes words a scan that shows none of a group's codes: what was there
+// before and after what it went.
+func (d *Document) goneCodes(a *score.Assessment, f *score.Finding, fact *score.Fact) string {
+	for _, s := range CodeSpells(a) {
+		if s.Gone > d.Run.Before.Day && speaksOf(f.Part, fact.Group, s.Code) {
+			return s.Code.String() + " gone " + s.How
+		}
+	}
+	return "clean scan" + of(fact.Day)
+}
+
+// driven says how far the vehicle went since the last run.
+func (d *Document) driven(row *plan.Row, was *Stood) string {
+	o := &row.Assessment.Odometer
+	if !was.KMKnown || !o.Known || o.KM-was.KM < 1 || row.Lead.Finding == nil || row.Lead.Finding.Part.Axis != score.ByKM {
+		return ""
+	}
+	return KM(o.KM-was.KM) + " more"
+}
+
+// lineReason tells of bay-hours that are others than last time, where the row
+// crossed the line.
+func (d *Document) lineReason(row *plan.Row, was *Stood) []string {
+	if row.Above == was.Above || was.Rank == 0 {
+		return nil
+	}
+	depot := row.Assessment.Vehicle.Depot
+	given, ok := d.Run.Before.HoursGiven[depot]
+	if !ok {
+		if given, ok = d.Run.Before.HoursGiven["*"]; !ok {
+			return nil
+		}
+	}
+	switch {
+	case given[0] < 0:
+		return []string{"bay-hours are limited now"}
+	case given[1] < 0:
+		return []string{"bay-hours are no longer limited"}
+	}
+	return []string{fmt.Sprintf("bay-hours changed from %s to %s", trimmed(given[0]), trimmed(given[1]))}
+}
+
+// speaksOf tells whether a group of the part's evidence has a rule on the code.
+func speaksOf(p *score.WeakPart, group string, c dtc.Code) bool {
+	for g := range p.Evidence {
+		if p.Evidence[g].Name != group {
+			continue
+		}
+		for _, r := range p.Evidence[g].Rules {
+			for _, list := range [...][]dtc.Pattern{r.Codes.All, r.Codes.Any} {
+				for _, pattern := range list {
+					if pattern.Matches(c) {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,96 @@
+package report
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"pitlist/score"
+	"pitlist/score/plan"
+)
+
+// sortGone orders by the earlier list; what stood on none comes last.
+func sortGone(rows []GoneRow) {
+	place := func(g *GoneRow) int {
+		if g.Was == 0 {
+			return 1 << 30
+		}
+		return g.Was
+	}
+	slices.SortStableFunc(rows, func(a, b GoneRow) int {
+		return cmp.Or(cmp.Compare(place(&a), place(&b)), strings.Compare(a.Unit, b.Unit), strings.Compare(a.VIN, b.VIN))
+	})
+}
+
+// partName is the part's name in today's catalogue, else its id.
+func (d *Document) partName(id string) string {
+	for i := range d.catalogue.Parts {
+		if d.catalogue.Parts[i].ID == id {
+			return d.catalogue.Parts[i].Name
+		}
+	}
+	return id
+}
+
+// whyGone says why a vehicle that is still in the sheets left the list or its
+// head: what was done or found comes before what was reckoned.
+func (d *Document) whyGone(a *score.Assessment, row *plan.Row, was *Stood) string {
+	if a.SetAside != "" {
+		return a.SetAside
+	}
+	if done := d.done(a, was.Part); done != "" {
+		return done
+	}
+	if row != nil {
+		why := append([]string{}, d.because(row, was, was.Rank-row.Rank)...)
+		return and("below the line", why)
+	}
+	return cmp.Or(standsSo(a, was.Part), "no entry of the catalogue speaks of it any more")
+}
+
+// done finds what was done to the part that it was listed for, or found of it,
+// since the last run.
+func (d *Document) done(a *score.Assessment, part string) string {
+	for i := range a.Findings {
+		f := &a.Findings[i]
+		if f.Part.ID != part {
+			continue
+		}
+		for j := len(f.Facts) - 1; j >= 0; j-- {
+			fact := &f.Facts[j]
+			if !d.isNew(a.Vehicle, fact) {
+				continue
+			}
+			switch fact.Kind {
+			case score.FactRenewed:
+				return "done: renewed" + on(fact.Day)
+			case score.FactClean:
+				return "done: inspected and found sound" + on(fact.Day)
+			case score.FactFailed:
+				return "found failed" + on(fact.Day) + ": a repair, not a look"
+			}
+		}
+	}
+	return ""
+}
+
+// standsSo tells how the part stands that the vehicle was listed for.
+func standsSo(a *score.Assessment, part string) string {
+	for i := range a.Findings {
+		f := &a.Findings[i]
+		if f.Part.ID != part {
+			continue
+		}
+		switch f.Standing {
+		case score.Improved:
+			return "done: it has the improved part"
+		case score.AwaitingRepair:
+			return "found failed, awaiting repair"
+		case score.NotOfRange:
+			return "outside the part's ranges now"
+		case score.NoDistance:
+			return "no reading tells how far it has run"
+		}
+	}
+	return ""
+}

@@ -1,0 +1,146 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+
+	"pitlist/score"
+	"pitlist/score/plan"
+)
+
+// Week is the run in six numbers against the last run of an earlier day, and
+// the list held against what came of it.
+type Week struct {
+	Before  score.Day // the day of the earlier run
+	Figures []Number
+	Kept    string // whether the promises hold, in one sentence; "" while no result has come
+
+	Opened, Hits  int     // of the parts that ever stood above the line
+	Expected      float64 // hits that the lists promised for them
+	Low, High     int     // 90 % interval of that number, exact
+	PromiseHolds  bool    // the hits lie inside it
+	DetectionRate float64 // Hits/Opened; 0 where nothing was opened
+}
+
+// Number is one number of this run and of the earlier one.
+type Number struct {
+	Name       string
+	Now, Then  float64
+	Decimals   int
+	NameInText string // as the sentence of the first sheet has it
+}
+
+// compare holds the document against the earlier run. On the buying desks
+// every sale brings other vehicles: there is nothing to hold against.
+func (d *Document) compare() {
+	b := d.Run.Before
+	if b == nil || d.Buys() {
+		return
+	}
+	d.changes = make(map[*plan.Row]string, len(d.list.Rows))
+	for i := range d.list.Rows {
+		d.changes[&d.list.Rows[i]] = d.change(&d.list.Rows[i])
+	}
+	t := &d.Totals
+	d.Week = &Week{Before: b.Day, Figures: []Number{
+		{"Vehicles read", float64(len(d.fleet.Vehicles)), float64(b.Vehicles), 0, "vehicles read"},
+		{"Above the line", float64(t.Above), float64(b.Above), 0, "above the line"},
+		{"Bay-hours", t.Hours, b.Hours, 2, "bay-hours"},
+		{"Failures expected before the next run", t.FailNext.Mean, b.FailNext, 1, "failures expected before the next run"},
+		{"Results returned", float64(b.Returned.Opened), float64(b.Results.Opened), 0, "results returned"},
+		{"Worn among them", float64(b.Returned.Hits), float64(b.Results.Hits), 0, "worn among them"},
+	}}
+	d.Week.keep(&b.Promised)
+	d.Gone = gone(d)
+}
+
+// covers is the share of cases that the interval of the promise covers.
+const covers = 0.9
+
+// keep holds the hits against the promised chances. The number of hits among
+// independent looks with their own chances has the Poisson-binomial
+// distribution, here exact; its central 90 % is the interval.
+func (w *Week) keep(p *Promised) {
+	w.Opened, w.Hits = len(p.Chances), p.Hits
+	if w.Opened == 0 {
+		return
+	}
+	var all plan.PoissonBinomial
+	for _, chance := range p.Chances {
+		all.Add(chance)
+		w.Expected += chance
+	}
+	w.Low, w.High = all.Quantile((1-covers)/2), all.Quantile((1+covers)/2)
+	w.PromiseHolds = w.Hits >= w.Low && w.Hits <= w.High
+	w.DetectionRate = float64(w.Hits) / float64(w.Opened)
+	verdict := "what the lists promised holds"
+	switch {
+	case w.Hits < w.Low:
+		verdict = "fewer than the lists promised: the curves or the costs of the catalogue may be too gloomy"
+	case w.Hits > w.High:
+		verdict = "more than the lists promised: the curves of the catalogue may be too hopeful"
+	}
+	w.Kept = fmt.Sprintf("The list keeps its own score: of %s opened so far that it had above the line, %d were worn (%s); it promised %s (%d to %d in 9 of 10 cases): %s.",
+		counted(w.Opened, "part"), w.Hits, Percent(w.DetectionRate), trimmed1(w.Expected), w.Low, w.High, verdict)
+}
+
+// Text is the week in one sentence.
+func (w *Week) Text() string {
+	s := "Against " + date(w.Before) + ": "
+	for i := range w.Figures {
+		f := &w.Figures[i]
+		if i > 0 {
+			s += ", "
+		}
+		s += f.value(f.Now) + " " + f.NameInText + " (" + f.value(f.Then) + ")"
+	}
+	return s + "."
+}
+
+// value writes one of the figure's numbers.
+func (f *Number) value(x float64) string {
+	switch f.Decimals {
+	case 0:
+		return grouped(finite(x))
+	case 1:
+		return trimmed1(x)
+	}
+	return trimmed(x)
+}
+
+// GoneRow is a vehicle that is no longer on the list, or no longer above the
+// line, with the reason.
+type GoneRow struct {
+	Unit, VIN, Depot string
+	Was              int    // its number on the earlier list; 0: it stood on none
+	WasAbove         bool   // of the line
+	Rank             int    // today; 0: on no list
+	Part             string // that it was listed for, by name where the catalogue still has it
+	Why              string
+}
+
+// gone lists what has left the sheets, the list, or its head, in the order of
+// the earlier list; what stood on no list comes last.
+func gone(d *Document) []GoneRow {
+	var out []GoneRow
+	for i := range d.assessments {
+		a := &d.assessments[i]
+		was, listed := d.Run.Before.Stood[a.Vehicle]
+		row := d.rows[a.Vehicle]
+		if !listed || row != nil && (row.Above || !was.Above) {
+			continue
+		}
+		g := GoneRow{Unit: a.Vehicle.Unit, VIN: vinOf(a.Vehicle), Depot: a.Vehicle.Depot, Was: was.Rank, WasAbove: was.Above, Part: d.partName(was.Part)}
+		if row != nil {
+			g.Rank = row.Rank
+		}
+		g.Why = d.whyGone(a, row, &was)
+		out = append(out, g)
+	}
+	for _, l := range d.Run.Before.Left {
+		out = append(out, GoneRow{Unit: cmp.Or(l.Unit, l.Registration), VIN: l.VIN, Was: l.Stood.Rank, WasAbove: l.Stood.Above,
+			Part: d.partName(l.Stood.Part), Why: "no longer in the sheets; what is known of it is kept"})
+	}
+	sortGone(out)
+	return out
+}
