@@ -138,6 +138,9 @@ func date(d score.Day) string {
 }
 
 // isoDate writes a day for programs: "2026-10-12"; "" for a day not stated.
+// Date writes a day as people do: 23 Nov 2026.
+func Date(d score.Day) string { return date(d) }
+
 func isoDate(d score.Day) string {
 	if d == 0 {
 		return ""

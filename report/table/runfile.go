@@ -26,7 +26,43 @@ type runFile struct {
 	Load      []load           `json:"load,omitempty"`    // fleet
 	Viewing   *viewing         `json:"viewing,omitempty"` // auction
 	Stock     *stock           `json:"stock,omitempty"`   // trade-in
+	Week      *against         `json:"week,omitempty"`    // where an earlier run is known
 	Warnings  []string         `json:"warnings"`
+}
+
+// against is the run against the last one of an earlier day, and the list's own
+// score: of the parts that stood above the line and were opened since, how many
+// were worn, and how many the lists had promised.
+type against struct {
+	Before  string        `json:"before"`
+	Figures []figure      `json:"figures"`
+	Score   *ownScore     `json:"score,omitempty"`
+	Gone    []goneVehicle `json:"gone"`
+}
+
+type figure struct {
+	Name string  `json:"name"`
+	Now  float64 `json:"now"`
+	Then float64 `json:"then"`
+}
+
+type ownScore struct {
+	Opened   int     `json:"opened"`
+	Hits     int     `json:"hits"`
+	Expected float64 `json:"expected_hits"`
+	Low      int     `json:"p5"`
+	High     int     `json:"p95"`
+	Holds    bool    `json:"promise_holds"`
+}
+
+type goneVehicle struct {
+	Unit  string `json:"unit"`
+	VIN   string `json:"vin"`
+	Was   int    `json:"was_rank"` // 0: it stood on no list
+	Above bool   `json:"was_above_line"`
+	Rank  int    `json:"rank"` // 0: on no list now
+	Part  string `json:"part"`
+	Why   string `json:"why"`
 }
 
 type inputFile struct {
@@ -144,6 +180,7 @@ func runJSON(_ context.Context, w io.Writer, d *report.Document) error {
 		f.Depots = append(f.Depots, one)
 	}
 	f.desk(d)
+	f.Week = weekOf(d)
 	out := json.NewEncoder(w)
 	out.SetEscapeHTML(false)
 	out.SetIndent("", "  ")
@@ -183,4 +220,22 @@ func (f *runFile) desk(d *report.Document) {
 	if s := d.Stock; s != nil {
 		f.Stock = &stock{s.Deduction, s.Expected, s.P10, s.P50, s.P80, s.P90, s.Step, s.Within, s.Workshop, s.Hours, s.Worth}
 	}
+}
+
+func weekOf(d *report.Document) *against {
+	if d.Week == nil {
+		return nil
+	}
+	out := &against{Before: iso(d.Week.Before), Gone: []goneVehicle{}}
+	for _, n := range d.Week.Figures {
+		out.Figures = append(out.Figures, figure{n.Name, n.Now, n.Then})
+	}
+	if w := d.Week; w.Opened > 0 {
+		out.Score = &ownScore{w.Opened, w.Hits, w.Expected, w.Low, w.High, w.PromiseHolds}
+	}
+	for i := range d.Gone {
+		g := &d.Gone[i]
+		out.Gone = append(out.Gone, goneVehicle{g.Unit, g.VIN, g.Was, g.WasAbove, g.Rank, g.Part, g.Why})
+	}
+	return out
 }

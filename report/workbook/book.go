@@ -46,6 +46,7 @@ func (o Options) findings() int {
 // The sheets; their names are how a list that comes back is known again.
 var (
 	sheetList     = slip.SheetList.Name
+	sheetChanged  = slip.SheetChanged.Name
 	sheetCards    = slip.SheetCards.Name
 	sheetResults  = slip.SheetResults.Name
 	sheetChecks   = slip.SheetChecks.Name
@@ -91,13 +92,18 @@ func (b *book) fill() error {
 	if err := b.properties(); err != nil {
 		return err
 	}
-	for i, s := range []struct {
+	type sheet struct {
 		name string
 		make func() error
-	}{
-		{sheetList, b.list}, {sheetCards, b.cards}, {sheetResults, b.results}, {sheetChecks, b.checks}, {sheetMend, b.mend}, {sheetOdd, b.odd},
+	}
+	sheets := []sheet{{sheetList, b.list}}
+	if b.doc.Week != nil {
+		sheets = append(sheets, sheet{sheetChanged, b.changed})
+	}
+	for i, s := range append(sheets, []sheet{
+		{sheetCards, b.cards}, {sheetResults, b.results}, {sheetChecks, b.checks}, {sheetMend, b.mend}, {sheetOdd, b.odd},
 		{sheetFindings, b.findings}, {sheetParts, b.parts}, {sheetCharts, b.charts}, {sheetCounts, b.counts}, {sheetGuide, b.guide},
-	} {
+	}...) {
 		if err := b.ctx.Err(); err != nil {
 			return err
 		}

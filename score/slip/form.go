@@ -74,6 +74,7 @@ func (s *Sheet) isTitled(first string) bool {
 // The sheets of a list's workbook, in their order.
 var (
 	SheetList     = Sheet{"Look first", "Look first: "}
+	SheetChanged  = Sheet{"What changed", "What changed since "}
 	SheetCards    = Sheet{"Cards", "No vehicle stands above the line"} // cards themselves are known by their slips
 	SheetResults  = Sheet{"Results", "Results: "}
 	SheetChecks   = Sheet{"Other checks", "Other checks"}
@@ -88,7 +89,7 @@ var (
 
 // Sheets lists them all.
 func Sheets() []Sheet {
-	return []Sheet{SheetList, SheetCards, SheetResults, SheetChecks, SheetMend, SheetOdd, SheetFindings, SheetParts, SheetCharts, SheetCounts, SheetGuide}
+	return []Sheet{SheetList, SheetChanged, SheetCards, SheetResults, SheetChecks, SheetMend, SheetOdd, SheetFindings, SheetParts, SheetCharts, SheetCounts, SheetGuide}
 }
 
 // IsListed tells whether a sheet belongs to a list that pitlist wrote, by its
