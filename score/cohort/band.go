@@ -21,8 +21,7 @@ const bandPoints = 60
 // tenth is the standard normal's 90th percentile: the half width of 80 %.
 const tenth = 1.2815515655446004
 
-// bandOf draws the curves up to the longest history, or to where nine tenths have
-// failed by the new curves if that comes first. Bands are by the delta method on
+// bandOf draws the curves up to the longest history. Bands are by the delta method on
 // ln(−ln(1−share)), which keeps them within 0 and 1 and is close to normal.
 func bandOf(l *likelihood, t *top) []Point {
 	end := 0.0
@@ -31,7 +30,7 @@ func bandOf(l *likelihood, t *top) []Point {
 			end = math.Max(end, h.x)
 		}
 	}
-	was, is := l.plain(&l.prior.mean), l.plain(&t.at)
+	was, is := l.bare(&l.prior.mean), l.bare(&t.at)
 	var w work
 	cov := l.curveCovariance(t)
 	out := make([]Point, 0, bandPoints+1)
@@ -48,11 +47,10 @@ func bandOf(l *likelihood, t *top) []Point {
 	return out
 }
 
-// plain is the model at theta for lives whose records begin with them.
-func (l *likelihood) plain(theta *params) *model {
-	alone := *l
-	alone.longest = 0
-	return alone.model(theta)
+// bare is the model at theta for lives whose records begin with them.
+func (l *likelihood) bare(theta *params) *model {
+	bare := likelihood{onset: l.onset, delay: l.delay}
+	return bare.model(theta)
 }
 
 // curveCovariance spreads the covariance over all places of the curves.

@@ -41,23 +41,19 @@ var marked = [...]float64{0.002, 0.1, 0.5, 0.9, 0.998, 1 - 1e-6}
 // newCurve is the curve of like's family at the log-parameters p.
 func newCurve(like life.Distribution, p []float64) curve {
 	c := curve{of: life.WithLogParameters(like, p), a: p[0], k: 1, power: 1, far: math.Inf(1)}
-	shape := 1.0
+	shares := marked[1:]
 	switch d := c.of.(type) {
 	case life.Weibull:
-		c.b, c.k, shape = p[1], d.Shape, d.Shape
+		c.b, c.k = p[1], d.Shape
+		if d.Shape != 1 {
+			c.power = int(math.Min(8, math.Max(1, math.Ceil(4/d.Shape))))
+		}
 	case life.Lognormal:
-		c.family, c.b, c.k = lognormal, p[1], d.Sigma
+		c.family, c.b, c.k, shares = lognormal, p[1], d.Sigma, marked[:]
 	case *life.Table:
 		c.family, c.k = table, math.Exp(p[0])
 		c.marks = d.Knots()[1:]
 		return c
-	}
-	if shape != 1 {
-		c.power = int(math.Min(8, math.Max(1, math.Ceil(4/shape))))
-	}
-	shares := marked[:]
-	if c.family != lognormal {
-		shares = marked[1:]
 	}
 	for _, share := range shares {
 		if q := c.of.Quantile(share); q > 0 && !math.IsInf(q, 1) {
@@ -99,4 +95,57 @@ func (c *curve) survival(t float64) (log float64, d [2]float64) {
 	}
 	j := c.at(t, math.Log(t))
 	return -j.cum, [2]float64{-j.dcum[0], -j.dcum[1]}
+}
+
+// row is one value at each node of a panel.
+type row [perPanel]float64
+
+// density writes the log density at the distances t, with its derivatives. The
+// Weibull is written out: it is most of the work of a fit.
+func (c *curve) density(t, log, d0, d1 *row) {
+	if c.family == weibull {
+		for i, u := range t {
+			lu := math.Log(u)
+			z := c.k * (lu - c.a)
+			h := math.Exp(z)
+			log[i] = c.b + z - lu - h
+			d0[i] = c.k * (h - 1)
+			d1[i] = 1 + z - z*h
+		}
+		return
+	}
+	for i, u := range t {
+		j := c.at(u, math.Log(u))
+		log[i], d0[i], d1[i] = j.rate-j.cum, j.drate[0]-j.dcum[0], j.drate[1]-j.dcum[1]
+	}
+}
+
+// lasts adds to log the log share not failed by the distances t, and writes its
+// derivatives.
+func (c *curve) lasts(t, log, d0, d1 *row) {
+	if c.family == weibull {
+		for i, v := range t {
+			z := c.k * (math.Log(v) - c.a)
+			h := math.Exp(z)
+			log[i] -= h
+			d0[i] = c.k * h
+			d1[i] = -z * h
+		}
+		return
+	}
+	for i, v := range t {
+		j := c.at(v, math.Log(v))
+		log[i] -= j.cum
+		d0[i], d1[i] = -j.dcum[0], -j.dcum[1]
+	}
+}
+
+// goes is lasts for the log share failed by the distances t.
+func (c *curve) goes(t, log, d0, d1 *row) {
+	for i, v := range t {
+		j := c.at(v, math.Log(v))
+		log[i] += math.Log(-math.Expm1(-j.cum))
+		odds := 1 / math.Expm1(j.cum)
+		d0[i], d1[i] = j.dcum[0]*odds, j.dcum[1]*odds
+	}
 }

@@ -17,8 +17,10 @@ type likelihood struct {
 	onset, delay life.Distribution
 	same         bool    // replaced like for like
 	detects      float64 // chance of an inspection to find wear
-	longest      float64 // where the latest records begin
-	prior        *prior  // nil: none
+	latest       float64 // where the latest records begin
+	longest      float64 // the longest life of those whose records begin late
+	reach        [kernels]reach
+	prior        *prior // nil: none
 }
 
 // neverMissed is the least chance of a miss that is reckoned with: a detection of
@@ -29,9 +31,12 @@ func newLikelihood(units []unit, onset, delay life.Distribution, r wear.Replacem
 	l := &likelihood{units: units, onset: onset, delay: delay, same: r == wear.Same, detects: detects, prior: p}
 	for i := range units {
 		for _, h := range units[i].histories {
-			l.longest = math.Max(l.longest, h.e)
+			if h.e > 0 {
+				l.latest, l.longest = math.Max(l.latest, h.e), math.Max(l.longest, h.x)
+			}
 		}
 	}
+	l.survey()
 	return l
 }
 
@@ -57,8 +62,11 @@ func (l *likelihood) model(theta *params) *model {
 		onset: newCurve(l.onset, theta[onsetAt:onsetAt+len(life.LogParameters(l.onset))]),
 		delay: newCurve(l.delay, theta[delayAt:delayAt+len(life.LogParameters(l.delay))]),
 	}
-	if l.same && l.longest > 0 {
-		m.unseen = newUnseen(m, l.longest)
+	if l.same && l.latest > 0 {
+		m.unseen = newUnseen(m, l.latest, l.longest)
+	}
+	for k, r := range l.reach {
+		m.lookups[k] = newLookup(m, kernel(k), r.least, r.most, r.count)
 	}
 	return m
 }
@@ -98,7 +106,7 @@ func (l *likelihood) records(theta *params) value {
 	sums := make([]value, (len(l.units)+chunk-1)/chunk)
 	var next atomic.Int64
 	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(sums)) {
+	for range processors(len(sums)) {
 		wg.Go(func() {
 			var w work
 			for {
@@ -120,6 +128,9 @@ func (l *likelihood) records(theta *params) value {
 	}
 	return total
 }
+
+// processors is how many goroutines share n pieces of work.
+func processors(n int) int { return min(runtime.GOMAXPROCS(0), n) }
 
 // The edges of what is looked at: curves over every distance that an axis could
 // have, and shapes from a life spread over hundreds of orders of magnitude to one
@@ -177,18 +188,26 @@ func (l *likelihood) unit(m *model, w *work, u *unit, logit float64) value {
 // history is the log-likelihood of one life of a part that belongs to the weak
 // population.
 func (l *likelihood) history(m *model, w *work, h *history) mass {
-	miss := math.Log(math.Max(1-l.detects, neverMissed))
 	switch h.end {
 	case failed:
-		return m.over(w, h.x, h.e, h.clean, miss, failing)
+		return l.onsets(m, w, h, failing)
 	case foundWorn:
-		worn := m.over(w, h.x, h.e, h.clean, miss, lasting)
+		worn := l.onsets(m, w, h, lasting)
 		worn.log += math.Log(math.Max(l.detects, neverMissed))
 		return worn
 	}
-	out := m.sound(w, h.x, h.e).plus(m.over(w, h.x, h.e, h.clean, miss, lasting))
+	out := m.sound(w, h.x, h.e).plus(l.onsets(m, w, h, lasting))
 	if h.e > 0 && !l.same {
-		out = out.plus(m.over(w, h.e, 0, nil, 0, gone)) // rectified: put right unseen
+		out = out.plus(m.alone(w, h.e, gone)) // rectified: put right unseen
 	}
 	return out
+}
+
+// onsets is the integral over the onsets that a life may have had.
+func (l *likelihood) onsets(m *model, w *work, h *history, k kernel) mass {
+	if l.plain(h) {
+		return m.alone(w, h.x, k)
+	}
+	miss := math.Log(math.Max(1-l.detects, neverMissed))
+	return m.over(w, h.x, h.e, h.clean, miss, k)
 }

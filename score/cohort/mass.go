@@ -51,6 +51,7 @@ const (
 	lasting kernel = iota // not failed yet: 1 - G(v)
 	failing               // fails just now: g(v)
 	gone                  // has failed: G(v)
+	kernels
 )
 
 // perPanel is the number of Gauss-Legendre nodes in a panel.
@@ -68,16 +69,23 @@ func gauss() (at, weight [perPanel]float64) {
 // goroutines at once.
 type model struct {
 	onset, delay curve
-	unseen       *unseen // lives begun by unseen renewals; nil: none
+	unseen       *unseen          // lives begun by unseen renewals; nil: none
+	lookups      [kernels]*lookup // of lives that nobody inspected; nil: by quadrature
 }
 
 // work is what one goroutine reuses from integral to integral.
 type work struct {
 	limits []limit
-	log    []float64
-	weight []float64
-	d      [][curveDims]float64
+	panels []nodes
+	used   int // of panels
 	begun  begun
+}
+
+// nodes are a panel's: the logarithm of what is summed, its derivatives, and the
+// length that a node stands for.
+type nodes struct {
+	log, length row
+	d           [curveDims]row
 }
 
 // limit is the lower end of a panel with the log of c(u) in it.
@@ -91,12 +99,12 @@ const negligible = -32
 // nobody saw), and c(u) the log miss for every clean inspection at or after u.
 func (m *model) over(w *work, x, e float64, clean []float64, miss float64, k kernel) mass {
 	w.cut(m, x, e, clean, miss)
-	w.log, w.weight, w.d = w.log[:0], w.weight[:0], w.d[:0]
+	w.used = 0
 	top := math.Inf(-1)
 	for i := len(w.limits) - 2; i >= 0; i-- {
 		p := panel{lo: w.limits[i].at, hi: w.limits[i+1].at, end: x}
 		factor := w.limits[i].factor
-		if m.fades(p, k, factor, top) {
+		if m.fades(p, k, e, factor, top) {
 			continue
 		}
 		p.flatten(m)
@@ -107,9 +115,9 @@ func (m *model) over(w *work, x, e float64, clean []float64, miss float64, k ker
 
 // fades tells a panel that adds nothing to a sum whose greatest term is e^top: the
 // kernel only falls with v there, and the onsets have at most mass 1.
-func (m *model) fades(p panel, k kernel, factor, top float64) bool {
+func (m *model) fades(p panel, k kernel, e, factor, top float64) bool {
 	v := p.end - p.hi
-	if k == gone || m.unseen != nil || !(v > m.delay.far) || !(p.hi > m.onset.far/64) {
+	if k == gone || e > 0 && m.unseen != nil || !(v > m.delay.far) || !(p.hi > m.onset.far/64) {
 		return false
 	}
 	j := m.delay.at(v, math.Log(v))
@@ -125,59 +133,46 @@ func (w *work) sum(top float64) mass {
 	if !(top > math.Inf(-1)) {
 		return nothing
 	}
-	var total float64
-	var d [curveDims]float64
-	for i, l := range w.log {
-		t := w.weight[i] * math.Exp(l-top)
-		total += t
-		for j := range d {
-			d[j] += t * w.d[i][j]
+	var total, a, b, c, d float64
+	for i := range w.panels[:w.used] {
+		p := &w.panels[i]
+		for j, l := range p.log {
+			if l < top+negligible {
+				continue
+			}
+			t := p.length[j] * math.Exp(l-top)
+			total += t
+			a += t * p.d[0][j]
+			b += t * p.d[1][j]
+			c += t * p.d[2][j]
+			d += t * p.d[3][j]
 		}
 	}
 	if !(total > 0) {
 		return nothing
 	}
-	for j := range d {
-		d[j] /= total
-	}
-	return mass{top + math.Log(total), d}
+	return mass{top + math.Log(total), [curveDims]float64{a / total, b / total, c / total, d / total}}
 }
 
 // cut lists the limits of the panels over [0, x].
 func (w *work) cut(m *model, x, e float64, clean []float64, miss float64) {
-	at := append(w.limits[:0], limit{at: 0})
-	add := func(u float64) {
-		if u > 0 && u < x {
-			at = append(at, limit{at: u})
-		}
-	}
+	w.limits = append(w.limits[:0], limit{})
 	for _, u := range m.onset.marks {
-		add(u)
+		w.add(u, x)
 	}
 	for _, v := range m.delay.marks {
-		add(x - v)
+		w.add(x-v, x)
 	}
 	for _, y := range clean {
-		add(y)
+		w.add(y, x)
 	}
 	if e > 0 && m.unseen != nil {
-		add(e)
-		m.unseen.marks(math.Min(e, x), add)
+		m.unseen.marks(w, math.Min(e, x), x)
 	}
-	slices.SortFunc(at, func(a, b limit) int {
-		switch {
-		case a.at < b.at:
-			return -1
-		case a.at > b.at:
-			return 1
-		}
-		return 0
-	})
-	if m.onset.family != table && m.delay.family != table && len(at) == 1 {
-		add(x / 2) // an end for each singularity
+	if len(w.limits) == 1 {
+		w.add(x/2, x) // an end for each singularity
 	}
-	at = append(at, limit{at: x})
-	w.limits = merged(at)
+	w.limits = append(w.limits, limit{at: x})
 	i := 0
 	for j := range w.limits {
 		for i < len(clean) && clean[i] <= w.limits[j].at {
@@ -187,16 +182,23 @@ func (w *work) cut(m *model, x, e float64, clean []float64, miss float64) {
 	}
 }
 
-// merged drops limits that lie on each other.
-func merged(at []limit) []limit {
-	tiny := at[len(at)-1].at * 1e-13
-	out := at[:1]
-	for _, l := range at[1:] {
-		if l.at-out[len(out)-1].at > tiny {
-			out = append(out, l)
-		}
+// tiny is the share of the whole below which a stretch is none.
+const tiny = 1e-13
+
+// add puts u among the limits, which ascend, if it lies within (0, x) and not on
+// another.
+func (w *work) add(u, x float64) {
+	if !(u > tiny*x && u < x-tiny*x) {
+		return
 	}
-	return out
+	i := len(w.limits)
+	for i > 0 && w.limits[i-1].at > u {
+		i--
+	}
+	if i > 0 && u-w.limits[i-1].at <= tiny*x || i < len(w.limits) && w.limits[i].at-u <= tiny*x {
+		return
+	}
+	w.limits = slices.Insert(w.limits, i, limit{at: u})
 }
 
 // panel is a stretch of onsets u in [lo, hi] of [0, end]. It is cut into nodes by a
@@ -229,64 +231,72 @@ func (p *panel) flatten(m *model) {
 	p.span -= p.from
 }
 
-// at is the onset u, the distance v since, and the length that a node stands for,
-// less its weight.
-func (p *panel) at(node float64) (u, v, jacobian float64) {
-	t := p.from + p.span*node
-	w, dw := t, p.span
-	for n := 1; n < p.power; n++ {
-		dw *= t
+// at writes the nodes' onsets u, the distances v since, and the lengths that the
+// nodes stand for.
+func (p *panel) at(u, v, length *row) {
+	for i, node := range gaussAt {
+		t := p.from + p.span*node
+		w, dw := t, p.span*gaussWeight[i]
+		if p.power > 1 {
+			power := 1.0
+			for n := 1; n < p.power; n++ {
+				power *= t
+			}
+			w, dw = power*t, power*dw*float64(p.power)
+		}
+		length[i] = dw
+		if p.toward {
+			u[i], v[i] = p.end-w, w
+		} else {
+			u[i], v[i] = w, p.end-w
+		}
 	}
-	if p.power > 1 {
-		w, dw = dw/p.span*t, dw*float64(p.power)
-	}
-	if p.toward {
-		return p.end - w, w, dw
-	}
-	return w, p.end - w, dw
 }
 
-// fill appends a panel's nodes, and returns the greatest of their logarithms.
+// fill makes a panel's nodes, and returns the greatest of their logarithms.
 func (m *model) fill(w *work, p panel, factor, e float64, k kernel) (top float64) {
+	if w.used == len(w.panels) {
+		w.panels = append(w.panels, nodes{})
+	}
+	n := &w.panels[w.used]
+	w.used++
+	var u, v row
+	p.at(&u, &v, &n.length)
+	if e > 0 && m.unseen != nil {
+		m.anyLife(w, &u, e, n)
+	} else {
+		m.onset.density(&u, &n.log, &n.d[0], &n.d[1])
+	}
+	m.follow(k, &v, n, e)
 	top = math.Inf(-1)
-	for i, node := range gaussAt {
-		u, v, jacobian := p.at(node)
-		log, d := m.began(w, u, e)
-		j := m.delay.at(v, math.Log(v))
-		switch k {
-		case lasting:
-			log -= j.cum
-			d[delayAt] -= j.dcum[0]
-			d[delayAt+1] -= j.dcum[1]
-		case failing:
-			log += j.rate - j.cum
-			d[delayAt] += j.drate[0] - j.dcum[0]
-			d[delayAt+1] += j.drate[1] - j.dcum[1]
-		default:
-			log += math.Log(-math.Expm1(-j.cum))
-			odds := 1 / math.Expm1(j.cum)
-			d[delayAt] += j.dcum[0] * odds
-			d[delayAt+1] += j.dcum[1] * odds
+	for i := range n.log {
+		n.log[i] += factor
+		if !(n.log[i] > math.Inf(-1)) || !(u[i] > 0 && v[i] > 0) {
+			n.log[i] = math.Inf(-1) // nothing; never no number
 		}
-		log += factor
-		if !(log > math.Inf(-1)) || !(v > 0 && u > 0) {
-			continue
-		}
-		w.log, w.d = append(w.log, log), append(w.d, d)
-		w.weight = append(w.weight, gaussWeight[i]*jacobian)
-		top = math.Max(top, log)
+		top = math.Max(top, n.log[i])
 	}
 	return top
 }
 
-// began is the log density of an onset at u, in the first life or, with e > 0, in
-// one begun before e.
-func (m *model) began(w *work, u, e float64) (log float64, d [curveDims]float64) {
-	j := m.onset.at(u, math.Log(u))
-	d[0], d[1] = j.drate[0]-j.dcum[0], j.drate[1]-j.dcum[1]
-	log = j.rate - j.cum
-	if e > 0 && m.unseen != nil {
-		return m.again(w, u, e, log, d)
+// follow multiplies by what follows the onsets over v.
+func (m *model) follow(k kernel, v *row, n *nodes, e float64) {
+	var log, c, d row
+	switch k {
+	case lasting:
+		m.delay.lasts(v, &log, &c, &d)
+	case failing:
+		m.delay.density(v, &log, &c, &d)
+	default:
+		m.delay.goes(v, &log, &c, &d)
 	}
-	return log, d
+	seen := e > 0 && m.unseen != nil
+	for i := range log {
+		n.log[i] += log[i]
+		if !seen { // the onset's density then knows nothing of the delay
+			n.d[2][i], n.d[3][i] = 0, 0
+		}
+		n.d[2][i] += c[i]
+		n.d[3][i] += d[i]
+	}
 }

@@ -18,14 +18,19 @@ type unseen struct {
 	begins [1 + curveDims][]float64 // ∫₀ᵗ m and its derivatives, at whole steps
 	onsets [1 + curveDims][]float64 // ∫₀ᵗ of the second term above, likewise
 	spread float64                  // over which the densities are smooth
+	fewest float64                  // panels of beginnings
+	onset  [3][]float64             // the onset's density and its derivatives, likewise
 }
 
 // unseenSteps is how finely the lives before the records are solved.
 const unseenSteps = 512
 
-// newUnseen solves the renewals over [0, end].
-func newUnseen(m *model, end float64) *unseen {
-	s := &unseen{step: end / unseenSteps, spread: spreadOf(&m.onset)}
+// newUnseen solves the renewals over [0, end], for lives that go on to longest.
+func newUnseen(m *model, end, longest float64) *unseen {
+	s := &unseen{step: end / unseenSteps, spread: spreadOf(&m.onset), fewest: 2}
+	if m.onset.family == table {
+		s.fewest = 10 // panels do not know where the curve bends
+	}
 	plain := model{onset: m.onset, delay: m.delay}
 	var w work
 	var half [1 + curveDims][]float64 // the share failed, at half steps
@@ -42,7 +47,52 @@ func newUnseen(m *model, end float64) *unseen {
 	}
 	s.begins = renewals(half)
 	s.onsets = convolved(&m.onset, s.begins, s.step)
+	s.tabulate(&m.onset, longest)
 	return s
+}
+
+// mostTabulated bounds the onset's table where lives go on far past the records'
+// latest beginning.
+const mostTabulated = 16 * unseenSteps
+
+// tabulate takes the onset's density at whole steps: between them it is smooth,
+// save close to 0, where it is reckoned anew.
+func (s *unseen) tabulate(c *curve, longest float64) {
+	n := int(math.Min(mostTabulated, math.Ceil(longest/s.step)+3))
+	for j := range s.onset {
+		s.onset[j] = make([]float64, n)
+	}
+	for i := 1; i < n; i++ {
+		s.onset[0][i], s.onset[1][i], s.onset[2][i] = densityOf(c, float64(i)*s.step)
+	}
+}
+
+// densityOf is a density with its derivatives.
+func densityOf(c *curve, t float64) (f, d0, d1 float64) {
+	j := c.at(t, math.Log(t))
+	f = math.Exp(j.rate - j.cum)
+	return f, f * (j.drate[0] - j.dcum[0]), f * (j.drate[1] - j.dcum[1])
+}
+
+// nearZero is how many steps from 0 the onset's table is not used.
+const nearZero = 6
+
+// density is the onset's at t, with its derivatives, cubic between steps.
+func (s *unseen) density(c *curve, t float64) (f, d0, d1 float64) {
+	place := t / s.step
+	i := int(place)
+	if i < nearZero || i+3 > len(s.onset[0]) || c.family == table {
+		return densityOf(c, t)
+	}
+	r := place - float64(i)
+	// Lagrange's weights for the steps i-1 to i+2.
+	w0, w1 := -r*(r-1)*(r-2)/6, (r+1)*(r-1)*(r-2)/2
+	w2, w3 := -(r+1)*r*(r-2)/2, (r+1)*r*(r-1)/6
+	a, b, e := s.onset[0][i-1:i+3:i+3], s.onset[1][i-1:i+3:i+3], s.onset[2][i-1:i+3:i+3]
+	f = w0*a[0] + w1*a[1] + w2*a[2] + w3*a[3]
+	d0 = w0*b[0] + w1*b[1] + w2*b[2] + w3*b[3]
+	d1 = w0*e[0] + w1*e[1] + w2*e[2] + w3*e[3]
+	return f, d0, d1
 }
 
 // spreadOf is the distance between the first and the last tenth of onsets.
@@ -132,12 +182,16 @@ func (s *unseen) slopes(of *[1 + curveDims][]float64, t float64) (out [1 + curve
 }
 
 // marks adds limits for panels over lives begun before e.
-func (s *unseen) marks(e float64, add func(u float64)) {
+func (s *unseen) marks(w *work, e, x float64) {
+	w.add(e, x)
 	n := math.Min(12, math.Ceil(e/s.spread))
 	for i := 1.0; i < n; i++ {
-		add(e * i / n)
+		w.add(e*i/n, x)
 	}
 }
+
+// stretches is how many stretches of beginnings a density with jumps gets.
+const stretches = 64
 
 // begun is one history's lives begun before its records, at Gauss's nodes.
 type begun struct {
@@ -155,7 +209,7 @@ func (b *begun) set(s *unseen, e float64) {
 	for j := range b.weight {
 		b.weight[j] = b.weight[j][:0]
 	}
-	n := math.Min(12, math.Max(2, math.Ceil(2*e/s.spread)))
+	n := math.Min(12, math.Max(s.fewest, math.Ceil(2*e/s.spread)))
 	for i := range int(n) {
 		for k, tau := range gaussAt {
 			t := e * (float64(i) + tau) / n
@@ -168,14 +222,22 @@ func (b *begun) set(s *unseen, e float64) {
 	}
 }
 
-// again adds to the first life's onset at u (its log density and derivatives
-// given) the onsets there in lives begun before e.
-func (m *model) again(w *work, u, e, log float64, d [curveDims]float64) (float64, [curveDims]float64) {
-	f := math.Exp(log)
-	sum := f
-	for j := range d {
-		d[j] *= f
+// anyLife writes the log density of an onset at the places u, in the first life or
+// in one begun before e, with its derivatives.
+func (m *model) anyLife(w *work, u *row, e float64, n *nodes) {
+	for i, at := range u {
+		var d [curveDims]float64
+		n.log[i], d = m.again(w, at, e)
+		for k := range d {
+			n.d[k][i] = d[k]
+		}
 	}
+}
+
+// again is the log density of an onset at u in any life, with its derivatives.
+func (m *model) again(w *work, u, e float64) (float64, [curveDims]float64) {
+	sum, d0, d1 := densityOf(&m.onset, u)
+	d := [curveDims]float64{d0, d1}
 	if u <= e {
 		r := m.unseen.slopes(&m.unseen.onsets, u)
 		sum += r[0]
@@ -183,26 +245,58 @@ func (m *model) again(w *work, u, e, log float64, d [curveDims]float64) (float64
 			d[j] += r[1+j]
 		}
 	} else {
-		w.begun.set(m.unseen, e)
-		for i, t := range w.begun.at {
-			j := m.onset.at(u-t, math.Log(u-t))
-			g := math.Exp(j.rate - j.cum)
-			sum += g * w.begun.weight[0][i]
-			for k := range d {
-				d[k] += g * w.begun.weight[1+k][i]
-			}
-			g *= w.begun.weight[0][i]
-			d[0] += g * (j.drate[0] - j.dcum[0])
-			d[1] += g * (j.drate[1] - j.dcum[1])
-		}
+		sum += m.later(w, u, e, &d)
 	}
 	if !(sum > 0) {
-		return math.Inf(-1), d
+		return math.Inf(-1), [curveDims]float64{}
 	}
 	for j := range d {
 		d[j] /= sum
 	}
 	return math.Log(sum), d
+}
+
+// later is the density of an onset at u > e in a life begun before e; it adds its
+// derivatives to d.
+func (m *model) later(w *work, u, e float64, d *[curveDims]float64) (sum float64) {
+	w.begun.set(m.unseen, e)
+	b := &w.begun
+	if m.onset.family == table {
+		return m.laterSteps(b, u, d)
+	}
+	for i, t := range b.at {
+		f, d0, d1 := m.unseen.density(&m.onset, u-t)
+		begins := b.weight[0][i]
+		sum += f * begins
+		d[0] += f*b.weight[1][i] + d0*begins
+		d[1] += f*b.weight[2][i] + d1*begins
+		d[2] += f * b.weight[3][i]
+		d[3] += f * b.weight[4][i]
+	}
+	return sum
+}
+
+// laterSteps is later for a density with jumps: over each stretch of beginnings its
+// integral, which has none, instead of its value.
+func (m *model) laterSteps(b *begun, u float64, d *[curveDims]float64) (sum float64) {
+	log, slope := m.onset.survival(u)
+	before := math.Exp(log)
+	dBefore := before * slope[0]
+	stretch := b.e / stretches
+	for i := range stretches {
+		log, slope = m.onset.survival(u - float64(i+1)*stretch)
+		after := math.Exp(log)
+		dAfter := after * slope[0]
+		begins := m.unseen.slopes(&m.unseen.begins, (float64(i)+0.5)*stretch)
+		f, df := after-before, dAfter-dBefore
+		sum += f * begins[0]
+		for k := range d {
+			d[k] += f * begins[1+k]
+		}
+		d[0] += df * begins[0]
+		before, dBefore = after, dAfter
+	}
+	return sum
 }
 
 // sound is the mass of no onset by x: in the first life, or in one begun before e.
