@@ -59,6 +59,7 @@ func TestFullJob(t *testing.T) {
 	assert.Equal(t, Output{"out", 26}, j.Output)
 	assert.Equal(t, Buying{0.8, 250, 120, 100, 150, 0.25, 1.5}, j.Buying)
 	assert.Equal(t, Kits{0.95, 14}, j.Kits)
+	assert.Equal(t, Limits{1 << 30, 4 << 30, 512 << 20, 10_000, 20_000_000, 500_000_000, 1 << 20, 1000, 1800}, j.Limits)
 	assert.Equal(t, "weekly-north.db", j.History)
 	assert.False(t, j.Strict)
 	assert.Equal(t, "day", j.DateOrder)

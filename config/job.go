@@ -47,6 +47,7 @@ type Job struct {
 	DateOrder    string      // day, month or "" (nothing stated): only where a column can't decide it
 	Encoding     string      // of text files that don't show it; "": nothing stated
 	RecordsFrom  RecordsFrom // see the constants
+	Limits       Limits      // on what one input file may cost
 	RecordsGiven bool        // records_from is written in the job; the desk's default may give way to a vehicle's own records
 
 	Path   string   // of the job file, as given

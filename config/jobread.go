@@ -58,7 +58,7 @@ func readFile(path string) ([]byte, error) {
 }
 
 var jobKeys = []string{"job", "desk", "inputs", "catalogue", "market", "usage", "money", "bay_hours", "schedule",
-	"metrics", "notify", "output", "buying", "kits", "history", "strict", "date_order", "encoding", "records_from"}
+	"metrics", "notify", "output", "buying", "kits", "history", "strict", "date_order", "encoding", "records_from", "limits"}
 
 // read fills the job from its top keys.
 func (j *Job) read(g group) {
@@ -83,6 +83,7 @@ func (j *Job) read(g group) {
 	j.DateOrder = dateOrder(g.get("date_order"))
 	j.Encoding = encodingName(g.get("encoding"))
 	j.readRecordsFrom(g.get("records_from"))
+	j.Limits.read(g.get("limits"))
 	j.Stated = stated(g.field)
 }
 

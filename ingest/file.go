@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -19,6 +20,7 @@ type file struct {
 	opts   *Options
 	view   FileView
 	sheets []*sheet
+	cells  int64 // read so far
 }
 
 // shown is the path by which results name the file.
@@ -37,13 +39,15 @@ func (f *file) fault() string {
 // readFile reads every sheet of one file; what stops it goes into the view.
 func readFile(ctx context.Context, in *Input, o *Options) *file {
 	f := &file{input: in, opts: o, view: FileView{Path: in.shown()}}
-	switch strings.ToLower(filepath.Ext(in.Path)) {
-	case ".xlsx", ".xlsm":
-		f.view.Err = f.workbook(ctx)
-	case ".csv", ".tsv", ".txt":
-		f.view.Err = f.text(ctx)
+	f.view.Err = staysInFolder(in)
+	switch ext := strings.ToLower(filepath.Ext(in.Path)); {
+	case f.view.Err != nil:
+	case ext == ".xlsx" || ext == ".xlsm":
+		f.view.Err = f.within(ctx, f.workbook)
+	case ext == ".csv" || ext == ".tsv" || ext == ".txt":
+		f.view.Err = f.within(ctx, f.text)
 	default:
-		f.view.Err = fmt.Errorf("%s: not a kind of file that is read; save it as .xlsx or .csv", in.shown())
+		f.view.Err = &Fault{Text: in.shown() + ": not a kind of file that is read", Hint: "save it as .xlsx or .csv"}
 	}
 	if f.view.Err != nil {
 		f.sheets = nil // a file counts whole or not at all
@@ -53,7 +57,7 @@ func readFile(ctx context.Context, in *Input, o *Options) *file {
 }
 
 func (f *file) workbook(ctx context.Context) error {
-	book, err := xlsx.Open(ctx, f.input.Path, xlsx.Options{Password: f.input.Password, TmpDir: f.opts.TmpDir})
+	book, err := xlsx.Open(ctx, f.input.Path, xlsx.Options{Password: f.input.Password, TmpDir: f.opts.TmpDir, Limits: f.opts.Limits.Workbook})
 	if err != nil {
 		return err
 	}
@@ -120,7 +124,7 @@ func sameName(a, b string) bool {
 }
 
 func (f *file) text(ctx context.Context) error {
-	o := csv.Options{Encoding: f.input.Encoding}
+	o := csv.Options{Encoding: f.input.Encoding, Limits: f.opts.Limits.Text}
 	if o.Encoding == "" {
 		o.Encoding = f.opts.Encoding
 	}
@@ -132,6 +136,9 @@ func (f *file) text(ctx context.Context) error {
 		c, err := csv.Open(ctx, f.input.Path, o)
 		if err != nil {
 			return nil, err
+		}
+		if last != nil && last.SHA256() != c.SHA256() { // the second pass, or a further table
+			return nil, errors.Join(&Fault{Text: f.input.Path + ": the file was replaced while it was read", Hint: "wait until the export is complete and run again"}, c.Close())
 		}
 		last = c
 		return c, nil

@@ -60,6 +60,7 @@ type Options struct {
 	Measures  []string // the measures that the catalogue speaks of
 	Parts     []string // ids of the catalogue's parts; nil: any
 	TmpDir    string
+	Limits    Limits                      // on what one file may cost
 	Progress  func(path string, rows int) // told now and then, from several goroutines; may be nil
 
 	vehiclesToo bool // lists of events that describe their vehicles are lists of vehicles too
@@ -224,7 +225,10 @@ func nothing(r *Result) error {
 func hint(err error) string {
 	var x *xlsx.Fault
 	var c *csv.Fault
+	var own *Fault
 	switch {
+	case errors.As(err, &own):
+		return own.Hint
 	case errors.As(err, &x):
 		return x.Hint
 	case errors.As(err, &c):

@@ -67,7 +67,7 @@ func (p *pass) run(ctx context.Context, open func() (rows, error)) error {
 	p.conv, p.finder = newConverter(p.sheet, p.learn), header.NewFinder(p.recognition())
 	err := each(ctx, open, func(l *line) error {
 		if l.row < p.from {
-			return nil // a table above, which has been read
+			return ctx.Err() // a table above, which has been read
 		}
 		if p.next != 0 && l.row >= p.next {
 			return errTableEnds
@@ -78,6 +78,10 @@ func (p *pass) run(ctx context.Context, open func() (rows, error)) error {
 				return err
 			}
 		}
+		if err := p.file.count(len(l.cells)); err != nil {
+			return err
+		}
+		tooWide(l)
 		p.clean(l.cells)
 		if p.begun {
 			return p.take(l)

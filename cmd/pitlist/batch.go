@@ -125,16 +125,16 @@ func (b *batch) readInputs(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		tmp, err := os.MkdirTemp("", "pitlist-")
+		tmp, remove, err := spool()
 		if err != nil {
 			return err
 		}
-		defer os.RemoveAll(tmp)
+		defer remove()
 		before := b.sizes()
 		b.read, err = ingest.Read(ctx, inputs, ingest.Options{
 			Day: b.day, Market: vin.Market(b.job.Market), DateOrder: value.Order(b.job.DateOrder),
 			Encoding: b.job.Encoding, Strict: b.job.Strict, Measures: measures(b.catalogue), Parts: partIDs(b.catalogue), TmpDir: tmp,
-			Progress: b.progress.rows,
+			Progress: b.progress.rows, Limits: readLimits(b.job.Limits),
 		})
 		b.changedSince(before)
 		return err
@@ -146,7 +146,7 @@ func (b *batch) readInputs(ctx context.Context) error {
 func (b *batch) inputs() ([]ingest.Input, error) {
 	out := make([]ingest.Input, 0, len(b.files))
 	for _, f := range b.files {
-		in := ingest.Input{Path: f.Path, Shown: f.Shown}
+		in := ingest.Input{Path: f.Path, Shown: f.Shown, PasswordEnv: f.Input.PasswordEnv}
 		if env := f.Input.PasswordEnv; env != "" {
 			if in.Password = os.Getenv(env); in.Password == "" {
 				return nil, usageError(fmt.Errorf("the environment variable %s, which holds the password of %s, is not set", env, f.Shown),

@@ -1,0 +1,100 @@
+package ingest
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"pitlist/ingest/csv"
+	"pitlist/ingest/xlsx"
+)
+
+// Limits bound what one file may cost, so that a damaged or hostile one ends
+// in a message and not in a full memory. A zero field means its default, which
+// is far above honest use; an exceeded limit names itself and its key in the
+// job file.
+type Limits struct {
+	Text     csv.Limits
+	Workbook xlsx.Limits
+	Cells    int64         // cells of a file, blank ones before a filled one too; default 500,000,000; limits.cells
+	Time     time.Duration // for reading a file; default half an hour; limits.seconds
+}
+
+const (
+	mostCells = 500_000_000
+	mostTime  = 30 * time.Minute
+)
+
+// errTime is the cause of a deadline that a file has overrun.
+var errTime = errors.New("the file's time is up")
+
+// within runs the reading of one file under its limit of time.
+func (f *file) within(ctx context.Context, read func(context.Context) error) error {
+	most := f.opts.Limits.Time
+	if most == 0 {
+		most = mostTime
+	}
+	limited, cancel := context.WithTimeoutCause(ctx, most, errTime)
+	defer cancel()
+	err := read(limited)
+	if err != nil && ctx.Err() == nil && errors.Is(context.Cause(limited), errTime) {
+		return f.over("seconds of reading", fmt.Sprintf("%g", most.Seconds()), "limits.seconds")
+	}
+	return err
+}
+
+// count adds the cells of a row to the file's.
+func (f *file) count(cells int) error {
+	most := f.opts.Limits.Cells
+	if most == 0 {
+		most = mostCells
+	}
+	if f.cells += int64(cells); f.cells > most {
+		return f.over("cells of the file", fmt.Sprint(most), "limits.cells")
+	}
+	return nil
+}
+
+func (f *file) over(what, limit, key string) error {
+	return &Fault{Text: fmt.Sprintf("%s: %s are over the limit of %s (job file: %s)", f.input.Path, what, limit, key), Hint: "raise the limit in the job file if the file is honest"}
+}
+
+// staysInFolder refuses a link that leads out of the folder that it lies in: who
+// may write into the intake folder must not be able to have other files read
+// and shown. A folder that is a link itself is the job's own choice.
+func staysInFolder(in *Input) error {
+	info, err := os.Lstat(in.Path)
+	if err != nil || info.Mode()&fs.ModeSymlink == 0 {
+		return nil // what is not there is told by the reader
+	}
+	target, err := filepath.EvalSymlinks(in.Path)
+	if err != nil {
+		return &Fault{Text: in.shown() + ": a link that leads nowhere", Hint: "put the file itself there", Err: err}
+	}
+	folder, err := filepath.EvalSymlinks(filepath.Dir(in.Path))
+	if err != nil {
+		return &Fault{Text: in.shown() + ": its folder cannot be looked at", Hint: "check that the folder may be read", Err: err}
+	}
+	if rel, err := filepath.Rel(folder, target); err != nil || rel == ".." || strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
+		return &Fault{Text: in.shown() + ": a link that leads out of its folder; it is not followed", Hint: "put the file itself there, or name in the job the file that it leads to"}
+	}
+	return nil
+}
+
+// widest is how many cells a row may have: as many as a sheet has columns
+// (ISO/IEC 29500-1, 18.3.1.4: XFD).
+const widest = 16384
+
+// tooWide takes the cells from a row of a text file that has more than any
+// sheet, before a column is made of each.
+func tooWide(l *line) {
+	if len(l.cells) > widest {
+		l.fault = &csv.RowError{Row: l.row, Text: clip(strings.Join(l.cells[:8], " ")), Reason: fmt.Sprintf("the row has %d cells, more than the %d of a sheet", len(l.cells), widest)}
+		l.cells = nil
+	}
+}
