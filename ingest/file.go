@@ -175,6 +175,7 @@ func (f *file) newSheet(name string, told *Told) *sheet {
 	if told == nil {
 		s.told = &Told{}
 	}
+	s.view.Told = *s.told
 	s.view.Source = score.Source{File: f.input.shown(), Sheet: name}
 	if u, _, ok := value.ParseUnit(s.told.OdometerUnit); ok {
 		s.unit = u

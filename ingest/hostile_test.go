@@ -48,7 +48,7 @@ func (h hostile) check(t *testing.T) {
 	h.make(t, bad)
 	inputs := []Input{{Path: bad, Shown: name}, {Path: good, Shown: "good.csv"}}
 	var r result
-	alloc, heap := measured(func() { r = readWith(t, inputs, Options{Limits: h.limits}) })
+	alloc, heap := spent(func() { r = readWith(t, inputs, Options{Limits: h.limits}) })
 	assert.LessOrEqual(t, alloc>>20, or(h.alloc, 200), "MiB allocated in all")
 	assert.LessOrEqual(t, heap>>20, or(h.heap, 100), "MiB alive at once")
 	assert.NotNil(t, r.vehicle("G1"), "the other file is read")
@@ -82,9 +82,9 @@ func or(v, def uint64) uint64 {
 	return v
 }
 
-// measured runs f and returns the bytes that it allocated in all, and the most
+// spent runs f and returns the bytes that it allocated in all, and the most
 // that were alive at once beyond those before, as looked at all the while.
-func measured(f func()) (alloc, heap uint64) {
+func spent(f func()) (alloc, heap uint64) {
 	runtime.GC()
 	var before, now runtime.MemStats
 	runtime.ReadMemStats(&before)

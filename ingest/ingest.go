@@ -93,6 +93,7 @@ type SheetView struct {
 	Issues  int // rows or cells of it in Fleet.Issues
 	Notes   []string
 	Skipped string // why nothing of it was read; "" where it was
+	Told    Told   // what the job says of it
 }
 
 // ColumnView tells how a column was understood.

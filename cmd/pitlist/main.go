@@ -37,12 +37,13 @@ func easeCollector() {
 
 // run is the whole program; it returns the exit code.
 func run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
+	out = printable{out}
 	root := newRoot(&world{out: out, errOut: errOut, today: today()})
 	root.SetArgs(args)
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errOut)
-	return conclude(root.ExecuteContext(ctx), errOut)
+	return conclude(root.ExecuteContext(ctx), printable{errOut})
 }
 
 // today is the one place where the clock is read for the run's day.

@@ -12,12 +12,16 @@ import (
 )
 
 func newRead(w *world) *cobra.Command {
+	draft := false
 	cmd := &cobra.Command{
 		Use:   "read JOB",
 		Short: "Show how every column of the inputs is understood, and what is refused",
 		Long: `Reads the job's inputs and nothing else: what every sheet holds, each column as
-understood with three of its values, and what was refused and why. Writes no file.`,
-		Example:           "  pitlist read weekly.yaml",
+understood with three of its values, and what was refused and why. Writes no file.
+
+With --draft it writes instead the job's inputs with a sheets block for every
+sheet as it was understood, to be corrected and kept in the job.`,
+		Example:           "  pitlist read weekly.yaml\n  pitlist read weekly.yaml --draft > sheets.yaml",
 		Args:              exactly(1, "one job file"),
 		ValidArgsFunction: jobFiles,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -33,7 +37,11 @@ understood with three of its values, and what was refused and why. Writes no fil
 			}
 			err = b.readInputs(cmd.Context())
 			p.end()
-			if b.read != nil {
+			switch {
+			case b.read == nil:
+			case draft:
+				b.draft(w.out)
+			default:
 				w.tellRead(b)
 			}
 			if err == nil && score.Sum(b.read.Fleet.Counts).Rejected+unread(b) > 0 {
@@ -43,6 +51,7 @@ understood with three of its values, and what was refused and why. Writes no fil
 		},
 	}
 	w.addDay(cmd)
+	cmd.Flags().BoolVar(&draft, "draft", false, "write the job's inputs with a sheets block for every sheet, to be corrected")
 	return cmd
 }
 
