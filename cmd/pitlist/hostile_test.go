@@ -1,0 +1,248 @@
+package main
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"unicode/utf16"
+
+	"github.com/gofrs/flock"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// everything reads all files below a folder, the parts of workbooks expanded.
+func everything(t *testing.T, root string) map[string][]byte {
+	t.Helper()
+	all := map[string][]byte{}
+	require.NoError(t, filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		rel, _ := filepath.Rel(root, path)
+		all[rel] = data
+		if z, err := zip.NewReader(bytes.NewReader(data), int64(len(data))); err == nil {
+			for _, f := range z.File {
+				r, err := f.Open()
+				require.NoError(t, err)
+				text, err := io.ReadAll(r)
+				require.NoError(t, err)
+				all[rel+"!"+f.Name] = text
+			}
+		}
+		return nil
+	}))
+	return all
+}
+
+// TestPasswordsStayInTheEnvironment: right, wrong or missing, no password gets
+// into what is said, written or remembered.
+func TestPasswordsStayInTheEnvironment(t *testing.T) {
+	const right, wrong = "M4rk3r-0f-th3-quay", "Wr0ng-m4rk3r-pier"
+	tmp := t.TempDir()
+	t.Setenv("TMPDIR", tmp)
+	for _, password := range []string{right, wrong, ""} {
+		dir := workshop(t)
+		put(t, filepath.Join(dir, "intake", "p.xlsx"), book(t, right, unitRows...))
+		put(t, filepath.Join(dir, "job.yaml"), []byte("inputs: [ { path: intake/a.csv }, { path: intake/p.xlsx, password_env: PITLIST_TEST_PW } ]\ncatalogue: [parts.yaml]\nhistory: memory.db\n"))
+		t.Setenv("PITLIST_TEST_PW", password)
+		for _, args := range [][]string{{"run"}, {"run"}, {"read"}, {"read", "--draft"}, {"explain"}, {"lint"}} {
+			call := append([]string{args[0], filepath.Join(dir, "job.yaml")}, args[1:]...)
+			if args[0] == "explain" {
+				call = append(call, "V1")
+			}
+			_, out, errOut := invoke(t, call...)
+			for _, p := range []string{right, wrong} {
+				assert.NotContains(t, out+errOut, p, "%v", args)
+			}
+		}
+		assert.NoError(t, os.Remove(filepath.Join(dir, "intake", "p.xlsx")))
+		for _, where := range []string{dir, tmp} {
+			for name, data := range everything(t, where) {
+				for _, p := range []string{right, wrong} {
+					assert.False(t, bytes.Contains(data, []byte(p)) || bytes.Contains(data, wide(p)), "%s holds a password", name)
+				}
+			}
+		}
+	}
+}
+
+// wide is a text in UTF-16LE, as office files and databases may hold it.
+func wide(s string) []byte {
+	var out []byte
+	for _, u := range utf16.Encode([]rune(s)) {
+		out = append(out, byte(u), byte(u>>8))
+	}
+	return out
+}
+
+// evil are texts that would do harm if they became a path, a formula, markup
+// or a command of the terminal. Each bears the word marker.
+var evil = []string{
+	"../../marker", `..\..\marker`, "/tmp/marker", "marker:x", "CON", "marker\x1b[2J",
+	"=1+1+cmd|'/c marker'!A1", "+marker(1)", "-marker(1)", "@marker(1)", "\t=marker(1)", "＝marker(1)", "=HYPERLINK(\"http://192.0.2.1/marker\",\"x\")",
+	"<script>marker</script>", "<img src=x onerror=marker>", "[marker](http://192.0.2.1)", "&marker;", "]]>marker", "{{marker}}", "${marker}", "%s%n marker", "'; DROP TABLE marker; --",
+}
+
+// harmful is a workshop whose every text is evil.
+func harmful(t *testing.T) string {
+	t.Helper()
+	dir := workshop(t)
+	quoted := func(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
+	var units, repairs strings.Builder
+	units.WriteString("unit,registration,make,model,depot,model_year,odometer,odometer_date,engine_serial,remarks,codes\n")
+	repairs.WriteString("unit,date,odometer,text,part_no\n")
+	for i, e := range evil {
+		q := quoted(e)
+		units.WriteString(strings.Join([]string{q, q, "Northfold", "Heron", q, "2017", "21000" + string(rune('0'+i%10)), "2026-11-20", "HR730000", q, q}, ",") + "\n")
+		repairs.WriteString(strings.Join([]string{q, "2026-01-05", "200000", q, q}, ",") + "\n")
+		repairs.WriteString(strings.Join([]string{q, q, q, q, q}, ",") + "\n")
+	}
+	put(t, filepath.Join(dir, "intake", "a.csv"), []byte(units.String()))
+	put(t, filepath.Join(dir, "intake", "repairs.csv"), []byte(repairs.String()))
+	return dir
+}
+
+// TestUnitNumbersReachNoFileName: whatever a unit is called, a run makes the
+// files that every run makes, and no other anywhere.
+func TestUnitNumbersReachNoFileName(t *testing.T) {
+	root := t.TempDir()
+	t.Setenv("TMPDIR", root)
+	plain, bad := workshop(t), harmful(t)
+	names := func(dir string) []string {
+		code, out, errOut := invoke(t, "run", filepath.Join(dir, "job.yaml"), "--as-of", "2026-11-25")
+		require.Contains(t, []int{exitDone, exitRejected}, code, "%s%s", out, errOut)
+		var all []string
+		for name := range everything(t, filepath.Join(dir, "out")) {
+			name, _, _ = strings.Cut(name, "!")
+			all = append(all, name)
+		}
+		return sortedSet(all)
+	}
+	assert.Equal(t, names(plain), names(bad))
+	for name := range everything(t, filepath.Dir(bad)) {
+		assert.NotContains(t, name, "marker")
+	}
+	assert.NoFileExists(t, "/tmp/marker")
+}
+
+func sortedSet(list []string) []string {
+	seen := map[string]bool{}
+	var out []string
+	for _, s := range list {
+		if !seen[s] {
+			seen[s] = true
+			out = append(out, s)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// formulaBegins are the characters by which a spreadsheet takes a text for a
+// formula, also full-width (common practice).
+var formulaBegins = regexp.MustCompile("^[=+@\\t\\r＝＋＠－-]")
+
+// number is what may begin with a sign all the same.
+var number = regexp.MustCompile(`^[-+]?[0-9.]+(e[-+]?[0-9]+)?$`)
+
+// TestNoTextBecomesAFormula: in every format that a run writes, text from the
+// inputs stays text. A new format fails here until it is looked at.
+func TestNoTextBecomesAFormula(t *testing.T) {
+	dir := harmful(t)
+	code, out, errOut := invoke(t, "run", filepath.Join(dir, "job.yaml"), "--as-of", "2026-11-25")
+	require.Equal(t, exitRejected, code, "%s%s", out, errOut)
+	for _, command := range [][]string{{"read"}, {"read", "--draft"}, {"explain"}} {
+		call := append([]string{command[0], filepath.Join(dir, "job.yaml")}, command[1:]...)
+		if command[0] == "explain" {
+			call = append(call, evil[0])
+		}
+		_, o, e := invoke(t, call...)
+		out, errOut = out+o, errOut+e
+	}
+	assert.NotContains(t, out+errOut, "\x1b", "no text commands the terminal")
+	said := 0
+	for name, data := range everything(t, filepath.Join(dir, "out")) {
+		said += bytes.Count(data, []byte("marker"))
+		switch file, part, _ := strings.Cut(name, "!"); {
+		case strings.HasSuffix(part, ".xml") || strings.HasSuffix(part, ".rels"):
+			for _, f := range regexp.MustCompile(`<(?:c:)?(?:f|formula|formula1|definedName)(?: [^>]*)?>([^<]*)<`).FindAllSubmatch(data, -1) {
+				assert.NotContains(t, string(f[1]), "marker", "%s: a formula", name)
+			}
+			assert.NotRegexp(t, `Target="[^"]*(marker|192\.0\.2\.1)`, string(data), "%s: a link", name)
+			assert.NotContains(t, string(data), "<script>marker")
+		case strings.HasSuffix(part, ".vml"), part != "":
+		case strings.HasSuffix(file, ".csv"):
+			assertSafeCSV(t, name, data)
+		case strings.HasSuffix(file, ".json"):
+			assert.True(t, json.Valid(data), name)
+			assert.NotContains(t, string(data), "\x1b")
+		case strings.HasSuffix(file, ".xlsx"), filepath.Base(file) == "latest", strings.HasPrefix(filepath.Base(file), ".pitlist"):
+		default:
+			t.Errorf("%s: a format whose safety nobody has looked at", name)
+		}
+	}
+	assert.Greater(t, said, 20, "the texts are in the results")
+}
+
+func assertSafeCSV(t *testing.T, name string, data []byte) {
+	t.Helper()
+	rows, err := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))).ReadAll()
+	require.NoError(t, err, name)
+	for _, r := range rows {
+		for _, cell := range r {
+			assert.False(t, formulaBegins.MatchString(cell) && !number.MatchString(cell), "%s: %q", name, cell)
+			assert.NotContains(t, cell, "\x1b", name)
+		}
+	}
+}
+
+// TestTemporaryFilesAreGone: those of this run, and those of a run that was
+// killed; those of one that still goes on stay.
+func TestTemporaryFilesAreGone(t *testing.T) {
+	tmp := t.TempDir()
+	t.Setenv("TMPDIR", tmp)
+	killed, going := filepath.Join(tmp, spoolPrefix+"1"), filepath.Join(tmp, spoolPrefix+"2")
+	for _, d := range []string{killed, going} {
+		put(t, filepath.Join(d, spoolLock), nil)
+		put(t, filepath.Join(d, "pitlist-xlsx-1", "strings-1"), []byte("customer"))
+	}
+	put(t, filepath.Join(tmp, "pitlist-notes.txt"), []byte("not ours"))
+	lock := flock.New(filepath.Join(going, spoolLock))
+	got, err := lock.TryLock()
+	require.NoError(t, err)
+	require.True(t, got)
+	dir := workshop(t)
+	put(t, filepath.Join(dir, "out", beside+"2026-11-20", "pitlist.xlsx"), []byte("half"))
+	put(t, filepath.Join(dir, "intake", "b.xlsx"), book(t, "", unitRows...))
+	code, out, errOut := invoke(t, "run", filepath.Join(dir, "job.yaml"), "--as-of", "2026-11-25")
+	require.Equal(t, exitDone, code, "%s%s", out, errOut)
+	left, err := filepath.Glob(filepath.Join(tmp, "*"))
+	require.NoError(t, err)
+	assert.Equal(t, []string{filepath.Join(tmp, "pitlist-notes.txt"), going}, left)
+	assert.NoDirExists(t, filepath.Join(dir, "out", beside+"2026-11-20"))
+	require.NoError(t, lock.Unlock())
+	_, _, _ = invoke(t, "read", filepath.Join(dir, "job.yaml"))
+	assert.NoDirExists(t, going, "once its process is gone")
+
+	made, remove, err := spool()
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(made, "x"), nil, 0o600))
+	sweepSpools(tmp)
+	assert.DirExists(t, made, "nobody sweeps what is held")
+	require.NoError(t, remove())
+	assert.NoDirExists(t, made)
+}
