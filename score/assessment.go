@@ -2,7 +2,6 @@ package score
 
 import (
 	"pitlist/score/dtc"
-	"pitlist/score/evidence"
 	"pitlist/score/odometer"
 	"pitlist/score/wear"
 )
@@ -71,11 +70,10 @@ type Finding struct {
 	HoldFail    Fails
 	RiskFail    float64 // chance of failure over the part's RiskKM; injury parts
 	SaleOdds    float64 // the prior odds of worn were multiplied by it, on a buying desk; 0: they were not
-	Evidence    []evidence.Observation
-	Facts       []Fact // the story in the order of time, for the reason and the card
-	Draws       *Draws // what each parameter draw makes of it; nil where not needed
-	NoticeWorn  bool   // injury: p_worn over WornLimit
-	NoticeFail  bool   // injury: RiskFail over RiskLimit
+	Facts       []Fact  // the story in the order of time, for the reason and the card
+	Draws       *Draws  // what each parameter draw makes of it; nil where not needed
+	NoticeWorn  bool    // injury: p_worn over WornLimit
+	NoticeFail  bool    // injury: RiskFail over RiskLimit
 	Uncertain   []string
 	model       *wear.Model
 	rateOfUse   float64 // axis distance a day

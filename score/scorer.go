@@ -122,6 +122,7 @@ type worker struct {
 	readings []odometer.Reading
 	hours    []odometer.Reading
 	scans    []scanned
+	found    []Finding
 	drawn    drawn
 }
 
@@ -149,11 +150,15 @@ func (w *worker) assess(v *Vehicle) Assessment {
 	a.Ahead = w.settings.ahead(v, &t)
 	texts := w.reader.texts(v)
 	w.scans = scans(v, w.scans)
+	w.found = w.found[:0]
 	for _, i := range w.aware {
 		if f, check, ok := w.part(i, v, &t, texts, a.Ahead); ok {
-			a.Findings = append(a.Findings, f)
+			w.found = append(w.found, f)
 			a.Checks = append(a.Checks, check...)
 		}
+	}
+	if len(w.found) > 0 {
+		a.Findings = slices.Clone(w.found) // no larger than it must be: there are many
 	}
 	a.Checks = append(a.Checks, w.otherChecks(v, &a, texts)...)
 	return a
@@ -232,7 +237,7 @@ func (w *worker) part(i int, v *Vehicle, t *track, texts []said, ahead Ahead) (F
 
 // judge runs the wear model for one part and says how it stands.
 func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Vehicle, texts []said, ahead Ahead) Finding {
-	f := Finding{Part: s.part, PartIndex: s.index, Belonging: b, Evidence: obs, Uncertain: s.conflicts}
+	f := Finding{Part: s.part, PartIndex: s.index, Belonging: b, Uncertain: s.conflicts}
 	f.Facts = w.tellFacts(s, obs, v, texts)
 	if n := len(w.scans); n > 0 && w.hasCodes[s.index] {
 		if doubt := w.scans[n-1].doubt(); doubt != "" {
