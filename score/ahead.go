@@ -27,6 +27,10 @@ type Settings struct {
 	// Keep tells whether the plan has a use for a finding's draws; the others
 	// are let go, which is most of the memory. nil keeps all.
 	Keep func(f *Finding, draws []wear.DrawState) bool
+	// Sift, where it is given, is shown what Keep would keep, notes in MostWaiting
+	// what the plan must know of it, and the draws are let go until Redraw. Those
+	// of injury parts that could be over a limit stay.
+	Sift func(f *Finding, draws []wear.DrawState)
 	Seed uint64 // of the draws; fixed, so that a run repeats exactly
 }
 

@@ -72,6 +72,8 @@ type Finding struct {
 	SaleOdds    float64 // the prior odds of worn were multiplied by it, on a buying desk; 0: they were not
 	Facts       []Fact  // the story in the order of time, for the reason and the card
 	Draws       *Draws  // what each parameter draw makes of it; nil where not needed
+	LetGo       int     // parameter draws that Settings.Sift made do without; Scorer.Redraw brings them back
+	MostWaiting float64 // of draws that were let go: the greatest cost of waiting in any (Settings.Sift)
 	NoticeWorn  bool    // injury: p_worn over WornLimit
 	NoticeFail  bool    // injury: RiskFail over RiskLimit
 	Uncertain   []string

@@ -1,6 +1,7 @@
 package score
 
 import (
+	"context"
 	"fmt"
 	"hash/fnv"
 	"math/rand/v2"
@@ -129,11 +130,33 @@ func (w *worker) interval(f *Finding, h wear.History, obs []evidence.Observation
 	}
 	risky := p.Consequence == CanInjure && w.drawn.risky(f)
 	if keep := w.settings.Keep; keep == nil || risky || keep(f, w.drawn.states) {
+		if w.settings.Sift != nil && !risky {
+			w.settings.Sift(f, w.drawn.states)
+			f.LetGo = len(w.drawn.states)
+			return
+		}
 		f.Draws = w.drawn.keep()
 	}
 	if risky {
 		f.Draws.Risk = w.drawn.risk(d, h, p.RiskKM)
 	}
+}
+
+// Redraw judges vehicles once more, for the parameter draws that were let go:
+// they come back as they were. The assessments must be this scorer's.
+func (sc *Scorer) Redraw(list []*Assessment) {
+	all := *sc
+	all.settings.Sift = nil
+	// The context never ends: a plan is made of all draws or of none.
+	_ = all.share(context.Background(), len(list), nil, func(w *worker, i int) {
+		again := w.assess(list[i].Vehicle)
+		for j := range list[i].Findings {
+			f := &list[i].Findings[j]
+			if k := slices.IndexFunc(again.Findings, func(g Finding) bool { return g.PartIndex == f.PartIndex }); f.LetGo > 0 && k >= 0 {
+				f.Draws, f.LetGo = again.Findings[k].Draws, 0
+			}
+		}
+	})
 }
 
 // risky tells whether an injury part could be over a limit in any draw. Over
@@ -147,7 +170,8 @@ func (b *drawn) risky(f *Finding) bool {
 		if p.RiskKM <= f.Hold {
 			sound = s.FailSoundHold
 		}
-		if s.Worn > p.WornLimit || s.Worn+s.Sound*sound > p.RiskLimit {
+		worn := max(s.Worn, float64(float32(s.Worn))) // as it is, and as it is kept
+		if worn > p.WornLimit || s.Worn+s.Sound*sound > p.RiskLimit {
 			return true
 		}
 	}

@@ -214,8 +214,13 @@ func (b *batch) settings() score.Settings {
 
 // judge scores every vehicle and plans the hours.
 func (b *batch) judge(ctx context.Context) error {
-	err := b.stage("score", func() error {
-		scorer, err := score.NewScorer(b.catalogue, b.settings())
+	var scorer *score.Scorer
+	o, settings := b.options(), b.settings()
+	if o.Sifts() {
+		settings.Sift = o.Sift
+	}
+	err := b.stage("score", func() (err error) {
+		scorer, err = score.NewScorer(b.catalogue, settings)
 		if err != nil {
 			return err
 		}
@@ -230,7 +235,8 @@ func (b *batch) judge(ctx context.Context) error {
 		return errNoneConcerned(b)
 	}
 	return b.stage("plan", func() error {
-		b.list = b.options().Make(b.assessed, b.day)
+		o.Redraw = scorer.Redraw
+		b.list = o.Make(b.assessed, b.day)
 		b.forgetDraws()
 		return ctx.Err()
 	})

@@ -46,8 +46,8 @@ func same(t *testing.T, want, got made) {
 		for j := range x.Findings {
 			f, g := &x.Findings[j], &y.Findings[j]
 			require.Equal(t, f.Part.ID, g.Part.ID)
-			require.Equal(t, []any{f.Standing, f.Distance, f.Renewed, f.HistoryFrom, f.State.Worn, f.State.Sound, f.State.Immune, f.NextFail, f.HoldFail, f.Evidence, f.Facts},
-				[]any{g.Standing, g.Distance, g.Renewed, g.HistoryFrom, g.State.Worn, g.State.Sound, g.State.Immune, g.NextFail, g.HoldFail, g.Evidence, g.Facts})
+			require.Equal(t, []any{f.Standing, f.Distance, f.Renewed, f.HistoryFrom, f.State.Worn, f.State.Sound, f.State.Immune, f.NextFail, f.HoldFail, f.Facts},
+				[]any{g.Standing, g.Distance, g.Renewed, g.HistoryFrom, g.State.Worn, g.State.Sound, g.State.Immune, g.NextFail, g.HoldFail, g.Facts})
 		}
 	}
 	require.Equal(t, want.list.Depots, got.list.Depots)

@@ -22,6 +22,10 @@ type Options struct {
 	NextRunDays float64 // days until the next run; 0: a service day is never before it
 	Buying      Buying  // of the buying desks
 	Kits        Kits
+
+	// Redraw brings back the draws that Sift let go (score.Scorer.Redraw); nil
+	// where none were.
+	Redraw func([]*score.Assessment)
 }
 
 // Desk says whose decision the plan serves.

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"math"
 	"runtime"
 	"slices"
 	"sync"
@@ -12,8 +13,12 @@ import (
 func drawsOf(vehicles []*vehicle) int {
 	for _, v := range vehicles {
 		for i := range v.work.parts {
-			if d := v.work.parts[i].Finding.Draws; d != nil {
+			f := v.work.parts[i].Finding
+			if d := f.Draws; d != nil {
 				return len(d.Worn)
+			}
+			if f.LetGo > 0 {
+				return f.LetGo
 			}
 		}
 	}
@@ -28,7 +33,7 @@ func (m *maker) stays() {
 		return
 	}
 	for _, d := range m.depots {
-		d.stays(m.draws)
+		d.stays(m.draws, m.opts.Redraw)
 	}
 	for _, v := range m.vehicles {
 		if len(v.worn) > 0 {
@@ -41,7 +46,9 @@ func (m *maker) stays() {
 // vehicles that could stand above the line in any.
 type race struct {
 	*depot
-	racers []racer
+	racers  []racer
+	share   float64 // of the depot's price: whoever could reach it takes part
+	without bool    // others, whose draws were let go, do not
 }
 
 // racer is a vehicle that competes in the draws.
@@ -51,11 +58,32 @@ type racer struct {
 	canInjure bool // a part of it may be forced in a draw
 }
 
-// stays shares the draws out among goroutines; each counts for itself.
-func (d *depot) stays(n int) {
-	r := race{depot: d}
+// stays runs the race over n draws: without the vehicles whose draws were let go
+// and cannot matter, as long as every draw is settled above them; else with more.
+func (d *depot) stays(n int, redraw func([]*score.Assessment)) {
+	// To begin with none comes back but those that may be forced: these may take
+	// all hours that there are.
+	for _, share := range append([]float64{math.Inf(1)}, floors[:]...) {
+		if !d.Limited {
+			share = 0 // every vehicle is weighed by itself
+		}
+		d.recall(share*d.price, redraw)
+		if d.hold(n, share) {
+			return
+		}
+	}
+}
+
+// hold runs the race, sharing the draws out among goroutines; each counts for
+// itself. Nothing is counted, and false returned, where a draw is not settled
+// without those that do not take part.
+func (d *depot) hold(n int, share float64) bool {
+	r := race{depot: d, share: share}
 	for _, v := range d.vehicles {
-		if v.couldRise() {
+		switch {
+		case v.lacks():
+			r.without = true
+		case v.couldRise():
 			r.racers = append(r.racers, newRacer(v))
 		}
 	}
@@ -74,10 +102,16 @@ func (d *depot) stays(n int) {
 	}
 	wg.Wait()
 	for g := range heats {
+		if heats[g].open {
+			return false
+		}
+	}
+	for g := range heats {
 		for i, n := range heats[g].count {
 			r.racers[i].above += n
 		}
 	}
+	return true
 }
 
 // block is how many draws are looked at together: what 16 draws believe of a
@@ -119,6 +153,7 @@ type heat struct {
 	options [][]option
 	buf     []option
 	count   []int // draws in which each racer stood above the line
+	open    bool  // a draw is not settled without those that do not take part
 }
 
 // run plans the draws from k up to end, at most a block: forced parts first,
@@ -169,7 +204,11 @@ func (h *heat) enter(i, k, j int) {
 func (h *heat) pack(k, left int, rates []float64) {
 	h.field, h.options, h.buf = h.field[:0], h.options[:0], h.buf[:0]
 	over := -1.0 // racers from this rate up have been taken in; below 0: none yet
-	for _, share := range [...]float64{0.5, 0.125, 0} {
+	for _, share := range floors {
+		if share < h.share && h.without {
+			h.open = true
+			return
+		}
 		floor := share * h.price
 		h.take(k, left, rates, floor, over)
 		if over = floor; settled(h.options, floor, left) {
@@ -198,6 +237,10 @@ func (h *heat) take(k, left int, rates []float64, floor, over float64) {
 		}
 	}
 }
+
+// floors are the shares of the depot's price down to which a race looks at
+// vehicles, one after the other until it is settled.
+var floors = [...]float64{0.5, 0.125, 0}
 
 // settled tells that no vehicle of a rate below next can be part of a best
 // packing. The price among the options bounds the loss: a vehicle that is not
