@@ -99,6 +99,7 @@ type Chart struct {
 	Title, X, Y string // names of the axes with their units
 	InPercent   bool   // the vertical axis is a share, from 0 to 1
 	Square      bool   // both axes run from 0 to 1
+	Shares      bool   // both axes are shares, as far as the points reach
 	Series      []Series
 }
 

@@ -174,7 +174,7 @@ func ratesOf(f *cohort.Fit) []config.LearnedRate {
 
 // writeFit writes the study and, where there is something to list, the overlay.
 func writeFit(ctx context.Context, dir string, study *report.Study, learned *config.Learned) error {
-	if err := writeStudy(ctx, dir, study); err != nil || len(learned.Entries) == 0 {
+	if err := writeStudy(ctx, dir, study, study); err != nil || len(learned.Entries) == 0 {
 		return err
 	}
 	return save(filepath.Join(dir, learnedName), learned.Write)

@@ -45,14 +45,14 @@ func (f *folder) appear(name string, fill func(dir string) error) error {
 	return nil
 }
 
-// writeStudy writes a study as a workbook and as text.
-func writeStudy(ctx context.Context, dir string, study *report.Study) error {
+// writeStudy writes a study as a workbook and as text, which may be shorter.
+func writeStudy(ctx context.Context, dir string, sheet, page *report.Study) error {
 	return errors.Join(
 		save(filepath.Join(dir, studyBook), func(w io.Writer) error {
-			return workbook.WriteStudy(ctx, w, study, workbook.Options{TmpDir: dir})
+			return workbook.WriteStudy(ctx, w, sheet, workbook.Options{TmpDir: dir})
 		}),
 		save(filepath.Join(dir, studyText), func(w io.Writer) error {
-			_, err := io.WriteString(w, study.Text())
+			_, err := io.WriteString(w, page.Text())
 			return err
 		}))
 }

@@ -205,6 +205,9 @@ func (c *chartSheet) draw(row int, chart *report.Chart) {
 		y.Maximum = &top
 	}
 	x := axisOf(chart.X, "#,##0")
+	if chart.Shares {
+		x, y = axisOf(chart.X, "0%"), axisOf(chart.Y, "0%")
+	}
 	if chart.Square {
 		x = axisOf(chart.X, "0%")
 		x.Maximum = &top

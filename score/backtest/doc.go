@@ -9,8 +9,8 @@
 //
 //  1. choose the days with Every, or take those of the runs on record (Apart);
 //  2. Run with the job's settings and money;
-//  3. read Result: Parts and All on the forecasts, Ways and Versus on the list
-//     against plain rules, Unseen on what no record can tell.
+//  3. read Result: Parts and All on the forecasts, their Ways and
+//     Versus on the list against plain rules, Unseen on what no record can tell.
 //
 // # What is fair
 //

@@ -110,9 +110,10 @@ func TestMoneyByHand(t *testing.T) {
 		t.Run(k.name, func(t *testing.T) {
 			var y Way
 			l := lookOf(0, k.parts)
-			caught, avoided := y.book(&o, &l, k.came)
-			assert.Equal(t, k.caught, caught)
-			assert.InDelta(t, k.avoided, avoided, 1e-9)
+			for _, x := range book(&o, &l, k.came) {
+				y.add(&x)
+			}
+			assert.Equal(t, k.caught, y.Failed)
 			assert.InDelta(t, k.avoided, y.Avoided, 1e-9)
 			assert.InDelta(t, y.Saved-y.Spent-y.Alarms, y.Avoided, 1e-9)
 			assert.Equal(t, len(k.parts), y.Failed+y.Worn+y.Vain)
@@ -124,8 +125,18 @@ func TestMoneyByHand(t *testing.T) {
 		h := &score.Finding{Part: &off}
 		o := plan.Options{BayHour: 100, OffRoadDay: 80}
 		l := lookOf(0, []*score.Finding{h})
-		_, avoided := (&Way{}).book(&o, &l, map[*score.Finding]Came{h: Failed})
+		avoided := book(&o, &l, map[*score.Finding]Came{h: Failed})[0].Avoided
 		assert.InDelta(t, 0.9*(5000+4*80-1000)-(150+1.5/8*80), avoided, 1e-9)
+	})
+	t.Run("a look's cost is divided by the hours that each part takes alone", func(t *testing.T) {
+		l := lookOf(0, []*score.Finding{f, g}) // 1.5 and 1 hours
+		each := book(&o, &l, nil)
+		assert.InDelta(t, 150, each[0].Spent, 1e-9)
+		assert.InDelta(t, 100, each[1].Spent, 1e-9)
+		shared := pump
+		h := &score.Finding{Part: &shared}
+		l = lookOf(0, []*score.Finding{f, h}) // one visit: 2.5 hours, half each
+		assert.InDelta(t, 125, book(&o, &l, nil)[0].Spent, 1e-9)
 	})
 }
 
@@ -256,7 +267,8 @@ func TestRunByHand(t *testing.T) {
 
 	// Without a limit every look that pays is made: one failed (3,600), one was
 	// found worn (0), one was in vain (−20), at 100 an hour.
-	assert.Equal(t, Way{Name: ByList, Vehicles: 3, Parts: 3, Hours: 3, Failed: 1, Worn: 1, Vain: 1, Saved: 3600, Spent: 300, Alarms: 20, Avoided: 3280}, r.Ways[0])
+	assert.Equal(t, Way{Name: ByList, Vehicles: 3, Parts: 3, Hours: 3, Failed: 1, Worn: 1, Vain: 1, Saved: 3600, Spent: 300, Alarms: 20, Avoided: 3280}, r.All.Ways[0])
+	assert.InDelta(t, 3280, r.Parts[0].Ways[0].Avoided, 1e-9, "the one part's are all")
 	assert.Equal(t, 1, r.Unseen.Sold)
 	assert.Equal(t, Unseen{Sold: 1, Pairs: 3, Never: 1, NeverWorn: r.Unseen.NeverWorn, Above: 1, Elsewhere: []Count{{NotOnRecord, 1}}}, r.Unseen)
 	assert.InDelta(t, wornShare(70e3), r.Unseen.NeverWorn, 1e-6)
@@ -378,18 +390,25 @@ func TestForecastsByHand(t *testing.T) {
 // times that it is drawn is binomial(100, 0.01): P(0) = 0.366, P(≤ 2) = 0.921,
 // P(≤ 3) = 0.982. So the interval runs from 0 to 30.
 func TestResample(t *testing.T) {
-	l := ledger{ways: []Way{{Name: ByList}, {Name: "rule"}}, caught: [][]float64{make([]float64, 101), make([]float64, 101)}, avoided: [][]float64{make([]float64, 101), make([]float64, 101)}}
+	var l ledger
+	l.start(101, 1)
 	seen := make([]bool, 101)
 	for i := range 100 {
 		seen[i] = true
 	}
-	l.caught[0][7], l.avoided[1][7] = 10, 500
-	l.caught[0][100] = 1000 // took no part
-	v := l.versus(seen, 20_000, 9)
-	require.Len(t, v, 1)
-	assert.Equal(t, Range{10, 0, 30}, v[0].Failed)
-	assert.Equal(t, Range{-500, -1500, 0}, v[0].Avoided, "paired: the same vehicles")
-	assert.Equal(t, 10, v[0].OnlyList)
+	l.enter(0, 7, 1, &Way{Failed: 10})
+	l.enter(2, 7, 1, &Way{Avoided: 500})
+	l.enter(0, 100, 1, &Way{Failed: 1000}) // took no part
+	of := l.versus(seen, 20_000, 9)
+	require.Len(t, of, 2, "all parts, and the one")
+	for _, v := range of {
+		require.Len(t, v, len(Rules()))
+		assert.Equal(t, Range{10, 0, 30}, v[0].Failed)
+		assert.Equal(t, Range{}, v[0].Avoided)
+		assert.Equal(t, Range{-500, -1500, 0}, v[1].Avoided, "paired: the same vehicles")
+		assert.Equal(t, 10, v[0].OnlyList)
+		assert.Zero(t, v[0].OnlyRule)
+	}
 }
 
 func TestRunErrors(t *testing.T) {

@@ -12,6 +12,8 @@ type Judgement struct {
 	Failures Forecasts
 	Worn     Forecasts // worn findings at the workshop's own looks
 	Above    int       // failures that stood above the line
+	Ways     []Way     // the list first, then the plain rules
+	Versus   []Versus  // the list against each rule
 	Unknown  int       // renewals whose cause the text does not tell: they end the time at risk
 }
 

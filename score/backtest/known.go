@@ -85,6 +85,6 @@ func (b *backtest) prepare(ctx context.Context) error {
 			b.since[i] = firstRow(v)
 		}
 	}
-	b.ledger.start(len(b.vehicles))
+	b.ledger.start(len(b.vehicles), len(b.catalogue.Parts))
 	return nil
 }

@@ -8,13 +8,13 @@ import (
 // ByList names the list among the ways.
 const ByList = "this list"
 
-// Way is how one way of choosing fared over all the lists' days. Money is in
-// the job's currency.
+// Way is how one way of choosing fared over all the lists' days, for one part
+// or for all. Money is in the job's currency.
 type Way struct {
 	Name     string
 	Vehicles int     // opened, each list's day counted
 	Parts    int     // opened
-	Hours    float64 // in quarters, as the bay gives them
+	Hours    float64 // in quarters, as the bay gives them; of one part its share, unrounded
 	Failed   int     // of the parts opened: failed by the next day
 	Worn     int     // of them: found worn by the workshop's own look by the next day
 	Vain     int     // of them: neither
@@ -24,25 +24,35 @@ type Way struct {
 	Avoided  float64 // Saved − Spent − Alarms
 }
 
-// ledger keeps what each way brought, vehicle by vehicle: vehicles are
-// independent of each other, lists are not.
+// ledger keeps what each way brought, vehicle by vehicle and part by part:
+// vehicles are independent of each other, lists are not.
 type ledger struct {
-	ways    []Way
-	caught  [][]float64 // way, vehicle
-	avoided [][]float64
+	parts int         // of the catalogue
+	ways  [][]Way     // way, column: all parts together, then each part
+	rows  [][]float64 // vehicle, cell; nil: never opened by any way
 }
 
-func (l *ledger) start(vehicles int) {
+// all is the column of all parts together; a part's own comes after it.
+const all = 0
+
+func (l *ledger) start(vehicles, parts int) {
+	l.parts, l.rows = parts, make([][]float64, vehicles)
 	names := []string{ByList}
 	for _, r := range Rules() {
 		names = append(names, string(r))
 	}
 	for _, n := range names {
-		l.ways = append(l.ways, Way{Name: n})
-		l.caught = append(l.caught, make([]float64, vehicles))
-		l.avoided = append(l.avoided, make([]float64, vehicles))
+		columns := make([]Way, 1+parts)
+		for i := range columns {
+			columns[i].Name = n
+		}
+		l.ways = append(l.ways, columns)
 	}
 }
+
+// cell is the place in a vehicle's row of what a way brought: failures opened
+// there, and the money after it.
+func (l *ledger) cell(way, column int) int { return 2 * (way*(1+l.parts) + column) }
 
 // ways is what each way opens on a day.
 func (b *backtest) ways(assessed []score.Assessment, list plan.List, ours []Look) [][]Look {
@@ -57,42 +67,80 @@ func (b *backtest) ways(assessed []score.Assessment, list plan.List, ours []Look
 func (l *ledger) add(w *window, opened [][]Look) {
 	for k, looks := range opened {
 		for i := range looks {
-			v := w.members[looks[i].At]
-			caught, avoided := l.ways[k].book(&w.Plan, &looks[i], w.came)
-			l.caught[k][v] += float64(caught)
-			l.avoided[k][v] += avoided
+			look := &looks[i]
+			l.ways[k][all].Vehicles++
+			l.ways[k][all].Hours += look.Quarters
+			for j, y := range book(&w.Plan, look, w.came) {
+				l.enter(k, w.members[look.At], 1+w.judge.part(look.Parts[j]), &y)
+			}
 		}
 	}
 }
 
-// book enters one vehicle's look: what it costs, and what it would have saved
-// by what came of each part opened.
+// enter adds what one part of a look brought to a way, in all and for the part.
+func (l *ledger) enter(way, vehicle, column int, y *Way) {
+	if l.rows[vehicle] == nil {
+		l.rows[vehicle] = make([]float64, l.cell(len(l.ways), 0))
+	}
+	for _, c := range [...]int{all, column} {
+		l.ways[way][c].add(y)
+		at := l.cell(way, c)
+		l.rows[vehicle][at] += float64(y.Failed)
+		l.rows[vehicle][at+1] += y.Avoided
+	}
+	l.ways[way][column].Vehicles++
+	l.ways[way][column].Hours += y.Hours
+}
+
+// of is what every way brought for a part, or for all.
+func (l *ledger) of(column int) []Way {
+	var out []Way
+	for k := range l.ways {
+		out = append(out, l.ways[k][column])
+	}
+	return out
+}
+
+// add sums up all but the vehicles and the hours: several parts share those.
+func (y *Way) add(x *Way) {
+	y.Parts += x.Parts
+	y.Failed, y.Worn, y.Vain = y.Failed+x.Failed, y.Worn+x.Worn, y.Vain+x.Vain
+	y.Saved, y.Spent, y.Alarms = y.Saved+x.Saved, y.Spent+x.Spent, y.Alarms+x.Alarms
+	y.Avoided = y.Saved - y.Spent - y.Alarms
+}
+
+// book is what a look costs and would have saved, for each part opened by what
+// came of it; the look's own cost is divided by the hours that each part would
+// take by itself.
 //
 // A part that failed would have cost C; found by the look, with the chance to
 // detect it, it costs R. What the workshop found worn itself saves nothing: R
 // was paid then, and would have been now. Anything else was opened in vain as
 // far as the records tell, though some of it was worn, too, and was only found
 // or failed later; it bears the false alarms.
-func (y *Way) book(o *plan.Options, l *Look, came map[*score.Finding]Came) (caught int, avoided float64) {
-	spent, saved, alarms := o.Cost(l.Hours), 0.0, 0.0
+func book(o *plan.Options, l *Look, came map[*score.Finding]Came) []Way {
+	alone := 0.0
 	for _, f := range l.Parts {
+		alone += f.Part.Inspection.SetUpHours + f.Part.Inspection.Hours
+	}
+	out := make([]Way, len(l.Parts))
+	for i, f := range l.Parts {
 		n, repair := &f.Part.Inspection, f.Part.Costs.PlannedRepair
+		share := 1 / float64(len(l.Parts))
+		if alone > 0 {
+			share = (n.SetUpHours + n.Hours) / alone
+		}
+		y := Way{Parts: 1, Hours: share * l.Hours, Spent: share * o.Cost(l.Hours)}
 		switch came[f] {
 		case Failed:
-			caught++
-			saved += n.Detects * (o.Failure(f.Part) - repair)
+			y.Failed, y.Saved = 1, n.Detects*(o.Failure(f.Part)-repair)
 		case FoundWorn:
-			y.Worn++
+			y.Worn = 1
 		default:
-			y.Vain++
-			alarms += n.FalseAlarm * repair
+			y.Vain, y.Alarms = 1, n.FalseAlarm*repair
 		}
+		y.Avoided = y.Saved - y.Spent - y.Alarms
+		out[i] = y
 	}
-	y.Vehicles++
-	y.Parts += len(l.Parts)
-	y.Hours += l.Quarters
-	y.Failed += caught
-	y.Spent, y.Saved, y.Alarms = y.Spent+spent, y.Saved+saved, y.Alarms+alarms
-	y.Avoided = y.Saved - y.Spent - y.Alarms
-	return caught, saved - spent - alarms
+	return out
 }

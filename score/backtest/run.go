@@ -34,8 +34,6 @@ type Result struct {
 	Days     []Day
 	Parts    []Judgement // in the catalogue's order, parts without a forecast left out
 	All      Judgement
-	Ways     []Way    // the list first, then the plain rules
-	Versus   []Versus // the list against each rule
 	Unseen   Unseen
 	Vehicles int     // that took part in any list
 	Years    float64 // from the first list to the end
@@ -153,7 +151,9 @@ func (b *backtest) day(ctx context.Context, i int) error {
 // result sums up.
 func (b *backtest) result() *Result {
 	r := &Result{Days: b.days, Vehicles: b.took, Years: float64(b.End-b.Days[0]) / daysPerYear}
+	versus := b.ledger.versus(b.seen, b.Resamples, b.Seed)
 	r.All = judged(-1, b.cases, r.Years)
+	r.All.Ways, r.All.Versus = b.ledger.of(all), versus[all]
 	for i := range b.catalogue.Parts {
 		var own []Case
 		for _, c := range b.cases {
@@ -162,10 +162,11 @@ func (b *backtest) result() *Result {
 			}
 		}
 		if len(own) > 0 {
-			r.Parts = append(r.Parts, judged(i, own, r.Years))
+			j := judged(i, own, r.Years)
+			j.Ways, j.Versus = b.ledger.of(1+i), versus[1+i]
+			r.Parts = append(r.Parts, j)
 		}
 	}
-	r.Ways, r.Versus = b.ledger.ways, b.ledger.versus(b.seen, b.Resamples, b.Seed)
 	r.Unseen = b.never()
 	return r
 }

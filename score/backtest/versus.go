@@ -25,62 +25,84 @@ const (
 	highest = 0.975
 )
 
-// versus sets the list against each rule. The intervals are paired: each
-// resample draws vehicles with replacement, all their lists with them, and
-// takes the difference on the same vehicles (percentile bootstrap, Efron &
-// Tibshirani, An Introduction to the Bootstrap, 1993, chapters 8 and 13; what
-// was opened stays as it was, so that it is the vehicles' luck that is drawn
-// anew, not the competition for the hours).
-func (l *ledger) versus(seen []bool, resamples int, seed uint64) []Versus {
+// versus sets the list against each rule, for all parts together and then for
+// each. The intervals are paired: each resample draws vehicles with
+// replacement, all their lists with them, and takes the differences on the same
+// vehicles (percentile bootstrap, Efron & Tibshirani, An Introduction to the
+// Bootstrap, 1993, chapters 8 and 13; what was opened stays as it was, so that
+// it is the vehicles' luck that is drawn anew, not the competition for the
+// hours).
+func (l *ledger) versus(seen []bool, resamples int, seed uint64) [][]Versus {
 	if resamples <= 0 {
 		resamples = defaultResamples
 	}
-	var out []Versus
-	for k := 1; k < len(l.ways); k++ {
-		v := Versus{Rule: l.ways[k].Name}
-		caught, avoided := less(l.caught[0], l.caught[k], seen), less(l.avoided[0], l.avoided[k], seen)
-		for _, d := range caught {
-			if d > 0 {
-				v.OnlyList += int(d)
-			} else {
-				v.OnlyRule -= int(d)
+	rows := l.less(seen)
+	sums := resample(rows, l.cell(len(l.ways)-1, 0), resamples, rand.New(rand.NewPCG(seed, 1)))
+	out := make([][]Versus, 1+l.parts)
+	for c := range out {
+		for k := range len(l.ways) - 1 {
+			v := Versus{Rule: l.ways[k+1][c].Name}
+			at := l.cell(k, c)
+			for _, r := range rows {
+				switch {
+				case r == nil:
+				case r[at] > 0:
+					v.OnlyList += int(r[at])
+				default:
+					v.OnlyRule -= int(r[at])
+				}
+			}
+			v.Failed, v.Avoided = rangeOf(rows, at, sums[at]), rangeOf(rows, at+1, sums[at+1])
+			v.Need = needPairs(v.OnlyList + v.OnlyRule)
+			out[c] = append(out[c], v)
+		}
+	}
+	return out
+}
+
+// less is the list's row less each rule's, for the vehicles that took part; nil
+// for one that no way opened.
+func (l *ledger) less(seen []bool) [][]float64 {
+	var out [][]float64
+	for i, row := range l.rows {
+		if !seen[i] {
+			continue
+		}
+		var d []float64
+		if row != nil {
+			d = make([]float64, l.cell(len(l.ways)-1, 0))
+			for at := range d {
+				d[at] = row[at%l.cell(1, 0)] - row[at+l.cell(1, 0)]
 			}
 		}
-		v.Failed, v.Avoided = resample(caught, avoided, resamples, rand.New(rand.NewPCG(seed, uint64(k))))
-		v.Need = needPairs(v.OnlyList + v.OnlyRule)
-		out = append(out, v)
+		out = append(out, d)
 	}
 	return out
 }
 
-// less is the difference of two rows, for the vehicles that took part.
-func less(a, b []float64, seen []bool) []float64 {
-	var out []float64
-	for i := range a {
-		if seen[i] {
-			out = append(out, a[i]-b[i])
-		}
+// resample draws the sums of the rows' cells anew, the same rows for all cells:
+// by cell, then by resample.
+func resample(rows [][]float64, cells, times int, rng *rand.Rand) [][]float64 {
+	sums := make([][]float64, cells)
+	for at := range sums {
+		sums[at] = make([]float64, times)
 	}
-	return out
-}
-
-// resample draws the sums of two rows anew, the same places of both.
-func resample(a, b []float64, times int, rng *rand.Rand) (ra, rb Range) {
-	sumsA, sumsB := make([]float64, times), make([]float64, times)
 	for t := range times {
-		for range a {
-			i := rng.IntN(len(a))
-			sumsA[t] += a[i]
-			sumsB[t] += b[i]
+		for range rows {
+			for at, x := range rows[rng.IntN(len(rows))] {
+				sums[at][t] += x
+			}
 		}
 	}
-	return rangeOf(a, sumsA), rangeOf(b, sumsB)
+	return sums
 }
 
-func rangeOf(row, sums []float64) Range {
+func rangeOf(rows [][]float64, at int, sums []float64) Range {
 	r := Range{}
-	for _, x := range row {
-		r.Value += x
+	for _, row := range rows {
+		if row != nil {
+			r.Value += row[at]
+		}
 	}
 	slices.Sort(sums)
 	r.Low, r.High = quantile(sums, lowest), quantile(sums, highest)
