@@ -154,7 +154,7 @@ func sortedSet(list []string) []string {
 
 // formulaBegins are the characters by which a spreadsheet takes a text for a
 // formula, also full-width (common practice).
-var formulaBegins = regexp.MustCompile("^[=+@\\t\\r＝＋＠－-]")
+var formulaBegins = regexp.MustCompile(`^[=+@\t\r＝＋＠－-]`)
 
 // number is what may begin with a sign all the same.
 var number = regexp.MustCompile(`^[-+]?[0-9.]+(e[-+]?[0-9]+)?$`)

@@ -2,8 +2,10 @@ package header
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -20,10 +22,55 @@ type realHeader struct {
 var realNames = map[string]Field{"unit_id": Unit, "vin": VIN, "vin_prefix": VINPrefix, "year": ModelYear, "mileage": Odometer, "dept": Depot, "plate": Registration,
 	"in_service": InServiceDate, "first_use": InServiceDate, "make": Make, "model": Model}
 
-// realBeyond are columns right beyond the collection's mapping, by hand.
-var realBeyond = map[string]map[int]Field{
-	"nhtsa_cmpl": {37: BuildDate}, // MANUF_DT, date of manufacture
-	"nhtsa_rcl":  {22: Remarks},   // NOTES
+// readReal reads the header rows, and the columns right beyond the
+// collection's mapping: MANUF_DT is a date of manufacture, NOTES are remarks.
+func readReal(t *testing.T) (list []realHeader, beyond map[string]map[int]Field) {
+	t.Helper()
+	for name, into := range map[string]any{"real_headers.json": &list, "beyond.json": &beyond} {
+		data, err := os.ReadFile("../../testdata/headers/" + name)
+		require.NoError(t, err)
+		require.NoError(t, json.Unmarshal(data, into))
+	}
+	return list, beyond
+}
+
+// TestRecognitionTable: over all header rows of public files every column that
+// matters is found, and no other is taken for one. It prints the table.
+func TestRecognitionTable(t *testing.T) {
+	list, beyond := readReal(t)
+	var b strings.Builder
+	fmt.Fprintf(&b, "%-15s %7s %8s %6s %7s %14s\n", "header row", "columns", "matter", "found", "missed", "wrongly taken")
+	var sum [5]int
+	for _, h := range list {
+		l, _ := Recognise(append([][]string{h.Cells}, realValues[h.ID]...), Options{})
+		want := map[int]Field{}
+		for name, i := range h.Expected {
+			if f, ok := realNames[name]; ok {
+				want[i] = f
+			}
+		}
+		for i, f := range beyond[h.ID] {
+			want[i] = f
+		}
+		row := [5]int{len(h.Cells), len(want)}
+		for _, c := range l.Columns {
+			switch {
+			case c.Field == want[c.Index] && c.Field != Ignore:
+				row[2]++
+			case c.Field != Ignore:
+				row[4]++
+			}
+		}
+		row[3] = row[1] - row[2]
+		fmt.Fprintf(&b, "%-15s %7d %8d %6d %7d %14d\n", h.ID, row[0], row[1], row[2], row[3], row[4])
+		for i := range sum {
+			sum[i] += row[i]
+		}
+	}
+	fmt.Fprintf(&b, "%-15s %7d %8d %6d %7d %14d", "all", sum[0], sum[1], sum[2], sum[3], sum[4])
+	t.Log(b.String())
+	assert.Zero(t, sum[3], "missed")
+	assert.Zero(t, sum[4], "wrongly taken")
 }
 
 // realValues are rows below the heading where the values decide; invented.
@@ -39,10 +86,7 @@ func sparse(n, i int, v string) []string {
 }
 
 func TestRealHeaders(t *testing.T) {
-	data, err := os.ReadFile("../../testdata/headers/real_headers.json")
-	require.NoError(t, err)
-	var list []realHeader
-	require.NoError(t, json.Unmarshal(data, &list))
+	list, realBeyond := readReal(t)
 	require.Len(t, list, 11)
 	for _, h := range list {
 		t.Run(h.ID, func(t *testing.T) {
