@@ -46,7 +46,8 @@ func TestDemoIsReadAsMeant(t *testing.T) {
 		assert.InDelta(t, 0.05, share, 0.01)
 	})
 	t.Run("expected worn parts agree with the true ones", func(t *testing.T) {
-		calibrated(t, scoredPairs(d, b))
+		d, dir := demoFolder(t, demo.Seed)
+		calibrated(t, scoredPairs(d, decided(t, listed(t, dir, demo.CurvesName))))
 	})
 	t.Run("standings agree with the true history", func(t *testing.T) { standingsAgree(t, d, b) })
 	t.Run("the list finds more worn vehicles than either rule", func(t *testing.T) {
@@ -151,29 +152,16 @@ func standingsAgree(t *testing.T, d *demo.Demo, b *batch) {
 }
 
 // TestDemoHoldsOverFleets repeats the check on other fleets, so that it does
-// not hang on one seed. The intervals' draws are left out for speed.
+// not hang on one seed: with the true curves, since the catalogue's are off on
+// purpose.
 func TestDemoHoldsOverFleets(t *testing.T) {
 	if testing.Short() {
 		t.Skip("ten fleets are scored")
 	}
 	var pairs []pair
 	for seed := range uint64(10) {
-		d, err := demo.Make(7000 + seed)
-		require.NoError(t, err)
-		dir := t.TempDir()
-		require.NoError(t, writeDemo(dir, d))
-		day, err := parseDay(demo.Day)
-		require.NoError(t, err)
-		b, err := configure(filepath.Join(dir, demo.JobName), day, nil)
-		require.NoError(t, err)
-		require.NoError(t, b.readInputs(context.Background()))
-		s := b.settings()
-		s.Draws = 0
-		scorer, err := score.NewScorer(b.catalogue, s)
-		require.NoError(t, err)
-		b.assessed, err = scorer.AssessAll(context.Background(), b.read.Fleet.Vehicles, nil)
-		require.NoError(t, err)
-		pairs = append(pairs, scoredPairs(d, b)...)
+		d, dir := demoFolder(t, 7000+seed)
+		pairs = append(pairs, scoredPairs(d, decided(t, listed(t, dir, demo.CurvesName)))...)
 	}
 	calibrated(t, pairs)
 }

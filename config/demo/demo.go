@@ -25,6 +25,7 @@ const (
 	SaleName   = "auction.yaml"
 	Marker     = "README.txt"
 	AnswerName = "truth/answers.csv"
+	CurvesName = "truth/curves.yaml" // an overlay: the curves by which the parts really wear
 )
 
 // MarkerLine is how the marker file begins.
