@@ -23,6 +23,7 @@ func FuzzCSV(f *testing.F) {
 	} {
 		f.Add(s)
 	}
+	corpusTexts(f)
 	f.Fuzz(func(t *testing.T, text string) {
 		file, err := Open(context.Background(), write(t, "fuzz.csv", text), Options{Limits: Limits{RecordBytes: 500, RecordLines: 5}})
 		if err != nil {

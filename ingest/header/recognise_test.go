@@ -433,6 +433,9 @@ func FuzzHeading(f *testing.F) {
 	for _, s := range []string{"Unit|VIN|Odometer (km)\n17|Z9KAA1E21BB100001|1", "Fzg.-Nr.|Datum|Datum|Arbeit", "Unit|Odometer|\n|km|date", "YEAR/MAKE|I.D.#", "km\n\nkm|km", "\xff|VIN", "Date (dd/mm/yyyy)|Reg|#|°|n°"} {
 		f.Add(s)
 	}
+	for _, s := range corpusCells(f) {
+		f.Add(s)
+	}
 	f.Fuzz(func(t *testing.T, s string) {
 		rows := sheetOf(s)
 		l, err := Recognise(rows, Options{Measures: []string{"tappet_mm"}})

@@ -13,6 +13,9 @@ func FuzzDate(f *testing.F) {
 	for _, s := range []string{"45000", "45000.5", "2024-03-15", "2024-03-15T10:00:00Z", "25.11.2026", "03/04/2024", "3. März 2024", "1er août 2023", "Mar-24", "20240315", "12.03.2024-14.03.2024", "０3/04/2024", "3\xff4"} {
 		f.Add(s, true, false)
 	}
+	for _, s := range corpusCells(f) {
+		f.Add(s, true, false)
+	}
 	f.Fuzz(func(t *testing.T, s string, day, date1904 bool) {
 		o := DateOptions{Date1904: date1904, MonthOnly: true}
 		if day {
@@ -40,6 +43,9 @@ func FuzzDate(f *testing.F) {
 // What is read as a number is finite, and reads alike whatever the evidence, except where one mark stands before three digits.
 func FuzzNumber(f *testing.F) {
 	for _, s := range []string{"123456", "1.234,5", "1,234.5", "123.456", "123 456 km", "1'234", "−12", "1E5", "12.5 tkm", "€ 5", "1 234,50 kr", "x1000", "1e999", "٣", "1..2", ",,", "1,2,3", "\xff1"} {
+		f.Add(s, true)
+	}
+	for _, s := range corpusCells(f) {
 		f.Add(s, true)
 	}
 	f.Fuzz(func(t *testing.T, s string, whole bool) {

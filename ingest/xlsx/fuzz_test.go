@@ -31,6 +31,7 @@ func FuzzSheet(f *testing.F) {
 	for _, s := range seeds {
 		f.Add(s)
 	}
+	corpusSheets(f)
 	f.Fuzz(func(t *testing.T, doc string) {
 		strings3 := tableOf(t, fuzzStrings)
 		fast, slow := newSheetForm(strings3, 100_000, 100_000), newSheetForm(strings3, 100_000, 100_000)

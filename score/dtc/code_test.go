@@ -179,6 +179,9 @@ func FuzzParse(f *testing.F) {
 	for _, s := range []string{"P0087", "P0087-1A", "SPN 636 FMI 2", "01 33", "s636f2", "PO301", "P-0301", "MID 128 PSID 2", "SA 0x1 SPN 1 FMI 1", "\u00b2P"} {
 		f.Add(s)
 	}
+	for _, s := range corpusCells(f) {
+		f.Add(s)
+	}
 	f.Fuzz(func(t *testing.T, s string) {
 		c, err := Parse(s)
 		if err != nil {
@@ -197,6 +200,9 @@ func FuzzParse(f *testing.F) {
 func FuzzParseCell(f *testing.F) {
 	for _, s := range []string{"P0087 (pending); P0191", "636/2", "none", "P0301-P0304", "SPN 1 FMI 2 (3", "P 0", "3.01E+02", "12/05/2024 P0", "Р0087–1A", "FMI 2 SPN", "Pending: P0301"} {
 		f.Add(s, true)
+		f.Add(s, false)
+	}
+	for _, s := range corpusCells(f) {
 		f.Add(s, false)
 	}
 	f.Fuzz(func(t *testing.T, s string, heavy bool) {

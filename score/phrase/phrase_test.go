@@ -161,6 +161,9 @@ func FuzzScan(f *testing.F) {
 		"no no no not", "pump - ", "HP HP pump", "\xf0\x28", "to replace", "a/"} {
 		f.Add(s)
 	}
+	for _, s := range corpusCells(f) {
+		f.Add(s)
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		last := 0
 		for _, h := range l.Scan(text) {

@@ -11,6 +11,9 @@ func FuzzJudge(f *testing.F) {
 	for _, s := range []string{"", usGood, usBad, " 1g4-ah59h45g118341", "1G4АH59H45G118341", "1.2E16", "VIN: " + usGood, "I" + usGood, "*", "\xff\xfe", "０"} {
 		f.Add(s, "us", 2005, 2026, false)
 	}
+	for _, s := range corpusCells(f) {
+		f.Add(s, "eu", 2017, 2026, false)
+	}
 	f.Fuzz(func(t *testing.T, raw, market string, stated, year int, heavy bool) {
 		c := Context{Market: Market(market), StatedYear: stated, Year: year, Heavy: heavy}
 		r := Judge(raw, c)

@@ -4,12 +4,13 @@
 
 With --keep the files of LibreOffice and excelize, which take minutes, stay as they are. Everything drawn comes from one seed; the tests only read what lies here. What each file must be read as stands beside its making, by hand.
 """
-import make_books, make_odd, make_programs, make_texts
+import make_books, make_cells, make_odd, make_programs, make_texts
 from make_base import expected, source
 
 make_odd.make()
 make_books.make()
 make_texts.make()
 make_programs.make()
+make_cells.make()
 expected({"points": make_odd.POINTS})
 source(make_odd.POINTS)
