@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"pitlist/score/evidence"
+	"pitlist/score/phrase"
 	"pitlist/score/wear"
 )
 
@@ -46,12 +47,21 @@ type Lives struct {
 	PartIndex int
 	Belonging Belonging
 	Of        []Life // in the order of time; none where Belonging is outside
+	// Heard are the rules of words that a text of the vehicle says, at any time,
+	// with the kinds of those texts.
+	Heard []Heard
 	// What could not become a life:
 	NoDistance    bool // nothing tells how far the part has run
 	OutsideEvents int  // failures and worn findings though outside the ranges
 	AfterImproved int  // failures and worn findings of the improved part
 	Instant       int  // failures and findings at the distance of the fitting itself
-	Undated       int  // events on rows without a day of their own, placed by their sheet's
+	Undated       int  // rows with events without a day of their own, placed by their sheet's
+}
+
+// Heard is a rule of words with the kinds of text that say it.
+type Heard struct {
+	Group, Rule int
+	Texts       evidence.Texts
 }
 
 // LivesAll tells every vehicle's lives of the parts known by the run's day, in
@@ -80,6 +90,7 @@ func (w *worker) lived(v *Vehicle) []Lives {
 		s.collect(v, texts, w.words)
 		past := Lives{PartIndex: i, Belonging: p.Belongs(v)}
 		w.livesOf(&past, &s, v)
+		past.Heard = w.heard(i, texts)
 		if len(past.Of) > 0 || past.NoDistance || past.OutsideEvents > 0 {
 			out = append(out, past)
 		}
@@ -144,12 +155,41 @@ func (w *worker) livesOf(past *Lives, s *story, v *Vehicle) {
 	past.Undated = s.undated(v)
 }
 
-// tellsTrouble tells an event that shows the part failed or worn.
-func (s *story) tellsTrouble(e *event) bool {
-	return e.failed || e.kind == FactFailed || e.kind == FactFoundWorn
+// heard lists the part's rules of words that the texts say.
+func (w *worker) heard(part int, texts []said) (out []Heard) {
+	for g, phrases := range w.words.rules[part] {
+		for r, ids := range phrases.Words {
+			h := Heard{Group: g, Rule: r}
+			for i := range texts {
+				if texts[i].says(ids) {
+					h.Texts |= texts[i].kind()
+				}
+			}
+			if h.Texts != 0 {
+				out = append(out, h)
+			}
+		}
+	}
+	return out
 }
 
-// undated counts the story's events whose rows gave no day.
+// says tells whether the text reports one of the phrases as a fact.
+func (s *said) says(ids []int) bool {
+	for _, h := range s.hits {
+		if !h.Negated && h.Intent == phrase.Reported && slices.Contains(ids, h.ID) {
+			return true
+		}
+	}
+	return false
+}
+
+// tellsTrouble tells an event that shows the part failed or worn; a row that tells of
+// both tells of one failure.
+func (s *story) tellsTrouble(e *event) bool {
+	return e.failed || e.kind == FactFailed || e.kind == FactFoundWorn && !s.failedIn(e.ref)
+}
+
+// undated counts the rows without a day that brought the story's events.
 func (s *story) undated(v *Vehicle) (n int) {
 	rows := map[Ref]bool{}
 	for i := range v.Repairs {
@@ -165,6 +205,7 @@ func (s *story) undated(v *Vehicle) (n int) {
 	for i := range s.events {
 		if k := s.events[i].kind; rows[s.events[i].ref] && k != FactDeclined && k != FactRecommended && k != FactTreated {
 			n++
+			rows[s.events[i].ref] = false
 		}
 	}
 	return n

@@ -247,13 +247,11 @@ func (s *story) facts(v *Vehicle, texts []said, scans []scanned, w *wording) evi
 	f.Scan = s.scan(scans)
 	for i := range texts {
 		t := &texts[i]
-		if len(t.hits) == 0 {
-			continue
-		}
 		own, ok := s.since(t.day, t.km)
 		if !ok {
 			continue
 		}
+		f.Texts |= t.kind()
 		for _, h := range t.hits {
 			o := &w.owner[h.ID]
 			if o.part != s.index || h.Negated {

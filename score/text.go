@@ -1,6 +1,7 @@
 package score
 
 import (
+	"pitlist/score/evidence"
 	"pitlist/score/phrase"
 )
 
@@ -21,6 +22,14 @@ type reader struct {
 	words *wording
 	seen  map[string][]phrase.Hit
 	out   []said
+}
+
+// kind is what kind of text it is.
+func (s *said) kind() evidence.Texts {
+	if s.repair {
+		return evidence.Workshop
+	}
+	return evidence.Remarks
 }
 
 // maxSeen bounds the memory of a reader; past it the memory starts anew.

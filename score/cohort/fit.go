@@ -221,6 +221,7 @@ func (f *Fit) caution() {
 			warn("the records say next to nothing of the %s's %s: it stays at the catalogue's", p.Curve, p.Name)
 		}
 	}
+	f.cautionRates(warn)
 	if c.Unknown > 0 {
 		warn("%d of %d renewals name no cause: %d used up to their last clean inspection, %d left out; the bounds show what they could do to the curve", c.Unknown, c.Unknown+c.Failures+c.Planned, c.UnknownUsed, c.UnknownLeft)
 	}
@@ -244,5 +245,18 @@ func (f *Fit) caution() {
 	}
 	if f.Goodness != nil {
 		f.Warnings = append(f.Warnings, f.Goodness.Warnings...)
+	}
+}
+
+// cautionRates names the rules of which no opening could tell anything.
+func (f *Fit) cautionRates(warn func(format string, args ...any)) {
+	if f.Counts.Openings == 0 {
+		return
+	}
+	for i := range f.Rates {
+		r := &f.Rates[i]
+		if r.Worn.Openings+r.NotWorn.Openings == 0 {
+			warn("evidence %q, rule %d: none of %d openings could tell whether it speaks; its rates stay", f.Weak.Evidence[r.Group].Name, r.Rule+1, r.NoChance())
+		}
 	}
 }

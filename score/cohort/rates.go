@@ -22,10 +22,14 @@ type Rate struct {
 // Seen is how often a rule spoke in the openings of one kind.
 type Seen struct {
 	Openings int     // in which the rule could have spoken
-	Spoke    int     // of these
+	NoChance int     // in which it could not: no scan, nothing measured, no text of a kind that says its words
+	Spoke    int     // of Openings
 	Trials   float64 // what they weigh: a code that had little distance to set counts for less
 	Old, New float64 // rate
 }
+
+// NoChance is the number of openings that could tell nothing of the rule.
+func (r *Rate) NoChance() int { return r.Worn.NoChance + r.NotWorn.NoChance }
 
 // ratesOf counts, over the lives' last openings, how often each rule spoke, and
 // updates its two rates: Beta, the catalogue's as prior with the rule's weight. A
@@ -34,7 +38,7 @@ type Seen struct {
 // sum.
 func ratesOf(weak *score.WeakPart, pasts []score.Lives) []Rate {
 	var out []Rate
-	trials := trialsOf(pasts)
+	trials, openings := trialsOf(weak, pasts)
 	for g := range weak.Evidence {
 		group := &weak.Evidence[g]
 		worn, notWorn := make([]float64, len(group.Rules)), make([]float64, len(group.Rules))
@@ -44,6 +48,8 @@ func ratesOf(weak *score.WeakPart, pasts []score.Lives) []Rate {
 			rate := Rate{Group: g, Rule: i, OldWeight: r.PriorWeight()}
 			rate.Worn = update(r.Worn, r.PriorWeight(), trials[key{g, i, true}])
 			rate.NotWorn = update(r.NotWorn, r.PriorWeight(), trials[key{g, i, false}])
+			rate.Worn.NoChance = openings[true] - rate.Worn.Openings
+			rate.NotWorn.NoChance = openings[false] - rate.NotWorn.Openings
 			rate.WornWeight, rate.NotWornWeight = rate.OldWeight+rate.Worn.Trials, rate.OldWeight+rate.NotWorn.Trials
 			rate.Weight = min(rate.WornWeight, rate.NotWornWeight)
 			worn[i], notWorn[i] = rate.Worn.New, rate.NotWorn.New
@@ -64,19 +70,39 @@ type key struct {
 	worn        bool
 }
 
-// trialsOf sorts the trials of all lives' last openings by rule and finding.
-func trialsOf(pasts []score.Lives) map[key][]evidence.Trial {
-	out := map[key][]evidence.Trial{}
+// trialsOf sorts the trials of all lives' last openings by rule and finding, and
+// counts the openings by finding. A rule of words had its chance where a text was
+// read of a kind that says these words anywhere in the fleet: a register of
+// services says nothing of noises, and its silence is none.
+func trialsOf(weak *score.WeakPart, pasts []score.Lives) (trials map[key][]evidence.Trial, openings map[bool]int) {
+	trials, openings = map[key][]evidence.Trial{}, map[bool]int{}
+	said := saidIn(pasts)
 	for i := range pasts {
 		for j := range pasts[i].Of {
 			look := pasts[i].Of[j].Look
 			if look == nil {
 				continue
 			}
+			openings[look.Worn]++
 			for _, t := range look.Trials {
+				words := len(weak.Evidence[t.Group].Rules[t.Rule].Words) > 0
+				if words && !t.Spoke && t.Texts&said[[2]int{t.Group, t.Rule}] == 0 {
+					continue
+				}
 				k := key{t.Group, t.Rule, look.Worn}
-				out[k] = append(out[k], t)
+				trials[k] = append(trials[k], t)
 			}
+		}
+	}
+	return trials, openings
+}
+
+// saidIn is for each rule of words the kinds of text that say it in the fleet.
+func saidIn(pasts []score.Lives) map[[2]int]evidence.Texts {
+	out := map[[2]int]evidence.Texts{}
+	for i := range pasts {
+		for _, h := range pasts[i].Heard {
+			out[[2]int{h.Group, h.Rule}] |= h.Texts
 		}
 	}
 	return out

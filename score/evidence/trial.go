@@ -8,12 +8,25 @@ type Trial struct {
 	// Ready is the chance that the rule had distance enough, 1 for all but
 	// codes that need some to set (see Ready).
 	Ready float64
+	// Texts are the kinds of text that were read by then since the part's
+	// renewal. A rule of words had its chance only where one of them is a kind in
+	// which its words are said at all; who knows the fleet decides.
+	Texts Texts
 }
+
+// Texts are kinds of text, as a set.
+type Texts uint8
+
+// The kinds of text.
+const (
+	Workshop Texts = 1 << iota // a line of the workshop's
+	Remarks                    // a remark on a vehicle's row
+)
 
 // Trials lists the rules that could have spoken for their groups, each with
 // whether it did. A rule had its chance where its channel was looked into: a
-// scan was made whose codes are of this part, a text was read, the value was
-// measured. Where a code could have come back after a treatment, the scan is
+// scan was made whose codes are of this part, a text was read (of what kind
+// stands in Texts), the value was measured. Where a code could have come back after a treatment, the scan is
 // the chance of the rules of codes that came back, and of no plain code rule:
 // the two share the codes, and the one would take them from the other.
 func Trials(groups []Group, phrases []Phrases, f Facts) []Trial {
@@ -27,7 +40,7 @@ func Trials(groups []Group, phrases []Phrases, f Facts) []Trial {
 			if !f.chance(group, i, phrases[g], treated) {
 				continue
 			}
-			t := Trial{Group: g, Rule: i, Spoke: spoke && o.Rule == i, Ready: 1}
+			t := Trial{Group: g, Rule: i, Spoke: spoke && o.Rule == i, Ready: 1, Texts: f.Texts}
 			if !r.Codes.Empty() {
 				t.Ready = Ready(f.Scan.SinceClear, r.KMToSet)
 			}
@@ -59,7 +72,7 @@ func (f *Facts) chance(g *Group, i int, p Phrases, treated bool) bool {
 	case !r.Codes.Empty():
 		return !treated
 	case len(r.Words) > 0:
-		return f.TextRead
+		return f.Texts != 0
 	}
 	for i := range f.Measures {
 		if f.Measures[i].Name == r.Measured {

@@ -53,7 +53,8 @@ type Facts struct {
 	Treatments []Treatment
 	Words      []Word
 	Measures   []Measure
-	TextRead   bool // any workshop or driver text of the vehicle was read
+	TextRead   bool  // any workshop or driver text of the vehicle was read
+	Texts      Texts // the kinds of them since the renewal
 }
 
 // Observation is what one group says: Rule speaks (Rule >= 0), or the group
