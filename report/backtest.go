@@ -12,7 +12,8 @@ type Past struct {
 	Run       Run
 	Result    *backtest.Result
 	Catalogue *score.Catalogue
-	Refitted  bool // the curves of each list were learned from what was known on its day
+	Refitted  bool     // the curves of each list were learned from what was known on its day
+	LeftOut   []string // files of the catalogue that a fit learned from these records
 }
 
 // ComposeBacktest tells how past lists would have fared: at length for a sheet,
@@ -80,6 +81,9 @@ func (b *pastLists) inShort() []string {
 func (b *pastLists) curves() string {
 	if b.Refitted {
 		return "The curves of each list are those that the records of its day taught."
+	}
+	if len(b.LeftOut) > 0 {
+		return "The curves are the catalogue's of today without " + joined(b.LeftOut) + ", which a fit learned from these same records."
 	}
 	return "The curves are the catalogue's of today, which may have learned from the same years."
 }

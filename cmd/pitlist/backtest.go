@@ -102,6 +102,10 @@ func (w *world) backtest(ctx context.Context, path string, day score.Day, a aske
 		return err
 	}
 	b.without = w.without
+	left, err := b.unlearn() // it was learned from what the past did not know
+	if err != nil {
+		return err
+	}
 	folder, err := hold(b.job.OutputFolder())
 	if err != nil {
 		return err
@@ -121,7 +125,7 @@ func (w *world) backtest(ctx context.Context, path string, day score.Day, a aske
 	if err != nil {
 		return err
 	}
-	past.Run = b.run(name)
+	past.Run, past.LeftOut = b.run(name), left
 	sheet, page := report.ComposeBacktest(*past)
 	if err := folder.appear(name, func(dir string) error { return writeStudy(ctx, dir, sheet, page) }); err != nil {
 		return err
@@ -141,9 +145,6 @@ func (b *batch) past(ctx context.Context, s span, refit bool) (*report.Past, err
 	out := &report.Past{Refitted: refit}
 	o := backtest.Options{End: s.to, Settings: b.settings(), Plan: *b.options(), Seed: drawSeed}
 	if refit {
-		if _, err := b.unlearn(); err != nil { // else a list would know what later years taught
-			return nil, err
-		}
 		kept := map[string]bool{}
 		o.Refit = backtest.Refitted(ctx, b.catalogue, o.Settings, func(day score.Day, part string, err error) {
 			if !kept[part] {

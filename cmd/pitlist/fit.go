@@ -36,6 +36,7 @@ the job, and a study of what it rests on. Changes nothing else.`,
 		},
 	}
 	w.addDay(cmd)
+	w.addWithout(cmd)
 	return cmd
 }
 
@@ -46,6 +47,7 @@ func (w *world) fit(ctx context.Context, path string, day score.Day) error {
 	if err != nil {
 		return err
 	}
+	b.without = w.without
 	left, err := b.unlearn()
 	if err != nil {
 		return err
@@ -56,6 +58,9 @@ func (w *world) fit(ctx context.Context, path string, day score.Day) error {
 	}
 	defer folder.release()
 	if err := b.readInputs(ctx); err != nil {
+		return err
+	}
+	if err := b.look(ctx); err != nil {
 		return err
 	}
 	parts, err := b.learn(ctx)

@@ -109,3 +109,16 @@ func TestFitSeesNothingOfTheFuture(t *testing.T) {
 	assert.Equal(t, now["fit-2025-06-30/learned.yaml"], now["fit-2025-06-30-2/learned.yaml"])
 	assert.Equal(t, now["fit-2025-06-30/study.txt"], now["fit-2025-06-30-2/study.txt"])
 }
+
+// What a fit learned from the records, no past list could have known.
+func TestBacktestLeavesLearnedCurvesOut(t *testing.T) {
+	dir, job := writtenDemo(t)
+	code, before, errOut := invoke(t, "backtest", job, "--as-of", "2026-11-23", "--from", "2025-01-01")
+	require.Equal(t, exitRejected, code, errOut)
+	learnedJob(t, dir)
+	code, after, errOut := invoke(t, "backtest", filepath.Join(dir, "with-"+learnedName), "--as-of", "2026-11-23", "--from", "2025-01-01")
+	require.Equal(t, exitRejected, code, errOut)
+	assert.Contains(t, after, "without learned.yaml")
+	figures := func(s string) string { return s[strings.Index(s, "failures came of"):strings.Index(s, "\nopen ")] }
+	assert.Equal(t, figures(before), figures(after))
+}
