@@ -146,7 +146,7 @@ func (w *worker) assess(v *Vehicle) Assessment {
 		return a
 	}
 	t := w.track(v)
-	a.Odometer, a.Hours = t.odometer, t.hours
+	a.Odometer, a.Hours = t.odometer.Brief(), t.hours.Brief()
 	a.Ahead = w.settings.ahead(v, &t)
 	texts := w.reader.texts(v)
 	w.scans = scans(v, w.scans)

@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/signal"
 	"runtime/debug"
+	"runtime/metrics"
 	"syscall"
 	"time"
 	_ "time/tzdata" // time zones of jobs, also where the system has none
@@ -22,17 +23,42 @@ import (
 func main() {
 	easeCollector()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	go keepPace(ctx)
 	code := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()
 	os.Exit(code)
 }
 
+// plenty is what the program may take before it collects garbage as often as it
+// must, bytes.
+const plenty = 5 << 29
+
 // easeCollector lets garbage grow to three times what is alive before it is
-// collected, up to four gigabytes in all, from where it collects as often as it
-// must: a large run spends a fifth of its time collecting otherwise.
+// collected, up to plenty in all: a large run spends a fifth of its time
+// collecting otherwise.
 func easeCollector() {
 	debug.SetGCPercent(300)
-	debug.SetMemoryLimit(4 << 30)
+	debug.SetMemoryLimit(plenty)
+}
+
+// keepPace raises the limit where more than plenty is alive, to a quarter over
+// it: at a limit that cannot be kept the collector would take half of the time.
+func keepPace(ctx context.Context) {
+	alive := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+	limit := int64(plenty)
+	tick := time.NewTicker(100 * time.Millisecond)
+	defer tick.Stop()
+	for ctx.Err() == nil {
+		select {
+		case <-ctx.Done():
+		case <-tick.C:
+			metrics.Read(alive)
+			if want := int64(alive[0].Value.Uint64()) / 4 * 5; want > limit {
+				limit = want
+				debug.SetMemoryLimit(limit)
+			}
+		}
+	}
 }
 
 // run is the whole program; it returns the exit code.

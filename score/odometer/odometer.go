@@ -158,6 +158,16 @@ func (e Estimate) Last() (Day, float64, bool) {
 	return k.day, k.km, true
 }
 
+// Brief is the estimate without the way there: of its readings the last alone, which
+// is what lists and slips speak of. A large fleet's estimates are kept so.
+func (e Estimate) Brief() Estimate {
+	e.Used, e.Odd = nil, nil
+	if n := len(e.knots); n > 0 {
+		e.knots = []knot{e.knots[n-1]}
+	}
+	return e
+}
+
 // KMAt carries the estimate to another day: between kept readings by a straight line, before the
 // first and after the last at PerWeek. It never decreases with the day, is never negative, and on a
 // day up to the one asked for never exceeds KM. Without a credible reading it is 0.

@@ -140,3 +140,17 @@ func TestMessIsBounded(t *testing.T) {
 	assert.NotEqual(t, None, e.Finding)
 	assert.Contains(t, e.Detail, "more readings are in doubt")
 }
+
+// TestBriefKeepsWhatListsSpeakOf: all but the readings on the way, and the last of
+// them; from it on it carries alike.
+func TestBriefKeepsWhatListsSpeakOf(t *testing.T) {
+	readings := []Reading{{Day: 100, KM: 10_000}, {Day: 200, KM: 22_000}, {Day: 300, KM: 31_000}, {Day: 310, KM: 3_200}}
+	e := Assess(readings, 320, Usage{Default: 400}, Limits{})
+	b := e.Brief()
+	wantDay, wantKM, _ := e.Last()
+	day, km, known := b.Last()
+	assert.True(t, known)
+	assert.Equal(t, []any{wantDay, wantKM, e.KM, e.Basis, e.Finding, e.Detail}, []any{day, km, b.KM, b.Basis, b.Finding, b.Detail})
+	assert.Equal(t, e.KMAt(400), b.KMAt(400))
+	assert.Zero(t, Estimate{}.Brief())
+}
