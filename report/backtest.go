@@ -117,12 +117,19 @@ func (b *pastLists) said(f *backtest.Forecasts) string {
 // worth.
 func (b *pastLists) onOrder() string {
 	list := &b.Result.All.Ways[0]
-	s := fmt.Sprintf("%d of the %s stood above the line on the list before", b.Result.All.Above, counted(b.Result.All.Failures.Observed, "failure"))
+	money := fmt.Sprintf("Opening what stood above the line would have avoided about %s, all looks paid.", Money(list.Avoided, b.Run.Currency))
+	if list.Avoided < 0 {
+		money = fmt.Sprintf("Opening what stood above the line would have cost about %s more than it avoided by the next list.", Money(-list.Avoided, b.Run.Currency))
+	}
+	if b.Result.All.Failures.Observed == 0 {
+		return "Nothing failed, so nothing tells which order was best. " + money
+	}
+	s := fmt.Sprintf("Of %s %d stood above the line on the list before", counted(b.Result.All.Failures.Observed, "failure"), b.Result.All.Above)
 	for i := range b.Result.All.Ways[1:] {
 		y := &b.Result.All.Ways[i+1]
 		s += map[bool]string{true: "; with the same bay-hours ", false: ", "}[i == 0] + fmt.Sprintf("“%s” opened %d", y.Name, y.Failed)
 	}
-	return s + fmt.Sprintf(". Opening what stood above the line would have avoided about %s, all looks paid.", Money(list.Avoided, b.Run.Currency))
+	return s + ". " + money
 }
 
 // onEnough says where the records are too few to judge, and how many would do.
@@ -139,7 +146,7 @@ func (b *pastLists) onEnough() []string {
 	short := 0.0
 	for i := range b.Result.All.Versus {
 		v := &b.Result.All.Versus[i]
-		if v.Need.Short() && v.Failed.Low <= 0 && v.Failed.High >= 0 {
+		if v.Need.Short() && !v.Told() {
 			short = max(short, v.Need.Enough-v.Need.Have)
 		}
 	}

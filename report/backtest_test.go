@@ -45,7 +45,7 @@ func past(expected float64, observed int) Past {
 	for _, r := range backtest.Rules() {
 		ways = append(ways, backtest.Way{Name: string(r), Vehicles: 80, Parts: 99, Hours: 119, Failed: 3, Avoided: 8000})
 		versus = append(versus, backtest.Versus{Rule: string(r), Failed: backtest.Range{Value: 5, Low: -1, High: 9}, Avoided: backtest.Range{Value: 38500, Low: -500, High: 77000},
-			OnlyList: 6, OnlyRule: 1, Need: backtest.Need{Have: 7, Enough: 69}})
+			OnlyList: 6, OnlyRule: 1, Sign: 0.125, Need: backtest.Need{Have: 7, Enough: 69}})
 	}
 	all := backtest.Judgement{Part: -1, Pairs: 300, Failures: forecasts(900, expected, observed, 4, 18), Worn: forecasts(60, 5, 6, 1, 10), Above: 8, Ways: ways, Versus: versus, Unknown: 2}
 	all.Failures.Concordance = &forecast.Concordance{Value: 0.84, Pairs: 900}
@@ -81,7 +81,7 @@ func TestBacktestSaysHowManyWouldDo(t *testing.T) {
 	enough.Result.All.Failures.Low, enough.Result.All.Failures.High = 37, 64
 	enough.Refitted = true
 	for i := range enough.Result.All.Versus {
-		enough.Result.All.Versus[i].Failed.Low = 1
+		enough.Result.All.Versus[i].Sign = 0.03
 	}
 	_, page = ComposeBacktest(enough)
 	text = strings.Join(strings.Fields(page.Text()), " ")
@@ -114,6 +114,18 @@ func TestBacktestIsOnePage(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 2, charts, "calibration of failures and of worn findings")
+}
+
+// TestBacktestOfLosses: where the looks cost more than they avoided, and where
+// nothing failed, it says so.
+func TestBacktestOfLosses(t *testing.T) {
+	p := past(2, 0)
+	p.Result.All.Ways = append([]backtest.Way(nil), p.Result.All.Ways...)
+	p.Result.All.Ways[0].Avoided = -5210
+	_, page := ComposeBacktest(p)
+	text := strings.Join(strings.Fields(page.Text()), " ")
+	assert.Contains(t, text, "Nothing failed, so nothing tells which order was best.")
+	assert.Contains(t, text, "would have cost about EUR 5,210 more than it avoided by the next list")
 }
 
 // TestCalibrationChart: a point a band at its mean forecast, with its limits.

@@ -159,8 +159,12 @@ func (b *batch) past(ctx context.Context, s span, refit bool) (*report.Past, err
 	o.Done = func(int) { b.progress.add(1) }
 	out.Catalogue = b.catalogue
 	out.Result, err = backtest.Run(ctx, b.catalogue, fleet, o)
-	if errors.Is(err, backtest.ErrNothing) {
+	switch {
+	case errors.Is(err, backtest.ErrNothing):
 		return nil, errNoPast(b, s)
+	case err == nil && out.Result.All.Failures.N == 0:
+		return nil, &failure{code: exitFailed, err: fmt.Errorf("none of the %s judged any part: no entry of the catalogue that was known by then fits a vehicle that was on the records", plural(len(o.Days), "past lists")),
+			hint: "compare the catalogue's fits and known_since with what `pitlist read` shows"}
 	}
 	return out, err
 }

@@ -128,9 +128,16 @@ func TestBacktestCannot(t *testing.T) {
 			assert.Contains(t, errOut, "hint: ")
 		})
 	}
+	intake := filepath.Join(filepath.Dir(job), "intake")
+	put(t, filepath.Join(intake, "b.csv"), []byte("unit,model,odometer,odometer_date\nX7,Bobbin,160000,2026-11-20\n"))
+	put(t, filepath.Join(intake, "c.csv"), []byte("unit,date,odometer,text\nX7,2025-01-06,150000,oil service\n"))
+	code, _, errOut := invoke(t, "backtest", job, "--as-of", "2026-11-23", "--from", "2025-02-01")
+	assert.Equal(t, exitFailed, code)
+	assert.Contains(t, errOut, "judged any part")
 	_, err := os.Stat(filepath.Join(filepath.Dir(job), "out", "backtest-2026-11-23"))
 	assert.ErrorIs(t, err, os.ErrNotExist, "nothing was written")
-	code, out, _ := invoke(t, "backtest", "--help")
+	var out string
+	code, out, _ = invoke(t, "backtest", "--help")
 	assert.Equal(t, exitDone, code)
 	assert.Contains(t, out, "pitlist backtest weekly.yaml --every 13")
 }

@@ -411,6 +411,26 @@ func TestResample(t *testing.T) {
 	}
 }
 
+// TestSignTest: tails of the binomial with one half, by hand.
+func TestSignTest(t *testing.T) {
+	for _, k := range []struct {
+		name string
+		a, b int
+		want float64
+	}{
+		{"nothing to compare", 0, 0, 1},
+		{"even", 3, 3, 1},
+		{"5 to none is not enough: 2/32", 5, 0, 2.0 / 32},
+		{"6 to none is: 2/64", 6, 0, 2.0 / 64},
+		{"8 to 2: 2 × (45 + 10 + 1)/1024", 2, 8, 112.0 / 1024},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			assert.InDelta(t, k.want, signTest(k.a, k.b), 1e-12)
+			assert.Equal(t, k.want < 0.05, (&Versus{Sign: signTest(k.a, k.b)}).Told())
+		})
+	}
+}
+
 func TestRunErrors(t *testing.T) {
 	c := &score.Catalogue{Parts: []score.WeakPart{follower(t)}}
 	_, err := Run(context.Background(), c, nil, options())

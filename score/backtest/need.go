@@ -55,4 +55,21 @@ func needPairs(have int) Need {
 	return Need{Have: float64(have), Enough: math.Ceil(root * root)}
 }
 
+// signTest is the exact two-sided sign test of a against b (McNemar's exact
+// test of paired yes and no, Psychometrika 12, 1947): twice the binomial tail
+// with chance one half, at most 1.
+func signTest(a, b int) float64 {
+	n, tail := a+b, 0.0
+	for k := max(a, b); k <= n; k++ {
+		logs, _ := math.Lgamma(float64(n + 1))
+		in, _ := math.Lgamma(float64(k + 1))
+		out, _ := math.Lgamma(float64(n - k + 1))
+		tail += math.Exp(logs - in - out - float64(n)*math.Ln2)
+	}
+	return math.Min(1, 2*tail)
+}
+
+// Told tells whether the sign test tells the two ways apart.
+func (v *Versus) Told() bool { return v.Sign < level }
+
 func normal(p float64) float64 { return mathext.NormalQuantile(p) }

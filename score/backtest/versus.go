@@ -16,7 +16,12 @@ type Versus struct {
 	Avoided  Range // money
 	OnlyList int   // failures that the list alone had opened, vehicle by vehicle and net over the lists
 	OnlyRule int   // the rule alone
-	Need     Need  // how many such failures would tell the two apart
+	// Sign is the exact two-sided chance that failures which only one of the two
+	// had opened part as unevenly as these, were both ways equally good. With a
+	// handful of failures it is the safer guide: an interval by resampling is
+	// then too narrow.
+	Sign float64
+	Need Need // how many such failures would tell the two apart
 }
 
 // Quantiles of the 95 % intervals.
@@ -53,7 +58,7 @@ func (l *ledger) versus(seen []bool, resamples int, seed uint64) [][]Versus {
 				}
 			}
 			v.Failed, v.Avoided = rangeOf(rows, at, sums[at]), rangeOf(rows, at+1, sums[at+1])
-			v.Need = needPairs(v.OnlyList + v.OnlyRule)
+			v.Sign, v.Need = signTest(v.OnlyList, v.OnlyRule), needPairs(v.OnlyList+v.OnlyRule)
 			out[c] = append(out[c], v)
 		}
 	}
