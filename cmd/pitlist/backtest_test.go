@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -54,6 +55,14 @@ func TestBacktestOfTheDemo(t *testing.T) {
 	assert.True(t, r.All.Worn.Inside(), "%+v", r.All.Worn)
 	assert.Less(t, r.All.Failures.Brier.Score, r.All.Failures.Brier.Uncertainty, "better than the base rate")
 	assert.Greater(t, r.All.Failures.Concordance.Value, 0.8)
+
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	f, best := &r.All.Failures, &r.All.Versus[1]
+	assert.Contains(t, strings.ReplaceAll(string(readme), "\n", " "), fmt.Sprintf(
+		"makes %d lists. %d parts failed, %.0f were expected (%d to %d would be no surprise). The lists had %d of them above the line; the rules, with the same hours, opened %d, %d and %d. The list is ahead of the best of them by %.0f failures (95 %% interval %.0f to %.0f)",
+		len(r.Days), f.Observed, f.Expected, f.Low, f.High, r.All.Above, r.All.Ways[1].Failed, r.All.Ways[2].Failed, r.All.Ways[3].Failed, best.Failed.Value, best.Failed.Low, best.Failed.High),
+		"the README's figures")
 }
 
 // TestBacktestOfOtherFleets: the same on other fleets, so that it does not hang

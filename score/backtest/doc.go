@@ -35,7 +35,10 @@
 //
 // Above the line, a part that failed by the next day counts as one that the
 // look would have found with the catalogue's chance to detect, as though it
-// had been worn on the list's day. That flatters every way of choosing alike;
-// with weeks between the lists, which is short beside a delay, by little. What
-// a look saves after the next day is not counted at all.
+// had been worn on the list's day. That flatters every way of choosing, the
+// list least, since it looks for worn parts; and by little where the span w
+// between lists is short beside the delay: where onsets come evenly, about
+// (w/s)^k/(k+1) of the failures of a Weibull delay of shape k and scale s began
+// to wear within the span (w/2s where it is exponential). What a look saves
+// after the next day is not counted at all.
 package backtest
