@@ -133,7 +133,7 @@ func (n *inspected) add(at LookAt) {
 }
 
 // bound keeps the looks that can be weighed in every combination. What moves
-// nothing goes first, uncounted: nobody misses it.
+// nothing by itself goes first, uncounted: nobody misses it.
 func (n *inspected) bound() {
 	kept, results := n.looks[:0], 0
 	for _, l := range n.looks {
