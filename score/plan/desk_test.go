@@ -7,25 +7,23 @@ import (
 	"math/rand/v2"
 	"os"
 	"slices"
-	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"pitlist/score"
-	"pitlist/score/life"
 	"pitlist/score/wear"
 )
 
 // anyState is a state with curves behind it; what it believes is overwritten.
-var anyState = sync.OnceValue(func() wear.State {
-	m, err := wear.New(life.Exponential{Mean: 1e5}, life.Exponential{Mean: 1e4}, wear.Improved)
+func anyState() wear.State {
+	m, err := exponential()
 	if err != nil {
 		panic(err)
 	}
 	return m.Assess(wear.History{X: 1e5, Share: 0.5})
-})
+}
 
 // given is a part given by its numbers.
 type given struct {

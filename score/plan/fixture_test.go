@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -28,10 +29,14 @@ type asks struct {
 // 1 − exp(−d/10,000), whatever its distance.
 func memoryless(tb testing.TB) *wear.Model {
 	tb.Helper()
-	m, err := wear.New(life.Exponential{Mean: 1e5}, life.Exponential{Mean: 1e4}, wear.Improved)
+	m, err := exponential()
 	require.NoError(tb, err)
 	return m
 }
+
+var exponential = sync.OnceValues(func() (*wear.Model, error) {
+	return wear.New(life.Exponential{Mean: 1e5}, life.Exponential{Mean: 1e4}, wear.Improved)
+})
 
 const handFailure = 10_000 // C of every part made by hand
 
