@@ -11,6 +11,7 @@ import (
 
 	"pitlist/config"
 	"pitlist/config/timetable"
+	"pitlist/ingest/history"
 	"pitlist/report"
 )
 
@@ -62,6 +63,7 @@ type keeper struct {
 
 // keep waits and runs until the context ends.
 func (k *keeper) keep(ctx context.Context) error {
+	k.tidy(ctx)
 	k.begin()
 	for {
 		o := k.due(k.clock.now())
@@ -344,6 +346,51 @@ func (k *keeper) settle(at time.Time) {
 	if err != nil {
 		k.log.Warn("the note of past runs cannot be written; after a restart this run may be made again", "err", err)
 	}
+}
+
+// tidy puts right what a process that was killed in the middle of a run left
+// behind, where no run follows that would do it: the folder, latest, the record,
+// the note, the metrics. While another process holds the folder it is its
+// business.
+func (k *keeper) tidy(ctx context.Context) {
+	f, err := hold(k.job.OutputFolder())
+	if err != nil {
+		if codeOf(err) != exitHeld {
+			k.log.Warn("what the last process left cannot be put right", failureOf(err))
+		}
+		return
+	}
+	defer f.release()
+	if err := settleRecord(ctx, k.job, f); err != nil {
+		k.log.Warn("the record cannot be looked at", failureOf(err))
+	}
+	n, _ := readNote(f.path, k.job.Name)
+	if n.Settled.IsZero() {
+		return
+	}
+	if err := f.writeNote(n); err != nil {
+		k.log.Warn("the note of past runs cannot be written", "err", err)
+	}
+	if !n.Settled.Equal(lastScheduled(f.path, k.job.Name)) {
+		return // the last that was settled is no run, and the metrics tell of that
+	}
+	if err := writeMetrics(k.job, f.path, nil); err != nil {
+		k.log.Warn("the metrics file cannot be written", "err", cause(err))
+	}
+}
+
+// settleRecord ends in the job's record a run that was cut off. A record that
+// is not there or damaged is the next run's to tell of.
+func settleRecord(ctx context.Context, job *config.Job, f *folder) error {
+	path := job.HistoryPath()
+	if _, err := os.Stat(path); err != nil {
+		return nil
+	}
+	record, err := history.Open(ctx, path)
+	if err != nil {
+		return nil
+	}
+	return errors.Join((&memory{record: record}).settle(ctx, f), record.Close())
 }
 
 // overwrite puts the keeper's note in place of another.

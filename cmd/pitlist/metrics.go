@@ -76,7 +76,7 @@ func metricsText(job, folder string, last *failed) (string, error) {
 		for _, o := range outcomes {
 			fmt.Fprintf(&b, "pitlist_rows%s,outcome=\"%s\"} %d\n", label, o, f.Rows[o])
 		}
-		gauge("pitlist_vehicles", "Vehicles in the last run that succeeded.", float64(f.Totals.Vehicles))
+		gauge("pitlist_vehicles", "Vehicles that the last run that succeeded has ranked.", float64(f.Totals.Vehicles))
 		gauge("pitlist_vehicles_above_line", "Vehicles that its list takes in.", float64(f.Totals.Above))
 		gauge("pitlist_bay_hours_above_line", "Bay-hours that they take.", f.Totals.Hours)
 		gauge("pitlist_failures_expected", "Failures expected before the next run if nothing were looked at.", f.Totals.FailNext.Mean)

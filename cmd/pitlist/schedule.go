@@ -169,7 +169,7 @@ func (k *keeper) once(ctx context.Context) int {
 	last := k.job.Schedule.Times.Last(now)
 	if last.IsZero() || !n.Settled.Before(last.At) {
 		k.log.Info("nothing is due", "done", n.Settled.Format(time.RFC3339), "next", k.job.Schedule.Times.Next(now).At.Format(time.RFC3339))
-		k.refresh(n.Settled)
+		k.tidy(ctx)
 		return exitDone
 	}
 	o := &order{moment: last}
@@ -197,16 +197,4 @@ func (k *keeper) once(ctx context.Context) int {
 	}
 	k.done(ctx, o, m)
 	return codeOf(m.batch.outcome())
-}
-
-// refresh makes good a metrics file that a killed run did not get to. Where the
-// last that was settled is no run but a failure, the file tells of that.
-func (k *keeper) refresh(settled time.Time) {
-	folder := k.job.OutputFolder()
-	if !settled.Equal(lastScheduled(folder, k.job.Name)) {
-		return
-	}
-	if err := writeMetrics(k.job, folder, nil); err != nil {
-		k.log.Warn("the metrics file cannot be written", "err", cause(err))
-	}
 }
