@@ -22,6 +22,12 @@ type filledSheet struct {
 	byKey   map[slip.Key]*entry // of the cards
 	visits  map[slip.Key]*entry // of the cards: what is filled in once a card
 	latest  score.Day           // of the days that could be read
+	told    map[toldCell]bool   // cells that something has been said of
+}
+
+type toldCell struct {
+	num            int32
+	column, reason string
 }
 
 // asked is what a cell asks for: one of those below, or a measure by name.
@@ -65,7 +71,7 @@ func (s *sheet) formOf(head []line) *filledSheet {
 				continue
 			}
 			switch sl, err := slip.Parse(cell); {
-			case value.Fold(cell) == value.Fold(slip.Heading):
+			case isSlipHeading(cell):
 				s.view.Heading = head[i].row
 				return s.newForm(head[i].cells)
 			case err == nil && sl.Fills == slip.All:
@@ -80,15 +86,26 @@ func (s *sheet) formOf(head []line) *filledSheet {
 	return nil
 }
 
+func isSlipHeading(cell string) bool {
+	return slip.IsMarked(cell) && value.Fold(cell) == value.Fold(slip.Heading)
+}
+
 func (s *sheet) newForm(heads []string) *filledSheet {
-	f := &filledSheet{heads: slices.Clone(heads), at: map[string]int{}, byKey: map[slip.Key]*entry{}, visits: map[slip.Key]*entry{}}
+	f := &filledSheet{byKey: map[slip.Key]*entry{}, visits: map[slip.Key]*entry{}, told: map[toldCell]bool{}}
+	f.setHeads(heads)
+	s.view.Layout = header.Layout{Holds: []header.Kind{resultKind}}
+	return f
+}
+
+// setHeads finds the columns. Two lists pasted into one sheet bring their
+// headings twice; those nearest above a row hold for it.
+func (f *filledSheet) setHeads(heads []string) {
+	f.heads, f.at = slices.Clone(heads), map[string]int{}
 	for i, h := range heads {
 		if _, twice := f.at[value.Fold(h)]; !twice {
 			f.at[value.Fold(h)] = i
 		}
 	}
-	s.view.Layout = header.Layout{Holds: []header.Kind{resultKind}}
-	return f
 }
 
 // formRow reads the row at hand of a form.
@@ -99,6 +116,9 @@ func (c *converter) formRow() {
 	case len(f.heads) == 0:
 		c.raise(c.slot, isSetAside)
 	case int(c.num) <= c.view.Heading:
+		c.raise(c.slot, isBlank)
+	case slices.ContainsFunc(c.cells, isSlipHeading):
+		f.setHeads(c.cells)
 		c.raise(c.slot, isBlank)
 	default:
 		c.resultRow()
@@ -143,7 +163,7 @@ func (c *converter) resultRow() {
 		c.notListed()
 	default:
 		if c.agrees(&s) {
-			c.form.entries = append(c.form.entries, &entry{Slip: s, sheet: c.sheet, cells: c.naming1(&s, cells)})
+			c.form.entries = append(c.form.entries, &entry{Slip: s, sheet: c.sheet, cells: c.nameMeasures(&s, cells)})
 		}
 	}
 }
@@ -168,8 +188,8 @@ func (c *converter) resultCells() (out []filledCell) {
 	return out
 }
 
-// named1 names the measured values of a row after the part's measures.
-func (c *converter) naming1(s *slip.Slip, cells []filledCell) []filledCell {
+// nameMeasures names the measured values of a row after the part's measures.
+func (c *converter) nameMeasures(s *slip.Slip, cells []filledCell) []filledCell {
 	for i := range cells {
 		rest, ok := strings.CutPrefix(string(cells[i].what), string(askedMeasure))
 		if !ok {
@@ -318,6 +338,11 @@ func (c *converter) rejectCell(column, cell, reason, remedy string) {
 // cellIssue files an issue of a form's cell; the row's class is the caller's
 // business.
 func (s *sheet) cellIssue(slot, num int32, column, cell string, sev score.Severity, reason, remedy string) {
+	at := toldCell{num, column, reason}
+	if s.form.told[at] {
+		return // the odometer of a card is read for each of its parts
+	}
+	s.form.told[at] = true
 	s.issues = append(s.issues, problem{score.Issue{
 		Ref: score.Ref{Row: num}, Column: column, Value: clip(cell), Severity: sev, Reason: reason, Suggestion: remedy,
 	}, slot})

@@ -78,15 +78,20 @@ func (j *joiner) returned() []*returned {
 func (g *returned) agree(j *joiner) bool {
 	g.entries = slices.DeleteFunc(g.entries, func(e *entry) bool { return e.bad })
 	clash := false
-	for a, e := range g.entries {
-		for _, other := range g.entries[a+1:] {
-			for i := range e.cells {
-				for k := range other.cells {
-					if e.cells[i].contradicts(&other.cells[k]) {
-						clash = true
-						e.contradicted(&e.cells[i], other, &other.cells[k], j)
-						other.contradicted(&other.cells[k], e, &e.cells[i], j)
-					}
+	said := map[asked]*saying{}
+	for _, e := range g.entries {
+		for i := range e.cells {
+			c := &e.cells[i]
+			first := said[c.what]
+			switch {
+			case first == nil || first.cell.isContinuedBy(c):
+				said[c.what] = &saying{cell: c, entry: e}
+			case c.contradicts(first.cell):
+				clash = true
+				e.contradicted(c, first.entry, first.cell, j)
+				if !first.told {
+					first.entry.contradicted(first.cell, e, c, j)
+					first.told = true
 				}
 			}
 		}
@@ -99,18 +104,25 @@ func (g *returned) agree(j *joiner) bool {
 	return !clash && len(g.entries) > 0
 }
 
-// contradicts tells that two copies say different things. Initials do not:
-// two people may have typed what one has done. A text that goes on from the
-// other says more, and nothing else.
-func (c *filledCell) contradicts(o *filledCell) bool {
-	if c.what != o.what || c.what == askedBy || c.value == o.value {
-		return false
-	}
-	if c.what == askedDone {
-		a, b := c.value.(string), o.value.(string)
-		return !strings.HasPrefix(a, b) && !strings.HasPrefix(b, a)
-	}
-	return true
+// saying is the first place that says something of what a cell asks for.
+type saying struct {
+	cell  *filledCell
+	entry *entry
+	told  bool // as one half of a contradiction
+}
+
+// contradicts tells that a copy says something else than the first. Initials
+// do not: two people may have typed what one has done. A text that the other
+// goes on from says less, and nothing else.
+func (c *filledCell) contradicts(first *filledCell) bool {
+	return c.what != askedBy && c.value != first.value && !c.isContinuedBy(first)
+}
+
+// isContinuedBy tells that the other is a text that goes on from this one.
+func (c *filledCell) isContinuedBy(o *filledCell) bool {
+	a, _ := c.value.(string)
+	b, _ := o.value.(string)
+	return c.what == askedDone && a != b && strings.HasPrefix(b, a)
 }
 
 func (e *entry) contradicted(c *filledCell, other *entry, o *filledCell, j *joiner) {
@@ -143,7 +155,7 @@ func (g *returned) join() {
 			c := &e.cells[i]
 			class := isMerged
 			have := g.known[c.what]
-			if have == nil || c.what == askedDone && len(c.text) > len(have.text) {
+			if have == nil || have.isContinuedBy(c) {
 				g.known[c.what], g.from[c.what] = c, e
 				class = isUsed
 			}

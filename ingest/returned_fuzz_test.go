@@ -74,7 +74,15 @@ func (r *rowsInMemory) Read() (int, []string, error) {
 // readRows reads sheets from memory; nil where nothing of them is a fleet.
 func readRows(t *testing.T, sheets ...[][]string) *Result {
 	t.Helper()
-	o := Options{Day: day(2026, 11, 30), Measures: []string{"play_mm"}, Parts: []string{"pump"}}
+	return readRowsWith(t, optionsOfTest(), sheets...)
+}
+
+func optionsOfTest() Options {
+	return Options{Day: day(2026, 11, 30), Measures: []string{"play_mm"}, Parts: []string{"pump"}}
+}
+
+func readRowsWith(t *testing.T, o Options, sheets ...[][]string) *Result {
+	t.Helper()
 	f := &file{input: &Input{Path: "memory.xlsx"}, opts: &o}
 	for _, cells := range sheets {
 		s := f.newSheet(fmt.Sprint(len(f.sheets)), nil)

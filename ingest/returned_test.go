@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -36,6 +37,11 @@ func (a answered) row() []string {
 		a.change(&s)
 	}
 	return []string{"1", s.Vehicle(), s.Name, a.found, a.done, a.km, a.on, a.by, a.play, a.force, s.String()}
+}
+
+func slipTypedOver() string {
+	s := slipOfTest()
+	return strings.Replace(s.String(), "part=pump", "part=rack", 1)
 }
 
 func results(rows ...answered) [][]string {
@@ -138,6 +144,13 @@ func TestReturnedRows(t *testing.T) {
 		{"a vehicle that has left the fleet", [][][]string{results(answered{found: "worn", change: func(s *slip.Slip) { s.Unit = "Q-999" }})}, []classes{{setAside: 1, blank: 2}}, "0 0 1", ""},
 		{"a sheet of the list beside the results", [][][]string{results(full), {{"Look first: j"}, {"Unit", "km"}, {"Q-001", "250000"}}}, []classes{{used: 1, blank: 2}, {setAside: 3}}, "1 1 1", score.FoundWorn},
 		{"a sheet of one's own beside the results", [][][]string{results(full), {{"Unit", "km", "date"}, {"Q-001", "200500", "2026-11-25"}}}, []classes{{used: 1, blank: 2}, {used: 1, blank: 1}}, "1 1 2", score.FoundWorn},
+		{"two lists pasted under one another", [][][]string{append(results(answered{found: "worn", on: "2026-11-24"}),
+			headsOfTest[1:], answered{found: "sound", on: "2026-11-25", change: func(s *slip.Slip) { s.Run = "2026-11-25" }}.row()[1:])},
+			[]classes{{used: 2, blank: 3}}, "2 0 1", score.FoundWorn},
+		{"a row put in without a word of what was found", [][][]string{append(results(full), []string{"", "note: see the office"})}, []classes{{used: 1, setAside: 1, blank: 2}}, "1 1 1", score.FoundWorn},
+		{"an identifier that was typed over", [][][]string{append(results(full), append(answered{found: "worn"}.row()[:10], slipTypedOver()))}, []classes{{used: 1, rejected: 1, blank: 2}}, "1 1 1", score.FoundWorn},
+		{"a part's name that was typed over", [][][]string{append(results(), append([]string{"1", "Q-001", "Rack joint"}, answered{found: "worn"}.row()[3:]...))}, []classes{{rejected: 1, blank: 2}}, "0 0 1", ""},
+		{"some columns sorted without the others", [][][]string{append(results(), append([]string{"7", "Q-004", "Pump"}, answered{found: "worn"}.row()[3:]...))}, []classes{{rejected: 1, blank: 2}}, "0 0 1", ""},
 		{"results that lost their row of headings", [][][]string{results(full)[2:]}, []classes{{setAside: 1}}, "0 0 1", ""},
 	} {
 		t.Run(c.rule, func(t *testing.T) {
@@ -155,6 +168,40 @@ func TestReturnedRows(t *testing.T) {
 			assert.Equal(t, c.wantFound, found)
 		})
 	}
+}
+
+// TestReturnedManyCopies: a column of identifiers filled down makes every row
+// a copy of the first; each is told of once, not each pair of them.
+func TestReturnedManyCopies(t *testing.T) {
+	rows := []answered{{found: "worn", on: "2026-11-24"}}
+	for range 2000 {
+		rows = append(rows, answered{found: "sound", on: "2026-11-24"})
+	}
+	res := readRows(t, fleetOfTest, results(rows...))
+	assert.Equal(t, 2001, res.Fleet.Counts[1].Rejected)
+	assert.Len(t, res.Fleet.Issues, 2001)
+	assert.Empty(t, res.Fleet.Vehicles[0].Inspections)
+}
+
+// TestReturnedCardToldOnce: the odometer of a card is wrong once, though it
+// stands for each of its parts, and none of them is used.
+func TestReturnedCardToldOnce(t *testing.T) {
+	var cards [][]string
+	for _, part := range []string{"pump", "rack"} {
+		s := slipOfTest()
+		s.Fills, s.Part, s.Name = slip.Found, part, part
+		cards = append(cards, []string{"Found", "worn", "", "", "", "", s.String()})
+	}
+	visit := slipOfTest()
+	visit.Fills, visit.Part, visit.Name, visit.Row, visit.Measures = slip.Visit, "", "", 0, nil
+	cards = append(cards, []string{"Odometer, km", "199000", "Day", "2026-11-24", "Initials", "JH", visit.String()})
+	o := optionsOfTest()
+	o.Parts = nil
+	res := readRowsWith(t, o, fleetOfTest, cards)
+	n := res.Fleet.Counts[1]
+	assert.Equal(t, [3]int{0, 2, 1}, [3]int{n.Used, n.SetAside, n.Rejected})
+	assert.Len(t, res.Fleet.Issues, 1)
+	assert.Equal(t, "199000", res.Fleet.Issues[0].Value)
 }
 
 // TestReturnedContradictionNamesBothPlaces: each of the two cells is told of,

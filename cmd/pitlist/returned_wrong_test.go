@@ -244,6 +244,13 @@ func TestReturnedThroughOtherPrograms(t *testing.T) {
 		require.NoError(t, os.RemoveAll(filepath.Join(r.dir, "out", secondMonday)))
 		require.Equal(t, exitDone, r.again(), "%v", r.rejected())
 		assert.Equal(t, want, snapshot(t, r))
+		kinds := map[string]bool{}
+		checks, err := r.open(path).f.GetDataValidations("Results")
+		require.NoError(t, err)
+		for _, dv := range checks {
+			kinds[dv.Type] = true
+		}
+		assert.Equal(t, map[string]bool{"list": true, "date": true, "decimal": true, "custom": true}, kinds, "the drop-downs and checks are still there")
 		assert.Equal(t, 2, r.counts("back.xlsx", "Results").Used)
 		assert.Equal(t, 2, r.counts("back.xlsx", "Cards").Used)
 	}
@@ -266,4 +273,26 @@ func TestReturnedThroughOtherPrograms(t *testing.T) {
 		}
 		resave(t, python, "-c", "import sys, os, openpyxl\nopenpyxl.load_workbook(sys.argv[1]).save(os.path.join(sys.argv[2], 'back.xlsx'))")
 	})
+}
+
+// TestReturnedUnfilled: a run's own workbook, not filled in, adds nothing,
+// whether it lies in the intake folder or a pattern reaches the output folder.
+func TestReturnedUnfilled(t *testing.T) {
+	r := newRound(t)
+	require.Equal(t, exitDone, r.again())
+	want := snapshot(t, r)
+	list, err := os.ReadFile(r.list())
+	require.NoError(t, err)
+	put(t, filepath.Join(r.dir, "intake", "forgotten.xlsx"), list)
+	job, err := os.ReadFile(r.job())
+	require.NoError(t, err)
+	put(t, r.job(), []byte(strings.Replace(string(job), `path: "intake/*" }`, `path: "intake/*" }, { path: "out/2026-11-23/*.xlsx" }`, 1)))
+	require.NoError(t, os.RemoveAll(filepath.Join(r.dir, "out", secondMonday)))
+	require.Equal(t, exitDone, r.again())
+	assert.Equal(t, want, snapshot(t, r))
+	for _, file := range []string{"forgotten.xlsx", workbookName} {
+		for _, s := range slip.Sheets() {
+			assert.Zero(t, r.counts(file, s.Name).Used, "%s %s", file, s.Name)
+		}
+	}
 }

@@ -41,7 +41,9 @@ var escaped = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
 // guardDay asks for a day from the list's to today; guardKM for no less than
 // the last reading, where the cell at has one.
 func (b *book) guardDay() guard {
-	return guard{kind: excelize.DataValidationTypeDate, first: b.doc.Run.Day.Time().Format("DATE(2006,1,2)"), second: "TODAY()", stop: true,
+	list := b.doc.Run.Day.Time().Format("DATE(2006,1,2)")
+	// A list may be made ahead of its day: that day at least can be typed.
+	return guard{kind: excelize.DataValidationTypeDate, first: list, second: "MAX(TODAY()," + list + ")", stop: true,
 		title: "Day of the look or the repair", message: "From the day of the list to today, such as 2026-11-24."}
 }
 

@@ -32,7 +32,7 @@ func resultColumns(measures int) []column {
 		{head: slip.HeadInitials, shape: text, least: 9, most: 9},
 	}
 	for k := range measures {
-		cols = append(cols, column{head: measureHead(k), shape: wrapped, least: 16, most: 22}, column{head: slip.HeadValue(k), shape: figure, least: 11, most: 11})
+		cols = append(cols, column{head: measureHead(k), shape: wrapped, least: 16, most: 26}, column{head: slip.HeadValue(k), shape: figure, least: 11, most: 11})
 	}
 	return append(cols, column{head: slip.Heading, shape: text, least: 14, most: 14, off: true})
 }
