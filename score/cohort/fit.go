@@ -86,8 +86,11 @@ func (p *Part) Fit() (*Fit, error) {
 	if err != nil {
 		return nil, fmt.Errorf("fit %s: %w", p.Weak.ID, err)
 	}
-	f.Status, f.New = Learned, l.curves(t, f.Old, eventsIn(units))
+	f.Status, f.New = Learned, l.curves(t, f.Old, eventsIn(l.units))
 	f.read(l, t)
+	if l.impossible > 0 {
+		f.Warnings = append(f.Warnings, fmt.Errorf("%d vehicles were left out: their records cannot be with the catalogue's curves (a failure before a table's first wear, say); look at the curve's form", l.impossible))
+	}
 	f.Band = bandOf(l, t)
 	f.Observed = observe(units)
 	f.Goodness = l.goodness(t)
@@ -135,6 +138,14 @@ func (p *Part) learn(units []unit) (*likelihood, *top, error) {
 	estimate := open > 0 && w.ShareIfUnknown > 0 && w.ShareIfUnknown < 1
 	pr := newPrior(w.Onset, w.Delay, w.Weight, w.ShareIfUnknown, estimate)
 	l := newLikelihood(units, w.Onset, w.Delay, w.Replacement, w.Inspection.Detects, pr)
+	if math.IsInf(l.eval(&pr.mean).f, -1) {
+		if units = l.possible(&pr.mean); len(units) == 0 {
+			return nil, nil, fmt.Errorf("%w: none of the records can be with the catalogue's curves", life.ErrNotConverged)
+		}
+		left := len(l.units) - len(units)
+		l = newLikelihood(units, w.Onset, w.Delay, w.Replacement, w.Inspection.Detects, pr)
+		l.impossible = left
+	}
 	s := &search{likelihood: l, from: pr.mean, free: l.freeOf(estimate)}
 	if w.ShareIfUnknown >= 1 {
 		s.from[shareAt] = largestLog // certain
@@ -203,7 +214,7 @@ func (p *Part) taken(f *Fit, cause score.Ending) *Curves {
 		f.Warnings = append(f.Warnings, fmt.Errorf("the bound with every renewal of unknown cause taken as %s could not be found: %w", cause, err))
 		return nil
 	}
-	c := l.curves(t, f.Old, eventsIn(units))
+	c := l.curves(t, f.Old, eventsIn(l.units))
 	return &c
 }
 

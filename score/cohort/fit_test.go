@@ -1,12 +1,14 @@
 package cohort
 
 import (
+	"errors"
 	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pitlist/score"
 	"pitlist/score/life"
 )
 
@@ -51,4 +53,52 @@ func TestFitAgainAlike(t *testing.T) {
 			assert.Equal(t, first.LogLik, other.LogLik)
 		})
 	}
+}
+
+// warnings are a fit's warnings as one error.
+func warnings(f *Fit) error { return errors.Join(f.Warnings...) }
+
+// TestImpossibleRecords: what cannot be with the catalogue's curves is left out and
+// said; it does not spoil the rest.
+func TestImpossibleRecords(t *testing.T) {
+	w := pump()
+	w.open, w.late = 0, 0
+	part := w.part(20)
+	flat, err := life.NewTable([]life.Point{{Distance: 50e3, Share: 0}, {Distance: 250e3, Share: 0.8}})
+	require.NoError(t, err)
+	part.Onset = flat
+	pasts := []score.Lives{
+		{Belonging: score.Belonging{Membership: score.Inside}, Of: []score.Life{{X: 20e3, End: score.EndedFailed}}},
+		{Belonging: score.Belonging{Membership: score.Inside}, Of: []score.Life{{X: 140e3, End: score.EndedFailed}}},
+		{Belonging: score.Belonging{Membership: score.Inside}, Of: []score.Life{{X: 90e3, End: score.StillRunning}}},
+	}
+	f := fitted(t, NewPart(part, pasts))
+	assert.ErrorContains(t, warnings(f), "1 vehicles were left out")
+	assert.Equal(t, 21.0, f.New.Weight, "one failure was used")
+}
+
+// TestUnknownRenewals: a renewal of unknown cause is used up to its last clean
+// inspection, without one left out, counted, and bounded.
+func TestUnknownRenewals(t *testing.T) {
+	w := pump()
+	w.open, w.late = 0, 0
+	pasts := w.fleet(rand.New(rand.NewPCG(20261125, 8)), 300)
+	before := fitted(t, NewPart(w.part(20), pasts))
+	bare := func(clean ...float64) score.Lives {
+		return score.Lives{Belonging: score.Belonging{Membership: score.Inside}, Of: []score.Life{{X: 120e3, Clean: clean, End: score.EndedUnknown}}}
+	}
+	for range 60 {
+		pasts = append(pasts, bare())
+	}
+	left := fitted(t, NewPart(w.part(20), pasts))
+	assert.Equal(t, before.New, left.New, "left out, they move nothing")
+	assert.Equal(t, []int{60, 0, 60}, []int{left.Counts.Unknown, left.Counts.UnknownUsed, left.Counts.UnknownLeft})
+	require.NotNil(t, left.Unknown)
+	half := func(c *Curves) float64 { return c.Onset.Quantile(0.5) }
+	assert.Less(t, half(left.Unknown.AllFailed), half(&left.New), "as failures they shorten life")
+	assert.Greater(t, half(left.Unknown.NoneFailed), half(&left.New), "as planned they lengthen it")
+	used := fitted(t, NewPart(w.part(20), append(pasts[:300:300], bare(80e3))))
+	alike := fitted(t, NewPart(w.part(20), append(pasts[:300:300], score.Lives{Belonging: score.Belonging{Membership: score.Inside},
+		Of: []score.Life{{X: 80e3, Clean: []float64{80e3}, End: score.StillRunning}}})))
+	assert.Equal(t, alike.New, used.New, "followed up to the clean inspection")
 }

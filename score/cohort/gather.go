@@ -32,7 +32,7 @@ type Counts struct {
 	Exposure      float64 // distance run in the histories used, on the part's axis
 	LateRecords   int     // histories used whose records begin late (E > 0)
 	NoDistance    int     // vehicles left out: nothing tells how far the part has run
-	OutsideEvents int     // failures and worn findings on vehicles outside the ranges, not used
+	OutsideEvents int     // failures and worn findings on vehicles that by the catalogue have not the part, not used
 	AfterImproved int     // failures and worn findings of the improved part, not used
 	Instant       int     // failures and worn findings at the distance of the fitting itself, not used
 	Undated       int     // events used on rows without a day of their own
@@ -81,7 +81,7 @@ func NewPart(weak *score.WeakPart, pasts []score.Lives) Part {
 func (p *Part) settle() {
 	p.Counts = Counts{}
 	for i := range p.Pasts {
-		p.Counts.add(&p.Pasts[i])
+		p.Counts.add(&p.Pasts[i], p.canBelong(&p.Pasts[i]))
 	}
 	p.byCause = map[score.Ending][]unit{"": p.units("")}
 	if p.Counts.Unknown > 0 {
@@ -107,7 +107,18 @@ func (p *Part) canBelong(past *score.Lives) bool {
 	return past.Belonging.Membership == score.Inside || past.Belonging.Membership == score.Unknown && p.Weak.ShareIfUnknown > 0
 }
 
-func (c *Counts) add(p *score.Lives) {
+// add counts one vehicle-part. Of one that cannot belong (its membership is not
+// known, and the catalogue's share is 0) only what was not used is counted.
+func (c *Counts) add(p *score.Lives, belongs bool) {
+	c.OutsideEvents += p.OutsideEvents
+	if !belongs {
+		for i := range p.Of {
+			if end := p.Of[i].End; end == score.EndedFailed || end == score.EndedWorn {
+				c.OutsideEvents++
+			}
+		}
+		return
+	}
 	if len(p.Of) > 0 || p.NoDistance {
 		c.Vehicles++
 		if p.Belonging.Membership == score.Unknown {
@@ -117,7 +128,6 @@ func (c *Counts) add(p *score.Lives) {
 	if p.NoDistance {
 		c.NoDistance++
 	}
-	c.OutsideEvents += p.OutsideEvents
 	c.AfterImproved += p.AfterImproved
 	c.Instant += p.Instant
 	c.Undated += p.Undated

@@ -21,6 +21,7 @@ type likelihood struct {
 	longest      float64 // the longest life of those whose records begin late
 	reach        [kernels]reach
 	prior        *prior // nil: none
+	impossible   int    // units left out, having no likelihood at all
 }
 
 // neverMissed is the least chance of a miss that is reckoned with: a detection of
@@ -210,4 +211,16 @@ func (l *likelihood) onsets(m *model, w *work, h *history, k kernel) mass {
 	}
 	miss := math.Log(math.Max(1-l.detects, neverMissed))
 	return m.over(w, h.x, h.e, h.clean, miss, k)
+}
+
+// possible are the units that have a likelihood at theta.
+func (l *likelihood) possible(theta *params) (kept []unit) {
+	m := l.model(theta)
+	var w work
+	for i := range l.units {
+		if v := l.unit(m, &w, &l.units[i], theta[shareAt]).finite(); !math.IsInf(v.f, -1) {
+			kept = append(kept, l.units[i])
+		}
+	}
+	return kept
 }

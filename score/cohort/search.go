@@ -32,7 +32,10 @@ const (
 	maxSteps   = 200  // of BFGS
 	maxPolish  = 12   // of Newton
 	levelSlope = 1e-7 // per unit of the scaled parameters, against 1 + |f|·1e-6
-	stride     = 1e-4 // of the differences of slopes, in scaled parameters
+	stride     = 1e-3 // of the differences of slopes, in scaled parameters
+	// steepestEnd is the slope at which an end counts as the top: about so many
+	// standard deviations away from it.
+	steepestEnd = 0.02
 )
 
 // freeOf lists the parameters to estimate.
@@ -178,13 +181,20 @@ func (s *search) newton(at params, now value) (params, value, bool) {
 			next[j] += scale * step[i] * s.unit[i]
 		}
 		v := s.likelihood.eval(&next)
-		rises := v.f > now.f+1e-9*(1+math.Abs(now.f))
-		level := v.f > now.f-1e-9*(1+math.Abs(now.f)) && s.steepest(&v) < s.steepest(&now)
+		blur := s.likelihood.blur(&now)
+		rises := v.f > now.f+blur
+		level := v.f > now.f-blur && s.steepest(&v) < s.steepest(&now)
 		if rises || level {
 			return next, v, true
 		}
 	}
 	return at, now, false
+}
+
+// blur is how far two values of the likelihood may differ by what its quadratures
+// leave out: the slopes then tell better which is higher.
+func (l *likelihood) blur(v *value) float64 {
+	return 1e-9*(1+math.Abs(v.f)) + 3e-7*float64(len(l.units))
 }
 
 // solve is information⁻¹·slope; where the information is not positive definite it
@@ -214,7 +224,7 @@ func (s *search) solve(info *mat.SymDense, v *value) ([]float64, bool) {
 
 // accept takes the end of a search if it is a maximum.
 func (s *search) accept(at params, now value) (*top, error) {
-	if g := s.steepest(&now); !(g <= 1e-3*(1+1e-6*math.Abs(now.f))) {
+	if g := s.steepest(&now); !(g <= steepestEnd) {
 		return nil, fmt.Errorf("%w: slope %.2g at the end of the search", life.ErrNotConverged, g)
 	}
 	scaled, ok := s.curvature(at)
