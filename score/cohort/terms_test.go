@@ -178,10 +178,10 @@ func TestSlopesByDifferences(t *testing.T) {
 		for _, r := range []wear.Replacement{wear.Improved, wear.Same} {
 			for kind, h := range lives() {
 				for _, open := range []bool{false, true} {
-					l, at := likelihoodOf(curves, r, h)
+					l, _ := likelihoodOf(curves, r, h)
 					l.units[0].open = open
 					l.prior = newPrior(curves[0], curves[1], 7, 0.3, open)
-					at = l.prior.mean
+					at := l.prior.mean
 					for i, j := range l.freeOf(open) {
 						at[j] += 0.02 * float64(1+i)
 					}
