@@ -38,7 +38,8 @@ func pastOfDemo(t *testing.T, seed uint64) *report.Past {
 
 // TestBacktestOfTheDemo: the demo's past lists beat the three plain rules, in
 // failures and in money, by more than their paired 95 % intervals; and since
-// its fleet was drawn from the catalogue's curves, the counts are as expected.
+// its catalogue's estimates are near the curves that its fleet was drawn from,
+// the counts are as expected.
 func TestBacktestOfTheDemo(t *testing.T) {
 	r := pastOfDemo(t, demo.Seed).Result
 	require.Len(t, r.All.Versus, 3)
