@@ -14,6 +14,8 @@ type partLife struct {
 	state     State
 	foundWorn bool
 	heard     bool // the vehicle list's remarks tell of a symptom
+	// The life that goes on beyond today: places of its onset and its failure.
+	onset, fail float64
 }
 
 // span is a stretch during which the part was worn: (from, to].
@@ -74,6 +76,7 @@ func (v *vehicle) liveOne(l *partLife, apt bool) {
 	visits := v.visits(apt)
 	for start := 0.0; ; {
 		onset, fail := v.stages(l, start)
+		l.onset, l.fail = onset, fail
 		end, ended := v.untilFailure(l, onset, fail, visits)
 		if !ended {
 			end, ended = v.failure(l, onset, fail)
