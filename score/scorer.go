@@ -65,6 +65,27 @@ func (sc *Scorer) On(day Day) *Scorer {
 	return &out
 }
 
+// With returns a scorer for another run, which shares with this one all that the
+// catalogue and its draws decide: who runs week after week need not build it
+// again. Where the settings ask for other draws, the draws are made anew.
+func (sc *Scorer) With(s Settings) (*Scorer, error) {
+	out := *sc
+	if s.Draws != sc.settings.Draws || s.Seed != sc.settings.Seed {
+		out.draws = nil
+		if s.Draws > 0 {
+			var err error
+			if out.draws, err = drawAll(sc.catalogue.Parts, &s); err != nil {
+				return nil, err
+			}
+		}
+	}
+	out.settings = s
+	return out.On(s.Day), nil
+}
+
+// Catalogue is what the scorer judges by; it is not to be changed.
+func (sc *Scorer) Catalogue() *Catalogue { return sc.catalogue }
+
 // asksForCodes tells whether any rule of the part tests codes.
 func asksForCodes(p *WeakPart) bool {
 	for _, g := range p.Evidence {

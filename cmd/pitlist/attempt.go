@@ -19,12 +19,13 @@ import (
 // another process has settled meanwhile is not made again. With draws 0 the
 // intervals rest on as many draws as ever.
 func makeRun(c clock, draws int) func(ctx context.Context, job *config.Job, o *order) (*made, error) {
+	kept := &scorers{}
 	return func(ctx context.Context, job *config.Job, o *order) (*made, error) {
 		b, err := prepare(job, odometer.DayOf(o.moment.Day()), nil)
 		if err != nil {
 			return nil, err
 		}
-		b.draws, b.clock, b.scheduled, b.notes = draws, c.now, o.moment.At, o.notes
+		b.scorers, b.draws, b.clock, b.scheduled, b.notes = kept, draws, c.now, o.moment.At, o.notes
 		if o.problem != "" {
 			b.notes = append(b.notes, "the job file on disk is at fault, and this run was made by the last sound one: "+o.problem)
 		}

@@ -43,6 +43,7 @@ type batch struct {
 	at        func(step string) // told of each step that place has taken; nil
 	progress  *progress
 
+	scorers   *scorers         // of the process; nil where it makes one run
 	draws     int              // parameter draws; 0: as many as draws says
 	clock     func() time.Time // nil: the system's; only for when the run was made
 	began     time.Time
@@ -220,10 +221,10 @@ func (b *batch) judge(ctx context.Context) error {
 		settings.Sift = o.Sift
 	}
 	err := b.stage("score", func() (err error) {
-		scorer, err = score.NewScorer(b.catalogue, settings)
-		if err != nil {
+		if scorer, err = b.scorers.of(b.catalogue, settings); err != nil {
 			return err
 		}
+		b.catalogue = scorer.Catalogue()
 		b.progress.start("judging", len(b.read.Fleet.Vehicles))
 		b.assessed, err = scorer.AssessAll(ctx, b.read.Fleet.Vehicles, b.progress.add)
 		return err

@@ -14,8 +14,7 @@ func TestOnwardTheFleetIsTheDemos(t *testing.T) {
 	assert.Equal(t, d.Truth, truth(o.fleet), "the same fleet on the same day")
 }
 
-// A fleet that nobody looks at fails as its curves say: over a year about as
-// many as an integral over the true curves expects, and every failure is told.
+// A fleet that nobody looks at fails, and every failure is told.
 func TestOnwardFailuresAreTold(t *testing.T) {
 	o := PlayOn(Seed)
 	told := 0
