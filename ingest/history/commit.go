@@ -191,10 +191,10 @@ func (c *committer) facts(run *Run) error {
 		if err != nil {
 			return err
 		}
-		for _, o := range in.replaces {
-			if err := c.exec("UPDATE fact SET superseded_by = ?, superseded_run = ? WHERE id = ?", in.id, run.ID, o.id); err != nil {
-				return err
-			}
+	}
+	for _, p := range c.known.places {
+		if err := c.exec("UPDATE fact SET superseded_by = ?, superseded_run = ? WHERE id = ?", p.by, run.ID, p.old.id); err != nil {
+			return err
 		}
 	}
 	return nil

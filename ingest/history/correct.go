@@ -18,6 +18,8 @@ import (
 // since people rename files; then only the day itself must be the same.
 //
 // What is merely missing is kept: exports hold the last 30 days, or one depot.
+// A version that ends before one that was read earlier is an old one that came
+// late: it corrects nothing.
 
 // stream is the export that a sheet is a version of.
 func stream(s *Source) string { return masked(filepath.Base(s.File)) + "|" + masked(s.Sheet) }
@@ -54,14 +56,15 @@ type corrector struct {
 	oldStream, newStream []string // by source
 	present              map[string]bool
 	windows              map[exportKind]window
+	late                 map[exportKind]bool // old versions that came late
 }
 
 // correct finds which of the new facts take an old one's place.
 func (m *matcher) correct() {
-	if len(m.fresh) == 0 || len(m.state.facts) == 0 {
+	if len(m.Learned) == 0 || len(m.state.facts) == 0 {
 		return
 	}
-	c := corrector{matcher: m, present: map[string]bool{}, windows: map[exportKind]window{}}
+	c := corrector{matcher: m, present: map[string]bool{}, windows: map[exportKind]window{}, late: map[exportKind]bool{}}
 	for i := range m.Sources {
 		c.oldStream = append(c.oldStream, stream(&m.Sources[i]))
 	}
@@ -70,16 +73,42 @@ func (m *matcher) correct() {
 		c.present[c.newStream[i]] = true
 	}
 	c.span()
-	var left []int
+	replaces := map[int64]bool{}
 	for _, n := range m.fresh {
 		in := &m.inserts[n]
 		if o := c.predecessor(m.old(in.vehicle), in); o != nil {
-			c.replace(o, in)
-		} else {
-			left = append(left, n)
+			c.replace(o, in.id)
+			replaces[in.id] = true
 		}
 	}
-	c.moved(left)
+	c.known()
+	c.moved(replaces)
+}
+
+// known finds rows whose day was put right in a version that did not reach
+// back to the old day; this one does, and has the row under its new day only.
+func (c *corrector) known() {
+	for i := range c.read.Vehicles {
+		list := c.old(i)
+		for _, o := range list {
+			if !o.At.Known || o.Kind == Reading || o.Kind == Hours || !c.open(o) || !c.covered(o, c.oldStream[o.Source]) {
+				continue
+			}
+			for _, s := range ofKind(list, o.Kind) {
+				if s.run > o.run && s.restated && s.sameSave(&o.Fact) && c.oldStream[s.Source] == c.oldStream[o.Source] {
+					c.replace(o, s.id)
+					break
+				}
+			}
+		}
+	}
+}
+
+// covered tells whether the export's new version reaches over the day of o.
+func (c *corrector) covered(o *stored, stream string) bool {
+	k := exportKind{stream, o.Kind}
+	w, ok := c.windows[k]
+	return ok && !c.late[k] && o.Day >= w.from && o.Day <= w.to
 }
 
 // span finds over which days each export's new version reaches.
@@ -98,11 +127,18 @@ func (c *corrector) span() {
 			c.windows[k] = window{min(w.from, f.Day), max(w.to, f.Day)}
 		}
 	}
+	for _, list := range c.state.facts {
+		for _, o := range list {
+			if w, ok := c.windows[exportKind{c.oldStream[o.Source], o.Kind}]; ok && !o.Undated && o.Day > w.to {
+				c.late[exportKind{c.oldStream[o.Source], o.Kind}] = true
+			}
+		}
+	}
 }
 
-func (c *corrector) replace(o *stored, in *insert) {
-	o.byNew = in.id
-	in.replaces = append(in.replaces, o)
+func (c *corrector) replace(o *stored, by int64) {
+	o.byNew = by
+	c.places = append(c.places, place{o, by})
 	c.Corrected++
 }
 
@@ -115,6 +151,9 @@ func (c *corrector) open(o *stored) bool {
 // the place of: of the same day before one of another.
 func (c *corrector) predecessor(old []*stored, in *insert) *stored {
 	f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
+	if c.late[exportKind{c.newStream[f.Source], f.Kind}] {
+		return nil
+	}
 	kind := ofKind(old, f.Kind)
 	for _, o := range ofDay(kind, f.Day) {
 		if c.open(o) && c.sameExport(o, f) && resembles(&o.Fact, f, c.sameRow(o, f)) {
@@ -162,8 +201,7 @@ func resembles(o, f *Fact, place bool) bool {
 // has no such row there any more. Where an odometer does not tell the two
 // apart from a thing done twice, the row must be the same.
 func (c *corrector) redated(o *stored, f *Fact) bool {
-	w := c.windows[exportKind{c.newStream[f.Source], f.Kind}]
-	covered := o.Day >= w.from && o.Day <= w.to
+	covered := c.covered(o, c.newStream[f.Source])
 	if f.Kind == Reading || f.Kind == Hours { // a vehicle that stands shows one reading on many days
 		return covered && c.sameRow(o, f)
 	}
@@ -175,7 +213,7 @@ func (c *corrector) redated(o *stored, f *Fact) bool {
 
 // moved finds rows that stood on the wrong vehicle: the same day, distance
 // and words, and the export no longer has them on the other.
-func (c *corrector) moved(left []int) {
+func (c *corrector) moved(replaces map[int64]bool) {
 	type content struct {
 		kind             Kind
 		day              int32
@@ -183,10 +221,13 @@ func (c *corrector) moved(left []int) {
 		key, text, extra string
 	}
 	of := func(f *Fact) content { return content{f.Kind, f.Day, f.At.Value, f.Key, f.Text, f.Detail} }
-	looked := map[content][]int{}
-	for _, n := range left {
-		if f := &c.read.Vehicles[c.inserts[n].vehicle].Facts[c.inserts[n].fact]; f.At.Known && (f.Kind == Repair || f.Kind == Inspection || f.Kind == Scan && f.Text != "") {
-			looked[of(f)] = append(looked[of(f)], n)
+	looked := map[content][]*insert{}
+	for _, n := range c.fresh {
+		in := &c.inserts[n]
+		f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
+		told := f.Kind == Repair || f.Kind == Inspection || f.Kind == Scan && f.Text != ""
+		if told && f.At.Known && !replaces[in.id] && !c.late[exportKind{c.newStream[f.Source], f.Kind}] {
+			looked[of(f)] = append(looked[of(f)], in)
 		}
 	}
 	if len(looked) == 0 {
@@ -197,10 +238,11 @@ func (c *corrector) moved(left []int) {
 			if !o.At.Known || !c.open(o) {
 				continue
 			}
-			for _, n := range looked[of(&o.Fact)] {
-				in := &c.inserts[n]
-				if f := &c.read.Vehicles[in.vehicle].Facts[in.fact]; in.vehicle != i && len(in.replaces) == 0 && c.oldStream[o.Source] == c.newStream[f.Source] {
-					c.replace(o, in)
+			for _, in := range looked[of(&o.Fact)] {
+				f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
+				if in.vehicle != i && !replaces[in.id] && c.oldStream[o.Source] == c.newStream[f.Source] {
+					c.replace(o, in.id)
+					replaces[in.id] = true
 					break
 				}
 			}

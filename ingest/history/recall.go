@@ -19,11 +19,12 @@ type Known struct {
 	Past      bool
 	Corrected int // facts of earlier runs that this run's new files correct
 
-	read    *Read
-	state   *state
-	vehicle []*known
-	inserts []insert
-	standing
+	read      *Read
+	state     *state
+	vehicle   []*known
+	inserts   []insert
+	stands    []*stored // undated facts that this run found unchanged
+	places    []place
 	sourceIDs []int64 // of Read.Sources; 0: not in the record yet
 }
 
@@ -54,11 +55,13 @@ type Redated struct {
 type insert struct {
 	vehicle, fact int // indices into Read
 	id            int64
-	replaces      []*stored
 }
 
-// standing are the undated facts that this run found unchanged.
-type standing struct{ stands []*stored }
+// place is taken in this run: the fact by stands for old from now on.
+type place struct {
+	old *stored
+	by  int64
+}
 
 // Recall matches what was read with what the record knows on that day.
 func (r *Record) Recall(ctx context.Context, read *Read) (*Known, error) {
