@@ -52,7 +52,7 @@ func dump(t *testing.T, path string) string {
 	require.NoError(t, err)
 	defer db.Close()
 	var b strings.Builder
-	for _, table := range []string{"run", "word", "source", "run_source", "vehicle", "presence", "fact", "listed"} {
+	for _, table := range []string{"run", "word", "source", "run_source", "vehicle", "presence", "fact", "listed", "promised", "part", "depot", "segment"} {
 		rows, err := db.Query("SELECT * FROM " + table + " ORDER BY 1, 2")
 		require.NoError(t, err)
 		cols, err := rows.Columns()

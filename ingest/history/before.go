@@ -141,7 +141,7 @@ func (r *Record) returned(ctx context.Context, k *Known) (t Tally, err error) {
 		return t, err
 	}
 	for _, list := range k.state.facts {
-		for _, s := range ofKind(list, Inspection) {
+		for _, s := range list.of(Inspection) {
 			if s.run > since && s.run <= k.state.earlier && (s.gone == 0 || s.gone > k.state.earlier) {
 				t.add(&s.Fact)
 			}
@@ -237,7 +237,7 @@ func (r *Record) Promises(ctx context.Context, k *Known, part func(key string) s
 // with the run that learned it; today's run comes after all others.
 func (k *Known) results(use func(vehicle int64, f *Fact, learned int64)) {
 	for _, v := range k.state.inOrder() {
-		for _, s := range ofKind(k.state.facts[v.id], Inspection) {
+		for _, s := range k.state.facts[v.id].of(Inspection) {
 			if s.live() && s.Day <= k.read.Day {
 				use(v.id, &s.Fact, s.run)
 			}

@@ -20,7 +20,7 @@ func (r *Record) Commit(ctx context.Context, k *Known, run *Run) error {
 		if err := c.begin(run); err != nil {
 			return err
 		}
-		for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.standing, c.list, c.promises, c.basis} {
+		for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.placed, c.standing, c.list, c.promises, c.basis} {
 			if err := step(run); err != nil {
 				return err
 			}
@@ -173,25 +173,43 @@ func (c *committer) facts(run *Run) error {
 		return err
 	}
 	defer add.Close()
+	p := packer{first: c.state.nextFact}
 	for i := range c.known.inserts {
 		in := &c.known.inserts[i]
 		f := &c.known.read.Vehicles[in.vehicle].Facts[in.fact]
-		var words [3]int64
-		for j, s := range [...]string{f.Key, f.Text, f.Detail} {
-			if words[j], err = c.word(s); err != nil {
-				return err
-			}
+		w, err := c.words(f)
+		if err != nil {
+			return err
 		}
+		p.add(c.vehicle[in.vehicle], f, w, c.sourceID[f.Source])
 		var stands any
 		if f.Undated {
 			stands = run.ID
 		}
-		_, err := add.ExecContext(c.ctx, in.id, c.vehicle[in.vehicle], string(f.Kind), words[0], f.Day, f.Undated, f.At.orNull(), f.Number.orNull(),
-			words[1], words[2], c.sourceID[f.Source], f.Row, run.ID, stands)
+		_, err = add.ExecContext(c.ctx, in.id, c.vehicle[in.vehicle], string(f.Kind), w.subject, f.Day, f.Undated, f.At.orNull(), f.Number.orNull(),
+			w.text, w.detail, c.sourceID[f.Source], f.Row, run.ID, stands)
 		if err != nil {
 			return err
 		}
 	}
+	return c.exec("INSERT INTO segment VALUES (?, ?, ?, ?)", run.ID, p.first, p.n, append([]byte{}, p.data...))
+}
+
+// words finds or adds the ids of a fact's texts.
+func (c *committer) words(f *Fact) (w words, err error) {
+	for _, t := range [...]struct {
+		text string
+		id   *int64
+	}{{f.Key, &w.subject}, {f.Text, &w.text}, {f.Detail, &w.detail}} {
+		if *t.id, err = c.word(t.text); err != nil {
+			return w, err
+		}
+	}
+	return w, nil
+}
+
+// placed writes which facts have taken whose place.
+func (c *committer) placed(run *Run) error {
 	for _, p := range c.known.places {
 		if err := c.exec("UPDATE fact SET superseded_by = ?, superseded_run = ? WHERE id = ?", p.by, run.ID, p.old.id); err != nil {
 			return err

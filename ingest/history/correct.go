@@ -45,16 +45,14 @@ func masked(s string) string {
 // window is the span of days that an export's new version reaches over.
 type window struct{ from, to int32 }
 
-type exportKind struct {
-	stream string
-	kind   Kind
-}
+// exportKind is one kind of facts of one export, by number.
+type exportKind struct{ stream, kind int }
 
 // corrector looks for corrections.
 type corrector struct {
 	*matcher
-	oldStream, newStream []string // by source
-	present              map[string]bool
+	oldStream, newStream []int // by source: the export's number
+	present              map[int]bool
 	windows              map[exportKind]window
 	late                 map[exportKind]bool // old versions that came late
 }
@@ -64,12 +62,20 @@ func (m *matcher) correct() {
 	if len(m.Learned) == 0 || len(m.state.facts) == 0 {
 		return
 	}
-	c := corrector{matcher: m, present: map[string]bool{}, windows: map[exportKind]window{}, late: map[exportKind]bool{}}
+	c := corrector{matcher: m, present: map[int]bool{}, windows: map[exportKind]window{}, late: map[exportKind]bool{}}
+	numbers := map[string]int{}
+	number := func(s *Source) int {
+		name := stream(s)
+		if _, ok := numbers[name]; !ok {
+			numbers[name] = len(numbers)
+		}
+		return numbers[name]
+	}
 	for i := range m.Sources {
-		c.oldStream = append(c.oldStream, stream(&m.Sources[i]))
+		c.oldStream = append(c.oldStream, number(&m.Sources[i]))
 	}
 	for i := range m.read.Sources {
-		c.newStream = append(c.newStream, stream(&m.read.Sources[i]))
+		c.newStream = append(c.newStream, number(&m.read.Sources[i]))
 		c.present[c.newStream[i]] = true
 	}
 	c.span()
@@ -89,24 +95,30 @@ func (m *matcher) correct() {
 // back to the old day; this one does, and has the row under its new day only.
 func (c *corrector) known() {
 	for i := range c.read.Vehicles {
-		list := c.old(i)
-		for _, o := range list {
-			if !o.At.Known || o.Kind == Reading || o.Kind == Hours || !c.open(o) || !c.covered(o, c.oldStream[o.Source]) {
-				continue
-			}
-			for _, s := range ofKind(list, o.Kind) {
-				if s.run > o.run && s.restated && s.sameSave(&o.Fact) && c.oldStream[s.Source] == c.oldStream[o.Source] {
-					c.replace(o, s.id)
-					break
+		for _, kind := range [...]Kind{Scan, Repair, Inspection} { // a vehicle that stands shows one reading on many days
+			list := c.old(i).of(kind)
+			for _, o := range list {
+				if o.At.Known && c.open(o) && c.covered(o, c.oldStream[o.Source]) {
+					c.laterDay(o, list)
 				}
 			}
 		}
 	}
 }
 
+// laterDay finds the row under its new day among facts that the record knows.
+func (c *corrector) laterDay(o *stored, list []*stored) {
+	for _, s := range list {
+		if s.run > o.run && s.restated && s.sameSave(&o.Fact) && c.oldStream[s.Source] == c.oldStream[o.Source] {
+			c.replace(o, s.id)
+			return
+		}
+	}
+}
+
 // covered tells whether the export's new version reaches over the day of o.
-func (c *corrector) covered(o *stored, stream string) bool {
-	k := exportKind{stream, o.Kind}
+func (c *corrector) covered(o *stored, stream int) bool {
+	k := exportKind{stream, o.Kind.index()}
 	w, ok := c.windows[k]
 	return ok && !c.late[k] && o.Day >= w.from && o.Day <= w.to
 }
@@ -119,7 +131,7 @@ func (c *corrector) span() {
 			if f.Undated || !c.newFile[f.Source] {
 				continue
 			}
-			k := exportKind{c.newStream[f.Source], f.Kind}
+			k := exportKind{c.newStream[f.Source], f.Kind.index()}
 			w, ok := c.windows[k]
 			if !ok {
 				w = window{f.Day, f.Day}
@@ -127,13 +139,20 @@ func (c *corrector) span() {
 			c.windows[k] = window{min(w.from, f.Day), max(w.to, f.Day)}
 		}
 	}
-	for _, list := range c.state.facts {
-		for _, o := range list {
-			if w, ok := c.windows[exportKind{c.oldStream[o.Source], o.Kind}]; ok && !o.Undated && o.Day > w.to {
-				c.late[exportKind{c.oldStream[o.Source], o.Kind}] = true
+	for _, v := range c.state.facts {
+		for kind, list := range v {
+			for _, o := range list {
+				if k := (exportKind{c.oldStream[o.Source], kind}); !o.Undated && c.windows[k].to < o.Day && c.hasWindow(k) {
+					c.late[k] = true
+				}
 			}
 		}
 	}
+}
+
+func (c *corrector) hasWindow(k exportKind) bool {
+	_, ok := c.windows[k]
+	return ok
 }
 
 func (c *corrector) replace(o *stored, by int64) {
@@ -149,12 +168,12 @@ func (c *corrector) open(o *stored) bool {
 
 // predecessor picks the old fact of the same vehicle that the new one takes
 // the place of: of the same day before one of another.
-func (c *corrector) predecessor(old []*stored, in *insert) *stored {
+func (c *corrector) predecessor(old *facts, in *insert) *stored {
 	f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
-	if c.late[exportKind{c.newStream[f.Source], f.Kind}] {
+	if c.late[exportKind{c.newStream[f.Source], f.Kind.index()}] {
 		return nil
 	}
-	kind := ofKind(old, f.Kind)
+	kind := old.of(f.Kind)
 	for _, o := range ofDay(kind, f.Day) {
 		if c.open(o) && c.sameExport(o, f) && resembles(&o.Fact, f, c.sameRow(o, f)) {
 			return o
@@ -226,7 +245,7 @@ func (c *corrector) moved(replaces map[int64]bool) {
 		in := &c.inserts[n]
 		f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
 		told := f.Kind == Repair || f.Kind == Inspection || f.Kind == Scan && f.Text != ""
-		if told && f.At.Known && !replaces[in.id] && !c.late[exportKind{c.newStream[f.Source], f.Kind}] {
+		if told && f.At.Known && !replaces[in.id] && !c.late[exportKind{c.newStream[f.Source], f.Kind.index()}] {
 			looked[of(f)] = append(looked[of(f)], in)
 		}
 	}
@@ -234,16 +253,18 @@ func (c *corrector) moved(replaces map[int64]bool) {
 		return
 	}
 	for i := range c.read.Vehicles {
-		for _, o := range c.old(i) {
-			if !o.At.Known || !c.open(o) {
-				continue
-			}
-			for _, in := range looked[of(&o.Fact)] {
-				f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
-				if in.vehicle != i && !replaces[in.id] && c.oldStream[o.Source] == c.newStream[f.Source] {
-					c.replace(o, in.id)
-					replaces[in.id] = true
-					break
+		for _, kind := range [...]Kind{Scan, Repair, Inspection} {
+			for _, o := range c.old(i).of(kind) {
+				if !o.At.Known || !c.open(o) {
+					continue
+				}
+				for _, in := range looked[of(&o.Fact)] {
+					f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
+					if in.vehicle != i && !replaces[in.id] && c.oldStream[o.Source] == c.newStream[f.Source] {
+						c.replace(o, in.id)
+						replaces[in.id] = true
+						break
+					}
 				}
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"database/sql"
 	"slices"
+	"strings"
 )
 
 // stored is a fact as the record holds it.
@@ -34,7 +35,7 @@ type state struct {
 	wordID   map[string]int64
 	sources  map[int64]Source
 	vehicles map[int64]*known
-	facts    map[int64][]*stored // by vehicle, in order of kind, day and id
+	facts    map[int64]*facts // by vehicle
 	nextFact int64
 }
 
@@ -53,7 +54,7 @@ type known struct {
 // load reads the record as it was on a day. What pending runs wrote is not
 // there: Settle has been called.
 func (r *Record) load(ctx context.Context, day int32) (*state, error) {
-	s := &state{wordID: map[string]int64{}, sources: map[int64]Source{}, vehicles: map[int64]*known{}, facts: map[int64][]*stored{}}
+	s := &state{wordID: map[string]int64{}, sources: map[int64]Source{}, vehicles: map[int64]*known{}, facts: map[int64]*facts{}}
 	for _, f := range []func(context.Context, *state) error{
 		func(ctx context.Context, s *state) error { return r.loadRuns(ctx, s, day) },
 		r.loadWords, r.loadSources, r.loadVehicles, r.loadFacts,
@@ -61,6 +62,9 @@ func (r *Record) load(ctx context.Context, day int32) (*state, error) {
 		if err := f(ctx, s); err != nil {
 			return nil, r.judge(err)
 		}
+	}
+	for _, list := range s.facts {
+		list.sort()
 	}
 	return s, nil
 }
@@ -158,49 +162,39 @@ func (r *Record) loadVehicles(ctx context.Context, s *state) error {
 	}, s.upTo, s.upTo)
 }
 
-func (r *Record) loadFacts(ctx context.Context, s *state) error {
-	if err := r.db.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) + 1 FROM fact").Scan(&s.nextFact); err != nil {
-		return err
+// add files a fact under its vehicle.
+func (s *state) add(f *stored) {
+	list := s.facts[f.vehicle]
+	if list == nil {
+		list = &facts{}
+		s.facts[f.vehicle] = list
 	}
-	const query = `SELECT id, vehicle, kind, subject, day, undated, at, number, text, detail, source, row, run, coalesce(last_run, 0), coalesce(superseded_run, 0)
-		FROM fact WHERE run <= ?`
-	kinds := map[string]Kind{} // one copy of each
-	pile := make([]stored, 0, 512)
-	err := r.each(ctx, query, func(rows *sql.Rows) error {
-		if len(pile) == cap(pile) {
-			pile = make([]stored, 0, 512)
-		}
-		pile = append(pile, stored{})
-		f := &pile[len(pile)-1]
-		var kind sql.RawBytes
-		var subject, text, detail int64
-		var at, number sql.NullFloat64
-		if err := rows.Scan(&f.id, &f.vehicle, &kind, &subject, &f.Day, &f.Undated, &at, &number, &text, &detail, &f.Source, &f.Row, &f.run, &f.last, &f.gone); err != nil {
-			return err
-		}
-		k, ok := kinds[string(kind)]
-		if !ok {
-			k = Kind(kind)
-			kinds[string(k)] = k
-		}
-		f.Kind, f.Key, f.Text, f.Detail = k, s.word(subject), s.word(text), s.word(detail)
-		f.At, f.Number = Number{at.Float64, at.Valid}, Number{number.Float64, number.Valid}
-		if f.gone > s.upTo {
-			f.gone = 0
-		}
-		f.last = min(f.last, s.upTo)
-		s.facts[f.vehicle] = append(s.facts[f.vehicle], f)
-		return nil
-	}, s.upTo)
-	if err != nil {
-		return err
-	}
-	for _, list := range s.facts {
+	k := f.Kind.index()
+	list[k] = append(list[k], f)
+}
+
+// facts are those of one vehicle by kind, in order of day and then of content,
+// so that the order of learning decides nothing.
+type facts [len(kinds)][]*stored
+
+func (f *facts) sort() {
+	for _, list := range f {
 		slices.SortFunc(list, compareStored)
 	}
-	return nil
 }
 
 func compareStored(a, b *stored) int {
-	return cmp.Or(cmp.Compare(a.Kind, b.Kind), cmp.Compare(a.Day, b.Day), cmp.Compare(a.id, b.id))
+	if a.Day != b.Day {
+		return int(a.Day) - int(b.Day)
+	}
+	return cmp.Or(cmp.Compare(a.At.Value, b.At.Value), strings.Compare(a.Text, b.Text), strings.Compare(a.Key, b.Key),
+		strings.Compare(a.Detail, b.Detail), cmp.Compare(a.id, b.id))
+}
+
+// of lists the facts of a kind; none of a vehicle that the record does not know.
+func (f *facts) of(k Kind) []*stored {
+	if f == nil {
+		return nil
+	}
+	return f[k.index()]
 }

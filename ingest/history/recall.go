@@ -1,11 +1,9 @@
 package history
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"sort"
-	"strings"
 )
 
 // Known is what the record knows on the day of a run, matched with what the
@@ -109,9 +107,11 @@ func (k *Known) sources() {
 		k.Sources = append(k.Sources, s)
 		bySheet[sheet{s.SHA256, s.Sheet}], byFile[s.SHA256] = id, true
 	}
-	for _, list := range k.state.facts {
-		for _, f := range list {
-			f.Source = at[int64(f.Source)]
+	for _, v := range k.state.facts {
+		for _, list := range v {
+			for _, f := range list {
+				f.Source = at[int64(f.Source)]
+			}
 		}
 	}
 	k.sourceIDs = make([]int64, len(k.read.Sources))
@@ -146,7 +146,7 @@ func newMatcher(k *Known) *matcher {
 }
 
 // old are the facts that the record holds of today's vehicle i.
-func (m *matcher) old(i int) []*stored {
+func (m *matcher) old(i int) *facts {
 	if m.Known.vehicle[i] == nil {
 		return nil
 	}
@@ -194,8 +194,8 @@ func (m *matcher) insert(i, j int) {
 
 // find looks for the record's fact that today's says again. stale tells that
 // it was corrected since the file was read first.
-func (m *matcher) find(old []*stored, f *Fact) (s *stored, stale bool) {
-	kind := ofKind(old, f.Kind)
+func (m *matcher) find(old *facts, f *Fact) (s *stored, stale bool) {
+	kind := old.of(f.Kind)
 	for _, o := range ofDay(kind, f.Day) {
 		switch {
 		case !o.same(f):
@@ -222,13 +222,6 @@ func (m *matcher) samePlace(o *stored, f *Fact) bool {
 	return o.Row == f.Row && o.Source == m.oldPlace[f.Source]
 }
 
-// ofKind cuts the facts of a kind out of those of a vehicle.
-func ofKind(list []*stored, kind Kind) []*stored {
-	from := sort.Search(len(list), func(i int) bool { return list[i].Kind >= kind })
-	to := from + sort.Search(len(list)-from, func(i int) bool { return list[from+i].Kind > kind })
-	return list[from:to]
-}
-
 // ofDay cuts those of a day out of the facts of a kind.
 func ofDay(list []*stored, day int32) []*stored {
 	from := sort.Search(len(list), func(i int) bool { return list[i].Day >= day })
@@ -239,18 +232,24 @@ func ofDay(list []*stored, day int32) []*stored {
 // more gathers what today's sheets do not give, and drops what they give and
 // a later file has corrected.
 func (m *matcher) more(i int) {
-	out := &m.Vehicles[i]
-	for _, s := range m.old(i) {
-		switch {
-		case s.byNew != 0 && s.read > 0:
-			out.Drop = append(out.Drop, int(s.read)-1)
-		case s.live() && s.read == 0 && s.Day <= m.read.Day:
-			out.More = append(out.More, Old{s.Fact, int32(s.run), s.run > m.state.earlier})
+	old, out := m.old(i), &m.Vehicles[i]
+	if old == nil {
+		return
+	}
+	n := 0
+	for _, list := range old {
+		n += len(list)
+	}
+	out.More = make([]Old, 0, n)
+	for _, list := range old {
+		for _, s := range list {
+			switch {
+			case s.byNew != 0 && s.read > 0:
+				out.Drop = append(out.Drop, int(s.read)-1)
+			case s.live() && s.read == 0 && s.Day <= m.read.Day:
+				out.More = append(out.More, Old{s.Fact, int32(s.run), s.run > m.state.earlier})
+			}
 		}
 	}
 	slices.Sort(out.Drop)
-	slices.SortStableFunc(out.More, func(a, b Old) int {
-		return cmp.Or(cmp.Compare(a.Day, b.Day), cmp.Compare(a.Kind, b.Kind), strings.Compare(a.Text, b.Text), cmp.Compare(a.At.Value, b.At.Value),
-			strings.Compare(a.Key, b.Key), strings.Compare(a.Detail, b.Detail))
-	})
 }

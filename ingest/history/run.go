@@ -101,6 +101,7 @@ var takeBack = []string{
 	"DELETE FROM source WHERE run = ?1",
 	"DELETE FROM run_source WHERE run = ?1",
 	"DELETE FROM listed WHERE run = ?1",
+	"DELETE FROM segment WHERE run = ?1",
 	"DELETE FROM promised WHERE run = ?1",
 	"DELETE FROM part WHERE run = ?1",
 	"DELETE FROM depot WHERE run = ?1",

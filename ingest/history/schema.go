@@ -18,8 +18,8 @@ var migrations = []string{version1, version2}
 // stand once, in word. A run's id grows with time and its day never falls, so
 // the record as it was on any day is what the runs up to some id wrote.
 //
-// No table has a second index: a run reads all of it, and each index would
-// add a third to the file.
+// No table is indexed twice: a run reads all of it, and each index would add a
+// third to the file.
 const version1 = `
 CREATE TABLE run (
 	id INTEGER PRIMARY KEY,
@@ -106,10 +106,20 @@ CREATE TABLE promised (            -- a part above the line
 ) WITHOUT ROWID;
 CREATE TABLE part (run INTEGER NOT NULL, part INTEGER NOT NULL, digest TEXT NOT NULL, PRIMARY KEY (run, part)) WITHOUT ROWID;
 CREATE TABLE depot (run INTEGER NOT NULL, name TEXT NOT NULL, hours REAL NOT NULL, PRIMARY KEY (run, name)) WITHOUT ROWID;
+CREATE TABLE segment (             -- what a run learned, once more and packed: see segment.go
+	run INTEGER PRIMARY KEY,
+	first INTEGER NOT NULL,        -- id of its first fact
+	facts INTEGER NOT NULL,
+	data BLOB NOT NULL
+);
+CREATE INDEX fact_changed ON fact (id) WHERE ` + changedLater + `;
 `
 
+// changedLater picks the facts that a later run may have written on: few.
+const changedLater = "superseded_run IS NOT NULL OR last_run IS NOT NULL"
+
 // tables are what every record holds; one that lacks any is damaged.
-var tables = []string{"run", "word", "source", "run_source", "vehicle", "presence", "fact", "listed", "promised", "part", "depot"}
+var tables = []string{"run", "word", "source", "run_source", "vehicle", "presence", "fact", "listed", "promised", "part", "depot", "segment"}
 
 // SchemaVersion is the version that this program writes.
 func SchemaVersion() int { return len(migrations) }

@@ -43,17 +43,44 @@ func thin(knots []knot) []knot {
 // theilSen returns the median slope of knots on different days; there are at least two.
 func theilSen(knots []knot) float64 {
 	var room [66]float64 // pairs of 12 readings, the usual case, stay off the heap
-	slopes := room[:0]
+	slopes := slices.Grow(room[:0], len(knots)*(len(knots)-1)/2)
 	for j := 1; j < len(knots); j++ {
 		for i := range j {
 			days := float64(knots[j].day) - float64(knots[i].day)
 			slopes = append(slopes, (knots[j].km-knots[i].km)/days)
 		}
 	}
-	slices.Sort(slopes)
 	middle := len(slopes) / 2
+	upper := nth(slopes, middle)
 	if len(slopes)%2 == 1 {
-		return slopes[middle]
+		return upper
 	}
-	return (slopes[middle-1] + slopes[middle]) / 2
+	return (slices.Max(slopes[:middle]) + upper) / 2
+}
+
+// nth puts the value that a sort would put at n there, none greater before it,
+// and returns it (Hoare, Algorithm 65: FIND, Commun. ACM 4 (1961)).
+func nth(x []float64, n int) float64 {
+	for lo, hi := 0, len(x)-1; lo < hi; {
+		pivot, i, j := x[n], lo, hi
+		for i <= j {
+			for x[i] < pivot {
+				i++
+			}
+			for pivot < x[j] {
+				j--
+			}
+			if i <= j {
+				x[i], x[j] = x[j], x[i]
+				i, j = i+1, j-1
+			}
+		}
+		if j < n {
+			lo = i
+		}
+		if n < i {
+			hi = j
+		}
+	}
+	return x[n]
 }

@@ -1,0 +1,205 @@
+package history
+
+import (
+	"context"
+	"database/sql"
+	"encoding/binary"
+	"errors"
+	"math"
+)
+
+// A segment is all that one run learned, packed into one value: what every run
+// has to read is read 20 times as fast from it as from the rows. The rows are
+// what counts, and what anybody can look at; a run without a segment (of
+// version 1) is read from its rows. What changes on a fact later stands on the
+// rows alone.
+
+// kinds are the kinds of facts by their number in a segment and in a vehicle's
+// lists.
+var kinds = [...]Kind{Reading, Hours, Scan, Repair, Inspection, Remark}
+
+// index is the kind's number; -1 for no kind.
+func (k Kind) index() int {
+	for i := range kinds {
+		if kinds[i] == k {
+			return i
+		}
+	}
+	return -1
+}
+
+// packer writes facts one after the other.
+type packer struct {
+	data  []byte
+	first int64 // id of the first fact; those after it follow on
+	n     int64
+}
+
+// words are the ids of a fact's three texts.
+type words struct{ subject, text, detail int64 }
+
+func (p *packer) add(vehicle int64, f *Fact, w words, source int64) {
+	p.n++
+	flags := uint64(f.Kind.index()) << 3
+	for i, set := range [...]bool{f.Undated, f.At.Known, f.Number.Known} {
+		if set {
+			flags |= 1 << i
+		}
+	}
+	p.data = binary.AppendUvarint(p.data, flags)
+	for _, n := range [...]int64{vehicle, int64(f.Day), w.subject, w.text, w.detail, source, int64(f.Row)} {
+		p.data = binary.AppendVarint(p.data, n)
+	}
+	for _, n := range [...]Number{f.At, f.Number} {
+		if n.Known {
+			p.data = binary.AppendUvarint(p.data, reversed(n.Value))
+		}
+	}
+}
+
+// reversed turns a number's bits round, so that round figures, which end in
+// noughts, become short.
+func reversed(x float64) uint64 {
+	b := math.Float64bits(x)
+	var out uint64
+	for range 8 {
+		out = out<<8 | b&0xff
+		b >>= 8
+	}
+	return out
+}
+
+func restored(b uint64) float64 {
+	var out uint64
+	for range 8 {
+		out = out<<8 | b&0xff
+		b >>= 8
+	}
+	return math.Float64frombits(out)
+}
+
+// errSegment says that a segment does not hold what it says.
+var errSegment = errors.New("a run's segment cannot be read")
+
+// unpack reads the n facts of a segment back, and hands each over.
+func unpack(data []byte, first, n int64, word func(int64) string, use func(*stored)) error {
+	pile := make([]stored, n)
+	bad := false
+	signed := func() int64 {
+		v, size := binary.Varint(data)
+		if size <= 0 {
+			bad = true
+			return 0
+		}
+		data = data[size:]
+		return v
+	}
+	unsigned := func() uint64 {
+		v, size := binary.Uvarint(data)
+		if size <= 0 {
+			bad = true
+			return 0
+		}
+		data = data[size:]
+		return v
+	}
+	for i := range pile {
+		s := &pile[i]
+		s.id = first + int64(i)
+		flags := unsigned()
+		if kind := flags >> 3; kind < uint64(len(kinds)) {
+			s.Kind = kinds[kind]
+		} else {
+			bad = true
+		}
+		s.Undated = flags&1 != 0
+		s.vehicle, s.Day = signed(), int32(signed())
+		s.Key, s.Text, s.Detail = word(signed()), word(signed()), word(signed())
+		s.Source, s.Row = int32(signed()), int32(signed())
+		if flags&2 != 0 {
+			s.At = Number{restored(unsigned()), true}
+		}
+		if flags&4 != 0 {
+			s.Number = Number{restored(unsigned()), true}
+		}
+		if bad {
+			return errSegment
+		}
+		use(s)
+	}
+	if len(data) > 0 {
+		return errSegment
+	}
+	return nil
+}
+
+// loadFacts reads the facts of every run up to the day.
+func (r *Record) loadFacts(ctx context.Context, s *state) error {
+	if err := r.db.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) + 1 FROM fact").Scan(&s.nextFact); err != nil {
+		return err
+	}
+	byID := make([]*stored, s.nextFact)
+	keep := func(f *stored) {
+		if f.id > 0 && f.id < int64(len(byID)) {
+			byID[f.id] = f
+		}
+		s.add(f)
+	}
+	packed := map[int64]bool{}
+	err := r.each(ctx, "SELECT run, first, facts, data FROM segment WHERE run <= ? ORDER BY run", func(rows *sql.Rows) error {
+		var run, first, n int64
+		var data sql.RawBytes
+		if err := rows.Scan(&run, &first, &n, &data); err != nil {
+			return err
+		}
+		if n < 0 || n > int64(len(data)) {
+			return errSegment
+		}
+		packed[run] = true
+		return unpack(data, first, n, s.word, func(f *stored) {
+			f.run = run
+			keep(f)
+		})
+	}, s.upTo)
+	if errors.Is(err, errSegment) {
+		return &DamageError{r.path, err.Error()}
+	}
+	for run := int64(1); err == nil && run <= s.upTo; run++ {
+		if !packed[run] {
+			err = r.loadRows(ctx, s, run, keep)
+		}
+	}
+	if err != nil {
+		return err
+	}
+	return r.each(ctx, "SELECT id, coalesce(last_run, 0), coalesce(superseded_run, 0) FROM fact WHERE "+changedLater, func(rows *sql.Rows) error {
+		var id, last, gone int64
+		err := rows.Scan(&id, &last, &gone)
+		if f := byID[id]; f != nil {
+			f.last = min(last, s.upTo)
+			if gone <= s.upTo {
+				f.gone = gone
+			}
+		}
+		return err
+	})
+}
+
+// loadRows reads the facts of a run that has no segment.
+func (r *Record) loadRows(ctx context.Context, s *state, run int64, keep func(*stored)) error {
+	const query = "SELECT id, vehicle, kind, subject, day, undated, at, number, text, detail, source, row, run FROM fact WHERE run = ? ORDER BY id"
+	return r.each(ctx, query, func(rows *sql.Rows) error {
+		f := &stored{}
+		var w words
+		var at, number sql.NullFloat64
+		err := rows.Scan(&f.id, &f.vehicle, &f.Kind, &w.subject, &f.Day, &f.Undated, &at, &number, &w.text, &w.detail, &f.Source, &f.Row, &f.run)
+		f.Key, f.Text, f.Detail = s.word(w.subject), s.word(w.text), s.word(w.detail)
+		f.At, f.Number = Number{at.Float64, at.Valid}, Number{number.Float64, number.Valid}
+		if err == nil {
+			if err = f.Kind.Validate(); err == nil {
+				keep(f)
+			}
+		}
+		return err
+	}, run)
+}
