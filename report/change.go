@@ -67,9 +67,9 @@ func (d *Document) because(row *plan.Row, was *Stood, places int) []string {
 	switch {
 	case places == 0:
 		return d.told(row)
-	case places > 0 && (own > 0 || d.decided(row, +1)):
+	case places > 0 && (own > 0 || d.decided(row, was.Part, +1)):
 		return orElse(d.reasons(row, was, +1), "waiting costs more than it did")
-	case places < 0 && (own < 0 || d.decided(row, -1)):
+	case places < 0 && (own < 0 || d.decided(row, was.Part, -1)):
 		return orElse(d.reasons(row, was, -1), "waiting costs less than it did")
 	case places > 0:
 		return append(d.lineReason(row, was), "others fell or left")
@@ -103,7 +103,7 @@ const mostReasons = 3
 // the last run, the greatest first.
 func (d *Document) reasons(row *plan.Row, was *Stood, sign int) []string {
 	var out []string
-	for _, p := range d.pushes(row, sign) {
+	for _, p := range d.pushes(row, was.Part, sign) {
 		if words := d.push(row.Assessment, p.of, p.fact); len(out) < mostReasons && !slices.Contains(out, words) {
 			out = append(out, words)
 		}
@@ -132,10 +132,17 @@ type pushing struct {
 	weight float64
 }
 
-// pushes gathers the new facts that push a row one way, the greatest first.
-func (d *Document) pushes(row *plan.Row, sign int) []pushing {
+// pushes gathers the new facts that push a row one way, the greatest first:
+// those of the parts that it speaks of, and of the one that led it before.
+func (d *Document) pushes(row *plan.Row, led string, sign int) []pushing {
 	var out []pushing
-	for _, f := range leadFirst(row) {
+	parts := leadFirst(row)
+	for i := range row.Others {
+		if f := row.Others[i].Finding; f != nil && f.Part.ID == led {
+			parts = append(slices.Clip(parts), f)
+		}
+	}
+	for _, f := range parts {
 		for i := range f.Facts {
 			fact := &f.Facts[i]
 			if w := weightOf(fact); w*float64(sign) > 0 && d.isNew(row.Assessment.Vehicle, fact) {
@@ -148,8 +155,8 @@ func (d *Document) pushes(row *plan.Row, sign int) []pushing {
 }
 
 // decided tells whether a result pushes the row that way.
-func (d *Document) decided(row *plan.Row, sign int) bool {
-	list := d.pushes(row, sign)
+func (d *Document) decided(row *plan.Row, led string, sign int) bool {
+	list := d.pushes(row, led, sign)
 	return len(list) > 0 && list[0].weight >= decides
 }
 
