@@ -291,8 +291,8 @@ func TestReturnedUnfilled(t *testing.T) {
 	require.Equal(t, exitDone, r.again())
 	assert.Equal(t, want, snapshot(t, r))
 	for _, file := range []string{"forgotten.xlsx", workbookName} {
-		for _, s := range slip.Sheets() {
-			assert.Zero(t, r.counts(file, s.Name).Used, "%s %s", file, s.Name)
+		for _, sheet := range r.open(r.list()).f.GetSheetList() {
+			assert.Zero(t, r.counts(file, sheet).Used, "%s %s", file, sheet)
 		}
 	}
 }
