@@ -184,7 +184,7 @@ func TestRunRepeatsExactly(t *testing.T) {
 // only where it is told to.
 func TestDamagedRecord(t *testing.T) {
 	for name, harm := range map[string]func([]byte) []byte{
-		"a page in the middle is overwritten": func(b []byte) []byte { copy(b[4096*3:], strings.Repeat("\xff", 4096)); return b },
+		"a page in the middle is overwritten": func(b []byte) []byte { copy(b[16384*3:], strings.Repeat("\xff", 16384)); return b },
 		"the file is cut":                     func(b []byte) []byte { return b[:len(b)/2] },
 		"the file is rubbish":                 func([]byte) []byte { return []byte("\x00\x01\x02\xff\xfe rubbish") },
 		"the file is empty":                   func([]byte) []byte { return nil },

@@ -80,13 +80,15 @@ func (r *Record) Close() error { return r.db.Close() }
 
 // connect opens a file of SQLite with one connection. Commits reach the disk
 // before they return (synchronous FULL), since a folder is renamed after them.
+// Pages of 16 kB, of a new file, are checked faster than the usual 4; the
+// driver sets a _journal_mode after every _pragma, which pages must precede.
 func connect(path string) (*sql.DB, error) {
 	slashed := filepath.ToSlash(path)
 	if !strings.HasPrefix(slashed, "/") {
 		slashed = "/" + slashed // a drive's letter
 	}
 	u := url.URL{Scheme: "file", OmitHost: true, Path: slashed,
-		RawQuery: "_pragma=busy_timeout(5000)&_pragma=journal_mode(wal)&_pragma=synchronous(full)&_txlock=immediate"}
+		RawQuery: "_pragma=busy_timeout(5000)&_pragma=page_size(16384)&_journal_mode=wal&_pragma=synchronous(full)&_txlock=immediate"}
 	db, err := sql.Open("sqlite", u.String())
 	if err != nil {
 		return nil, err
