@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -76,16 +77,24 @@ func hold(path string) (*folder, error) {
 func holderFile(path string) string { return filepath.Join(path, lockName+".holder") }
 
 // holder says who holds a folder. One that has taken it this moment has not
-// said so yet, and a killed one's note may still be there: so it looks a little
-// later, and again while there is nothing to read.
+// said so yet, so it looks until somebody has; a killed one's note may still be
+// there then, so it looks again a little later. One that has ended meanwhile
+// has taken its note away, and the first look counts.
 func holder(path string) string {
-	for range 10 {
-		time.Sleep(100 * time.Millisecond)
-		if note, err := os.ReadFile(holderFile(path)); err == nil && len(note) > 0 {
-			return strings.TrimSpace(string(note))
+	said := ""
+	for range 100 {
+		if said = holderNote(path); said != "" {
+			break
 		}
+		time.Sleep(10 * time.Millisecond)
 	}
-	return "it does not say who"
+	time.Sleep(50 * time.Millisecond)
+	return cmp.Or(holderNote(path), said, "it does not say who")
+}
+
+func holderNote(path string) string {
+	note, _ := os.ReadFile(holderFile(path))
+	return strings.TrimSpace(string(note))
 }
 
 func (f *folder) release() {
