@@ -55,7 +55,7 @@ func TestHelp(t *testing.T) {
 		assert.NotEmpty(t, c.Short, c.Name())
 		assert.Contains(t, c.Example, "pitlist "+c.Name(), c.Name())
 	}
-	for _, want := range []string{"run", "demo", "read", "explain", "lint", "vin", "code"} {
+	for _, want := range []string{"run", "demo", "read", "explain", "lint", "schedule", "vin", "code"} {
 		assert.Contains(t, names, want)
 		code, out, _ := invoke(t, want, "--help")
 		assert.Equal(t, exitDone, code)

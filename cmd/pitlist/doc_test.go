@@ -23,9 +23,11 @@ func TestReadme(t *testing.T) {
 	assert.Contains(t, text, "go test ./...")
 
 	blocks := regexp.MustCompile("(?s)```yaml\n(.*?)```").FindAllStringSubmatch(text, -1)
-	require.Len(t, blocks, 2, "the ten-line job and the sheets that need help")
+	require.Len(t, blocks, 3, "the ten-line job, the sheets that need help, the schedule")
+	_, faults := config.ParseJob("README.md", []byte("catalogue: [parts.yaml]\ninputs: [a.csv]\n"+dedent(blocks[2][1])))
+	assert.Empty(t, faults)
 	job := dedent(blocks[0][1])
-	_, faults := config.ParseJob("README.md", []byte(job))
+	_, faults = config.ParseJob("README.md", []byte(job))
 	assert.Empty(t, faults)
 	helped := "catalogue: [parts.yaml]\ninputs:\n" + dedent(blocks[1][1])
 	_, faults = config.ParseJob("README.md", []byte(helped))
@@ -60,4 +62,23 @@ func dedent(s string) string {
 		}
 	}
 	return strings.Join(lines, "\n")
+}
+
+// TestDeployExamples: the command lines of config/deploy are this program's.
+func TestDeployExamples(t *testing.T) {
+	files, err := filepath.Glob("../../config/deploy/*")
+	require.NoError(t, err)
+	lines := 0
+	for _, path := range files {
+		data, err := os.ReadFile(path)
+		require.NoError(t, err)
+		text := strings.NewReplacer(`", "`, " ", `["`, "", `"]`, "", `CMD `, "CMD /pitlist ").Replace(string(data))
+		for _, m := range regexp.MustCompile(`(?m)pitlist schedule (\S+\.yaml)([^\n]*?)(?: 2>>[^\n]*)?$`).FindAllStringSubmatch(text, -1) {
+			lines++
+			cmd := newSchedule(&world{})
+			require.NoError(t, cmd.ParseFlags(append([]string{m[1]}, strings.Fields(m[2])...)), "%s: %s", path, m[0])
+			assert.Equal(t, []string{m[1]}, cmd.Flags().Args(), m[0])
+		}
+	}
+	assert.Equal(t, 6, lines, "cron, two units, the CronJob, the container and how to start it")
 }
