@@ -1,8 +1,10 @@
 package history
 
 import (
+	"math"
 	"path/filepath"
 	"slices"
+	"sort"
 	"strings"
 )
 
@@ -42,19 +44,21 @@ func masked(s string) string {
 	return b.String()
 }
 
-// window is the span of days that an export's new version reaches over.
-type window struct{ from, to int32 }
-
-// exportKind is one kind of facts of one export, by number.
-type exportKind struct{ stream, kind int }
+// window is the span of days that an export's new version reaches over with one
+// kind of facts. The zero value is of an export that has no new version.
+type window struct {
+	is       bool
+	from, to int32
+	late     bool // the version is an old one that came late
+}
 
 // corrector looks for corrections.
 type corrector struct {
 	*matcher
 	oldStream, newStream []int // by source: the export's number
 	present              map[int]bool
-	windows              map[exportKind]window
-	late                 map[exportKind]bool // old versions that came late
+	windows              []window // by export and kind, see window
+	first, last          int32    // earliest begin and earliest end of any
 }
 
 // correct finds which of the new facts take an old one's place.
@@ -62,7 +66,7 @@ func (m *matcher) correct() {
 	if len(m.Learned) == 0 || len(m.state.facts) == 0 {
 		return
 	}
-	c := corrector{matcher: m, present: map[int]bool{}, windows: map[exportKind]window{}, late: map[exportKind]bool{}}
+	c := corrector{matcher: m, present: map[int]bool{}}
 	numbers := map[string]int{}
 	number := func(s *Source) int {
 		name := stream(s)
@@ -78,7 +82,9 @@ func (m *matcher) correct() {
 		c.newStream = append(c.newStream, number(&m.read.Sources[i]))
 		c.present[c.newStream[i]] = true
 	}
+	c.windows = make([]window, len(numbers)*len(kinds))
 	c.span()
+	c.lateVersions()
 	replaces := map[int64]bool{}
 	for _, n := range m.fresh {
 		in := &m.inserts[n]
@@ -97,7 +103,7 @@ func (c *corrector) known() {
 	for i := range c.read.Vehicles {
 		for _, kind := range [...]Kind{Scan, Repair, Inspection} { // a vehicle that stands shows one reading on many days
 			list := c.old(i).of(kind)
-			for _, o := range list {
+			for _, o := range from(list, c.first) {
 				if o.At.Known && c.open(o) && c.covered(o, c.oldStream[o.Source]) {
 					c.laterDay(o, list)
 				}
@@ -116,11 +122,15 @@ func (c *corrector) laterDay(o *stored, list []*stored) {
 	}
 }
 
+// window is that of one kind of facts of an export.
+func (c *corrector) window(stream int, k Kind) *window {
+	return &c.windows[stream*len(kinds)+k.index()]
+}
+
 // covered tells whether the export's new version reaches over the day of o.
 func (c *corrector) covered(o *stored, stream int) bool {
-	k := exportKind{stream, o.Kind.index()}
-	w, ok := c.windows[k]
-	return ok && !c.late[k] && o.Day >= w.from && o.Day <= w.to
+	w := c.window(stream, o.Kind)
+	return w.is && !w.late && o.Day >= w.from && o.Day <= w.to
 }
 
 // span finds over which days each export's new version reaches.
@@ -131,28 +141,38 @@ func (c *corrector) span() {
 			if f.Undated || !c.newFile[f.Source] {
 				continue
 			}
-			k := exportKind{c.newStream[f.Source], f.Kind.index()}
-			w, ok := c.windows[k]
-			if !ok {
-				w = window{f.Day, f.Day}
+			w := c.window(c.newStream[f.Source], f.Kind)
+			if !w.is {
+				*w = window{is: true, from: f.Day, to: f.Day}
 			}
-			c.windows[k] = window{min(w.from, f.Day), max(w.to, f.Day)}
+			w.from, w.to = min(w.from, f.Day), max(w.to, f.Day)
 		}
 	}
+	c.first, c.last = math.MaxInt32, math.MaxInt32
+	for i := range c.windows {
+		if w := &c.windows[i]; w.is {
+			c.first, c.last = min(c.first, w.from), min(c.last, w.to)
+		}
+	}
+}
+
+// lateVersions finds exports of which the record knows a later day than their
+// new version reaches.
+func (c *corrector) lateVersions() {
 	for _, v := range c.state.facts {
-		for kind, list := range v {
-			for _, o := range list {
-				if k := (exportKind{c.oldStream[o.Source], kind}); !o.Undated && c.windows[k].to < o.Day && c.hasWindow(k) {
-					c.late[k] = true
+		for _, list := range v {
+			for _, o := range from(list, c.last) {
+				if w := c.window(c.oldStream[o.Source], o.Kind); w.is && !o.Undated && o.Day > w.to {
+					w.late = true
 				}
 			}
 		}
 	}
 }
 
-func (c *corrector) hasWindow(k exportKind) bool {
-	_, ok := c.windows[k]
-	return ok
+// from cuts off what lies before a day.
+func from(list []*stored, day int32) []*stored {
+	return list[sort.Search(len(list), func(i int) bool { return list[i].Day >= day }):]
 }
 
 func (c *corrector) replace(o *stored, by int64) {
@@ -170,7 +190,7 @@ func (c *corrector) open(o *stored) bool {
 // the place of: of the same day before one of another.
 func (c *corrector) predecessor(old *facts, in *insert) *stored {
 	f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
-	if c.late[exportKind{c.newStream[f.Source], f.Kind.index()}] {
+	if c.window(c.newStream[f.Source], f.Kind).late {
 		return nil
 	}
 	kind := old.of(f.Kind)
@@ -245,7 +265,7 @@ func (c *corrector) moved(replaces map[int64]bool) {
 		in := &c.inserts[n]
 		f := &c.read.Vehicles[in.vehicle].Facts[in.fact]
 		told := f.Kind == Repair || f.Kind == Inspection || f.Kind == Scan && f.Text != ""
-		if told && f.At.Known && !replaces[in.id] && !c.late[exportKind{c.newStream[f.Source], f.Kind.index()}] {
+		if told && f.At.Known && !replaces[in.id] && !c.window(c.newStream[f.Source], f.Kind).late {
 			looked[of(f)] = append(looked[of(f)], in)
 		}
 	}
@@ -254,8 +274,8 @@ func (c *corrector) moved(replaces map[int64]bool) {
 	}
 	for i := range c.read.Vehicles {
 		for _, kind := range [...]Kind{Scan, Repair, Inspection} {
-			for _, o := range c.old(i).of(kind) {
-				if !o.At.Known || !c.open(o) {
+			for _, o := range from(c.old(i).of(kind), c.first) {
+				if !o.At.Known || !c.open(o) || !c.covered(o, c.oldStream[o.Source]) {
 					continue
 				}
 				for _, in := range looked[of(&o.Fact)] {

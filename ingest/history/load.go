@@ -33,7 +33,9 @@ type state struct {
 	earlier  int64    // id of the last run before the day; 0: none
 	words    []string // by id
 	wordID   map[string]int64
-	sources  map[int64]Source
+	sources  []Source
+	sourceID []int64         // of sources
+	sourceAt map[int64]int32 // index into sources, by id
 	vehicles map[int64]*known
 	facts    map[int64]*facts // by vehicle
 	nextFact int64
@@ -54,7 +56,7 @@ type known struct {
 // load reads the record as it was on a day. What pending runs wrote is not
 // there: Settle has been called.
 func (r *Record) load(ctx context.Context, day int32) (*state, error) {
-	s := &state{wordID: map[string]int64{}, sources: map[int64]Source{}, vehicles: map[int64]*known{}, facts: map[int64]*facts{}}
+	s := &state{wordID: map[string]int64{}, sourceAt: map[int64]int32{}, vehicles: map[int64]*known{}, facts: map[int64]*facts{}}
 	for _, f := range []func(context.Context, *state) error{
 		func(ctx context.Context, s *state) error { return r.loadRuns(ctx, s, day) },
 		r.loadWords, r.loadSources, r.loadVehicles, r.loadFacts,
@@ -125,11 +127,12 @@ func (s *state) word(id int64) string {
 }
 
 func (r *Record) loadSources(ctx context.Context, s *state) error {
-	return r.each(ctx, "SELECT id, file, sheet, sha256 FROM source WHERE run <= ?", func(rows *sql.Rows) error {
+	return r.each(ctx, "SELECT id, file, sheet, sha256 FROM source WHERE run <= ? ORDER BY id", func(rows *sql.Rows) error {
 		var id int64
 		var src Source
 		err := rows.Scan(&id, &src.File, &src.Sheet, &src.SHA256)
-		s.sources[id] = src
+		s.sourceAt[id] = int32(len(s.sources))
+		s.sources, s.sourceID = append(s.sources, src), append(s.sourceID, id)
 		return err
 	}, s.upTo)
 }
@@ -162,8 +165,9 @@ func (r *Record) loadVehicles(ctx context.Context, s *state) error {
 	}, s.upTo, s.upTo)
 }
 
-// add files a fact under its vehicle.
+// add files a fact under its vehicle, its source by number from now on.
 func (s *state) add(f *stored) {
+	f.Source = s.sourceAt[int64(f.Source)]
 	list := s.facts[f.vehicle]
 	if list == nil {
 		list = &facts{}

@@ -91,28 +91,15 @@ func (r *Record) Recall(ctx context.Context, read *Read) (*Known, error) {
 	return k, nil
 }
 
-// sources numbers the record's sources for callers, and finds today's among
-// them: a sheet of a file with the same bytes is the same, whatever its name.
+// sources finds today's sources among the record's: a sheet of a file with the
+// same bytes is the same, whatever its name.
 func (k *Known) sources() {
 	type sheet struct{ sha, sheet string }
-	ids := make([]int64, 0, len(k.state.sources))
-	for id := range k.state.sources {
-		ids = append(ids, id)
-	}
-	slices.Sort(ids)
-	at, bySheet, byFile := map[int64]int32{}, map[sheet]int64{}, map[string]bool{}
-	for _, id := range ids {
-		s := k.state.sources[id]
-		at[id] = int32(len(k.Sources))
-		k.Sources = append(k.Sources, s)
-		bySheet[sheet{s.SHA256, s.Sheet}], byFile[s.SHA256] = id, true
-	}
-	for _, v := range k.state.facts {
-		for _, list := range v {
-			for _, f := range list {
-				f.Source = at[int64(f.Source)]
-			}
-		}
+	bySheet, byFile := map[sheet]int64{}, map[string]bool{}
+	k.Sources = k.state.sources
+	for i := range k.Sources {
+		s := &k.Sources[i]
+		bySheet[sheet{s.SHA256, s.Sheet}], byFile[s.SHA256] = k.state.sourceID[i], true
 	}
 	k.sourceIDs = make([]int64, len(k.read.Sources))
 	for i, s := range k.read.Sources {
@@ -224,9 +211,8 @@ func (m *matcher) samePlace(o *stored, f *Fact) bool {
 
 // ofDay cuts those of a day out of the facts of a kind.
 func ofDay(list []*stored, day int32) []*stored {
-	from := sort.Search(len(list), func(i int) bool { return list[i].Day >= day })
-	to := from + sort.Search(len(list)-from, func(i int) bool { return list[from+i].Day > day })
-	return list[from:to]
+	list = from(list, day)
+	return list[:sort.Search(len(list), func(i int) bool { return list[i].Day > day })]
 }
 
 // more gathers what today's sheets do not give, and drops what they give and
