@@ -296,3 +296,18 @@ func (d *Document) Bills() iter.Seq[BillRow] {
 		}
 	}
 }
+
+// Cautions are what to mind while looking at a vehicle that is for sale: those
+// of the looks chosen, then the general ones.
+func (r *OfferRow) Cautions() []string {
+	var out []string
+	for i := range r.Chosen {
+		out = append(out, r.Chosen[i].Cautions...)
+	}
+	for i := range r.Causes {
+		if r.Causes[i].CanInjure {
+			out = append(out, injuryCaution)
+		}
+	}
+	return distinct(append(out, generalCautions...))
+}

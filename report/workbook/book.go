@@ -46,6 +46,12 @@ func (o Options) findings() int {
 // The sheets; their names are how a list that comes back is known again.
 var (
 	sheetList     = slip.SheetList.Name
+	sheetLots     = slip.SheetLots.Name
+	sheetViewing  = slip.SheetViewing.Name
+	sheetOffers   = slip.SheetOffers.Name
+	sheetCounter  = slip.SheetCounter.Name
+	sheetStock    = slip.SheetStock.Name
+	sheetWeeks    = slip.SheetWeeks.Name
 	sheetChanged  = slip.SheetChanged.Name
 	sheetCards    = slip.SheetCards.Name
 	sheetResults  = slip.SheetResults.Name
@@ -87,21 +93,35 @@ func Write(ctx context.Context, w io.Writer, d *report.Document, opts Options) (
 	return ctx.Err()
 }
 
+// sheet is one sheet with what fills it.
+type sheet struct {
+	name string
+	make func() error
+}
+
+// first are the sheets that a desk's work begins with.
+func (b *book) first() []sheet {
+	switch {
+	case b.doc.Viewing != nil: // what a bay opens has no place at an auction
+		return []sheet{{sheetLots, b.lots}, {sheetViewing, b.viewing}}
+	case b.doc.Stock != nil:
+		return []sheet{{sheetOffers, b.offers}, {sheetCounter, b.counter}, {sheetStock, b.stock}, {sheetCards, b.cards}}
+	}
+	out := []sheet{{sheetList, b.list}}
+	if b.doc.Week != nil {
+		out = append(out, sheet{sheetChanged, b.changed})
+	}
+	out = append(out, sheet{sheetCards, b.cards})
+	if len(b.doc.Load) > 0 {
+		out = append(out, sheet{sheetWeeks, b.weeks})
+	}
+	return out
+}
+
 // fill makes every sheet in its order.
 func (b *book) fill() error {
-	if err := b.properties(); err != nil {
-		return err
-	}
-	type sheet struct {
-		name string
-		make func() error
-	}
-	sheets := []sheet{{sheetList, b.list}}
-	if b.doc.Week != nil {
-		sheets = append(sheets, sheet{sheetChanged, b.changed})
-	}
-	for i, s := range append(sheets, []sheet{
-		{sheetCards, b.cards}, {sheetResults, b.results}, {sheetChecks, b.checks}, {sheetMend, b.mend}, {sheetOdd, b.odd},
+	for i, s := range append(b.first(), []sheet{
+		{sheetResults, b.results}, {sheetChecks, b.checks}, {sheetMend, b.mend}, {sheetOdd, b.odd},
 		{sheetFindings, b.findings}, {sheetParts, b.parts}, {sheetCharts, b.charts}, {sheetCounts, b.counts}, {sheetGuide, b.guide},
 	}...) {
 		if err := b.ctx.Err(); err != nil {

@@ -30,6 +30,12 @@ type fillIn struct{}
 // marked is a text for the program, kept whole.
 type marked string
 
+// loud is a text that stands out in its row.
+type loud string
+
+// pen is an empty cell to write in by hand; the program does not read it.
+type pen struct{}
+
 // grid writes one long sheet row by row, in ascending order.
 type grid struct {
 	book  *book
@@ -57,6 +63,8 @@ func (c *column) fit(v any) {
 	switch t := v.(type) {
 	case string:
 		c.width = max(c.width, fitted(t, least, most))
+	case loud:
+		c.width = max(c.width, fitted(string(t)+"  ", least, most))
 	case float64, int:
 		c.width = max(c.width, fitted(fmt.Sprintf("%.0f,000", t2f(t)), least, most))
 	}
@@ -161,6 +169,10 @@ func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
 		v = rounded(x, k)
 	case blank:
 		v = nil
+	case loud:
+		v, t = clean(string(x)), stressed
+	case pen:
+		v, t = nil, seen
 	case fillIn:
 		v, t = nil, entry
 	case marked:

@@ -38,6 +38,8 @@ const (
 	bare            // words on a card, without a rule
 	strong          // a label, or what matters most on a card
 	banner          // the first row of a card
+	stressed        // bold in a plain row
+	seen            // room for a pen in a plain row
 )
 
 // shape is how a cell shows its value.
@@ -122,6 +124,11 @@ func (t tone) apply(s *excelize.Style) {
 	switch t {
 	case plain:
 		s.Border = border(rule, 1, "bottom")
+	case stressed:
+		s.Font.Bold = true
+		s.Border = border(rule, 1, "bottom")
+	case seen:
+		s.Border = border("000000", 1, "left", "right", "top", "bottom")
 	case waiting:
 		s.Font.Color = faint
 		s.Border = border(rule, 1, "bottom")

@@ -74,6 +74,12 @@ func (s *Sheet) isTitled(first string) bool {
 // The sheets of a list's workbook, in their order.
 var (
 	SheetList     = Sheet{"Look first", "Look first: "}
+	SheetLots     = Sheet{"Lots", "Lots in the order of the yard: "} // auction, in place of the list
+	SheetViewing  = Sheet{"Viewing plan", "Viewing plan: "}
+	SheetOffers   = Sheet{"Offers", "Offers: "} // trade-in, in place of the list
+	SheetCounter  = Sheet{"Counter cards", "Counter cards: "}
+	SheetStock    = Sheet{"Stock", "Stock: "}
+	SheetWeeks    = Sheet{"Weeks ahead", "Weeks ahead: "}
 	SheetChanged  = Sheet{"What changed", "What changed since "}
 	SheetCards    = Sheet{"Cards", "No vehicle stands above the line"} // cards themselves are known by their slips
 	SheetResults  = Sheet{"Results", "Results: "}
@@ -89,7 +95,7 @@ var (
 
 // Sheets lists them all.
 func Sheets() []Sheet {
-	return []Sheet{SheetList, SheetChanged, SheetCards, SheetResults, SheetChecks, SheetMend, SheetOdd, SheetFindings, SheetParts, SheetCharts, SheetCounts, SheetGuide}
+	return []Sheet{SheetList, SheetLots, SheetViewing, SheetOffers, SheetCounter, SheetStock, SheetWeeks, SheetChanged, SheetCards, SheetResults, SheetChecks, SheetMend, SheetOdd, SheetFindings, SheetParts, SheetCharts, SheetCounts, SheetGuide}
 }
 
 // IsListed tells whether a sheet belongs to a list that pitlist wrote, by its

@@ -1,0 +1,193 @@
+package workbook
+
+import (
+	"fmt"
+	"strings"
+
+	"pitlist/report"
+	"pitlist/score/slip"
+)
+
+// offersPrinted are the columns of the printed page; the rest is for the
+// screen.
+const offersPrinted = 9
+
+func (b *book) offerColumns() []column {
+	in := ", " + money1(b.doc.Run.Currency)
+	cols := []column{
+		{head: "Unit", shape: text, least: 8, most: 18},
+		{head: "Vehicle", shape: wrapped, least: 20, most: 20},
+		{head: "What to do", shape: wrapped, least: 12, most: 12},
+		{head: "Comes off" + in, shape: money, least: 9, most: 12},
+		{head: "Bill in 9 of 10 cases up to" + in, shape: money, least: 11, most: 12},
+		{head: "What takes most off", shape: wrapped, least: 44, most: 44},
+		{head: "Look first", shape: wrapped, least: 24, most: 24},
+		{head: "Minutes of it", shape: value, least: 8, most: 9},
+		{head: "Why", shape: wrapped, least: 48, most: 48},
+
+		{head: "km", shape: whole, least: 9, most: 12},
+		{head: "Price" + in, shape: money, least: 9, most: 12},
+		{head: "The look moves" + in, shape: money, least: 9, most: 12},
+		{head: "Not known, and what it means in money", shape: wrapped, least: 44, most: 44},
+		{head: "Over km", shape: whole, least: 9, most: 12},
+		{head: "These km are", shape: wrapped, least: 18, most: 30},
+		{head: "Bill, mean" + in, shape: money, least: 9, most: 12},
+		{head: "Before sale to the workshop", shape: centred, least: 11, most: 11},
+		{head: "Can injure", shape: centred, least: 8, most: 8},
+		{head: "VIN", shape: text, least: 20, most: 22},
+		{head: "Plate", shape: text, least: 9, most: 14},
+	}
+	return farFrom(cols, offersPrinted)
+}
+
+// offers makes the first sheet of the trade-in desk.
+func (b *book) offers() error {
+	return b.buying(sheetOffers, slip.SheetOffers.Title, b.offerColumns(), offerCells)
+}
+
+func offerCells(r *report.WorkRow) []any {
+	o := r.Offer
+	var first, minutes, moves any = blank{}, blank{}, blank{}
+	if o.Look != nil {
+		first, minutes, moves = o.Look.Words, o.Look.Minutes, o.Look.Swing
+	}
+	return []any{name(r.Unit, r.VIN), withDistance(r), loud(o.Verdict), o.Deduction, o.BillP90, causesCell(o), first, minutes, r.Why,
+		when(r.OdometerKnown, r.OdometerKM), when(o.HasPrice, o.Price), moves, unknownCell(o), o.Held, o.HeldReason, o.BillMean,
+		yesNo(workshop(r)), yesNo(r.Injury), r.VIN, r.Registration}
+}
+
+// causesCell are the three largest causes in words.
+func causesCell(o *report.OfferRow) string {
+	var out []string
+	for _, c := range o.Largest() {
+		out = append(out, c.Words)
+	}
+	if len(out) == 0 {
+		return "Nothing that counts in money."
+	}
+	return strings.Join(out, " ")
+}
+
+// workshop tells that a vehicle is to go through the workshop before it is
+// sold on.
+func workshop(r *report.WorkRow) bool { return r.Above && r.Hours > 0 }
+
+// stock makes the sheet on all vehicles together: their bills, what to put
+// through the workshop before sale, and the kits.
+func (b *book) stock() error {
+	cols := make([]column, 6)
+	for i, width := range []float64{26, 26, 30, 13, 13, 13} {
+		cols[i] = column{shape: wrapped, width: width, least: width, most: width}
+	}
+	t := &tables{grid: &grid{book: b, cols: cols}}
+	if b.stockTables(t); t.err != nil {
+		return t.err
+	}
+	g, err := b.grid(sheetStock, cols, page{portrait: true, lastRow: t.row})
+	if err != nil {
+		return err
+	}
+	t = &tables{grid: g}
+	if b.stockTables(t); t.err != nil {
+		return t.err
+	}
+	return g.end()
+}
+
+func (b *book) stockTables(t *tables) {
+	s, in := b.doc.Stock, ", "+money1(b.doc.Run.Currency)
+	t.across(title, slip.SheetStock.Title+b.doc.Title)
+	for _, w := range s.Words {
+		t.across(lead, w)
+	}
+	t.heads("The bills of all vehicles together", "What it says", "", "Amount"+in)
+	for _, r := range []struct {
+		what, says string
+		amount     float64
+	}{
+		{"Come off the prices", "the deductions of all, summed", s.Deduction},
+		{"Expected bills", "of all, summed: so many on average", s.Expected},
+		{"1 of 10 cases below", "10th percentile", s.P10},
+		{"As often above as below", "50th percentile", s.P50},
+		{"8 of 10 cases up to", "80th percentile", s.P80},
+		{"9 of 10 cases up to", "90th percentile", s.P90},
+	} {
+		t.row1([]shape{text, wrapped, text, money}, r.what, r.says, blank{}, r.amount)
+	}
+	t.gap()
+	t.heads("Through the workshop before sale", "Vehicle", "For", "Hours in the bay", "Worth"+in, "Worth for a bay-hour"+in)
+	for r := range b.doc.Worklist() {
+		if workshop(&r) {
+			t.row1([]shape{text, wrapped, wrapped, hour, money, money}, name(r.Unit, r.VIN), r.Vehicle(), strings.Join(r.Parts, ", "), r.Hours, r.Worth, r.Worth/r.Hours)
+		}
+	}
+	t.gap()
+	t.kits(b.doc.Kits)
+}
+
+// tables writes several small tables on one sheet; it remembers its first
+// error.
+type tables struct {
+	*grid
+	err error
+}
+
+func (t *tables) across(k tone, s string) {
+	if t.err == nil {
+		t.err = t.grid.across(k, s)
+	}
+}
+
+// heads is the row of headings of one table; what has no heading is empty.
+func (t *tables) heads(texts ...string) {
+	cells := make([]any, len(texts))
+	for i, s := range texts {
+		cells[i] = s
+	}
+	t.shaped(heading, nil, cells)
+}
+
+func (t *tables) row1(shapes []shape, cells ...any) { t.shaped(plain, shapes, cells) }
+
+func (t *tables) gap() {
+	if t.err == nil {
+		t.err = t.write(lineHeight, nil)
+	}
+}
+
+// shaped writes a row whose cells have shapes of their own; without any, the
+// columns'.
+func (t *tables) shaped(k tone, shapes []shape, cells []any) {
+	if t.err != nil {
+		return
+	}
+	kept := make([]shape, len(t.cols))
+	for i := range t.cols {
+		kept[i] = t.cols[i].shape
+		if i < len(shapes) {
+			t.cols[i].shape = shapes[i]
+		}
+	}
+	t.err = t.put(k, cells...)
+	for i := range t.cols {
+		t.cols[i].shape = kept[i]
+	}
+}
+
+// kits is the table of what to hold.
+func (t *tables) kits(kits []report.KitRow) {
+	t.heads("Kits to hold until the next delivery", "Part number", "Vehicles that may need one", "Kits expected", "Kits to hold", "Pieces to hold")
+	if len(kits) == 0 {
+		t.across(lead, "None: the job names no service level for kits, or nothing needs one.")
+	}
+	for _, k := range kits {
+		t.row1([]shape{wrapped, text, ordinal, value, ordinal, ordinal}, k.Name, orNone(k.PartNo), k.Places, fmt.Sprintf("%.2f", k.Expected), k.Hold, k.Pieces)
+	}
+}
+
+func orNone(s string) string {
+	if s == "" {
+		return "none given"
+	}
+	return s
+}

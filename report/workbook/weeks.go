@@ -1,0 +1,192 @@
+package workbook
+
+import (
+	"fmt"
+
+	"github.com/xuri/excelize/v2"
+
+	"pitlist/report"
+	"pitlist/score/plan"
+	"pitlist/score/slip"
+)
+
+// The chart of the load stands on rows of its own under the title.
+const (
+	loadChartRows = 22
+	mostStacked   = 4 // depots told apart in one chart by how dark they are; more are drawn as one
+	leastWeekCols = 6 // the tables beneath have as many columns
+)
+
+// stacks are the fills from the ground up: dark, light and between, with a
+// frame each, so that neighbours differ on black-and-white paper too.
+var stacks = [...]string{"1F3A4D", "C9D6DF", "5B87A6", "FFE9B8"}
+
+// weeks makes the sheet of what is to come: the load of bay-hours by week,
+// what one more hour would be worth, and the kits to hold.
+func (b *book) weeks() error {
+	cols := make([]column, max(leastWeekCols, len(b.doc.Load)+3))
+	for i := range cols {
+		width := 15.0
+		if i == 0 {
+			width = 30
+		}
+		cols[i] = column{shape: wrapped, width: width, least: width, most: width}
+	}
+	counting := &weekSheet{tables: tables{grid: &grid{book: b, cols: cols}}}
+	if counting.all(b.doc); counting.err != nil {
+		return counting.err
+	}
+	if err := b.loadChart(counting.first); err != nil {
+		return err
+	}
+	g, err := b.grid(sheetWeeks, cols, page{lastRow: counting.row})
+	if err != nil {
+		return err
+	}
+	w := &weekSheet{tables: tables{grid: g}}
+	if w.all(b.doc); w.err != nil {
+		return w.err
+	}
+	return g.end()
+}
+
+// weekSheet writes the sheet; first is the row of the first week.
+type weekSheet struct {
+	tables
+	first int
+}
+
+func (w *weekSheet) all(d *report.Document) {
+	w.across(title, slip.SheetWeeks.Title+d.Title)
+	w.across(lead, "Bay-hours that looks will take by week: what stands above the line in the first, the others in the week by which a look pays, or in that of a service for which waiting costs less than the set-up.")
+	for range loadChartRows {
+		w.gap()
+	}
+	w.load(d.Load)
+	w.gap()
+	w.moreHour(d)
+	w.gap()
+	w.kits(d.Kits)
+}
+
+// load is the table beneath the chart, a week a row.
+func (w *weekSheet) load(load []plan.DepotLoad) {
+	heads := []string{"Week from"}
+	for i := range load {
+		heads = append(heads, depotName(load[i].Name)+", hours")
+	}
+	w.heads(append(heads, "All, hours", "Vehicles")...)
+	w.first = w.row + 1
+	shapes := []shape{text}
+	for range load {
+		shapes = append(shapes, hour)
+	}
+	shapes = append(shapes, hour, ordinal)
+	for k := range plan.WeeksAhead {
+		cells, sum, vehicles := []any{load[0].Weeks[k].From.String()}, 0.0, 0
+		for i := range load {
+			week := &load[i].Weeks[k]
+			cells = append(cells, week.Hours)
+			sum, vehicles = sum+week.Hours, vehicles+week.Vehicles
+		}
+		w.row1(shapes, append(cells, sum, vehicles)...)
+	}
+	w.given(load, shapes)
+}
+
+// given closes the table: the hours that there are in a week, and what no week
+// is named for.
+func (w *weekSheet) given(load []plan.DepotLoad, shapes []shape) {
+	cells, sum, all := []any{"Hours given a week"}, 0.0, true
+	later := []any{"Vehicles later, or no day known"}
+	beyond := 0
+	whole := []shape{text}
+	for i := range load {
+		l := &load[i]
+		if l.Limited {
+			cells = append(cells, l.Weekly)
+		} else {
+			cells = append(cells, "no limit")
+		}
+		sum, all = sum+l.Weekly, all && l.Limited
+		later = append(later, l.Later)
+		beyond += l.Later
+		whole = append(whole, ordinal)
+	}
+	w.shaped(section, shapes, append(cells, when(all, sum), blank{}))
+	w.shaped(section, append(whole, ordinal, ordinal), append(later, blank{}, beyond))
+}
+
+// moreHour is what one more bay-hour would be worth at each depot.
+func (w *weekSheet) moreHour(d *report.Document) {
+	in := ", " + money1(d.Run.Currency)
+	w.heads("One more bay-hour", "Hours given", "Hours used", "Vehicles above the line", "Worth waiting below it", "One more hour is worth"+in)
+	for i := range d.Depots {
+		p := &d.Depots[i]
+		var given, more any = "no limit", "no limit"
+		if p.Limited {
+			given, more = p.Hours, p.MoreHour
+		}
+		w.row1([]shape{text, hour, hour, ordinal, ordinal, money}, depotName(p.Name), given, p.Used, p.Above, p.Below, more)
+	}
+}
+
+// depotName names the hours that no depot of its own has.
+func depotName(s string) string {
+	if s == "" {
+		return "the bay"
+	}
+	return s
+}
+
+// loadChart draws the load as stacked columns; first is the row of the first
+// week.
+func (b *book) loadChart(first int) error {
+	last := first + plan.WeeksAhead - 1
+	area := func(col int) (string, error) {
+		letter, err := excelize.ColumnNumberToName(col)
+		return fmt.Sprintf("'%s'!$%s$%d:$%s$%d", sheetWeeks, letter, first, letter, last), err
+	}
+	weeks, err := area(1)
+	if err != nil {
+		return err
+	}
+	cols := b.stacked()
+	var all []excelize.ChartSeries
+	for i, col := range cols {
+		values, err := area(col)
+		if err != nil {
+			return err
+		}
+		letter, err := excelize.ColumnNumberToName(col)
+		if err != nil {
+			return err
+		}
+		all = append(all, excelize.ChartSeries{
+			Name: fmt.Sprintf("'%s'!$%s$%d", sheetWeeks, letter, first-1), Categories: weeks, Values: values,
+			Fill: solid(stacks[i]),
+			Line: excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: solid("000000")},
+		})
+	}
+	c := &chartSheet{book: b, sheet: sheetWeeks, figures: sheetWeeks}
+	c.add("A3", &excelize.Chart{
+		Type: excelize.ColStacked, Series: all, Dimension: excelize.ChartDimension{Width: 820, Height: 360},
+		Title: chartTitle("Bay-hours by week"),
+		XAxis: axisOf("week from", ""), YAxis: axisOf("hours in the bay", "0"),
+	})
+	return c.err
+}
+
+// stacked are the columns of the table that the chart shows: each depot's, or
+// that of all together where there are more than can be told apart.
+func (b *book) stacked() []int {
+	n := len(b.doc.Load)
+	if n > mostStacked {
+		return []int{n + 2}
+	}
+	out := make([]int, n)
+	for i := range out {
+		out[i] = i + 2
+	}
+	return out
+}
