@@ -39,7 +39,7 @@ func (b *book) lotColumns() []column {
 		{head: "Guide price" + in, shape: money, least: 9, most: 12},
 		{head: "Looks move" + in, shape: money, least: 9, most: 12},
 		{head: "Minutes of looks", shape: value, least: 9, most: 12},
-		{head: "What to do, and why", shape: wrapped, least: 60, most: 60},
+		{head: "What to do, and why", shape: wrapped, least: 130, most: 130},
 		{head: "Over km", shape: whole, least: 9, most: 12},
 		{head: "Sale order", shape: text, least: 8, most: 14},
 		{head: "Can injure", shape: centred, least: 8, most: 8},
