@@ -197,11 +197,19 @@ func listCells(r *report.WorkRow) []any {
 		take = "yes"
 	}
 	cells := []any{r.Rank, take, name(r.Unit, r.VIN), r.Depot, r.Vehicle(), when(r.OdometerKnown, r.OdometerKM), r.LeadName,
-		chance(r.PWorn), report.Odds(r.PWorn), r.Why, r.Waiting, r.Hours, r.Cumulative}
+		chance(r.PWorn), report.Odds(r.PWorn), whyCell(r), r.Waiting, r.Hours, r.Cumulative}
 	if r.FoundWorn() {
 		cells[7], cells[8] = blank{}, "found worn"
 	}
 	return append(cells, farCells(r)...)
+}
+
+// whyCell is the reason, after what is to be checked before the bay.
+func whyCell(r *report.WorkRow) string {
+	if r.Check == nil {
+		return r.Why
+	}
+	return r.Check.Words + " " + r.Why
 }
 
 // farCells are the further numbers, right of the printed page.

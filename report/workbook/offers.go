@@ -1,7 +1,6 @@
 package workbook
 
 import (
-	"fmt"
 	"strings"
 
 	"pitlist/report"
@@ -181,7 +180,7 @@ func (t *tables) kits(kits []report.KitRow) {
 		t.across(lead, "None: the job names no service level for kits, or nothing needs one.")
 	}
 	for _, k := range kits {
-		t.row1([]shape{wrapped, text, ordinal, value, ordinal, ordinal}, k.Name, orNone(k.PartNo), k.Places, fmt.Sprintf("%.2f", k.Expected), k.Hold, k.Pieces)
+		t.row1([]shape{wrapped, text, ordinal, hour, ordinal, ordinal}, k.Name, orNone(k.PartNo), k.Places, k.Expected, k.Hold, k.Pieces)
 	}
 }
 

@@ -13,8 +13,10 @@ import (
 // The chart of the load stands on rows of its own under the title.
 const (
 	loadChartRows = 22
-	mostStacked   = 4 // depots told apart in one chart by how dark they are; more are drawn as one
-	leastWeekCols = 6 // the tables beneath have as many columns
+	mostStacked   = 4  // depots told apart in one chart by how dark they are; more are drawn as one
+	unsetWidth    = 64 // pixels of a column of a new sheet
+	unsetHeight   = 20 // pixels of a row of a new sheet
+	leastWeekCols = 6  // the tables beneath have as many columns
 )
 
 // stacks are the fills from the ground up: dark, light and between, with a
@@ -36,7 +38,7 @@ func (b *book) weeks() error {
 	if counting.all(b.doc); counting.err != nil {
 		return counting.err
 	}
-	if err := b.loadChart(counting.first); err != nil {
+	if err := b.loadChart(counting.first, len(cols)); err != nil {
 		return err
 	}
 	g, err := b.grid(sheetWeeks, cols, page{lastRow: counting.row})
@@ -140,8 +142,9 @@ func depotName(s string) string {
 }
 
 // loadChart draws the load as stacked columns; first is the row of the first
-// week.
-func (b *book) loadChart(first int) error {
+// week. It spans the columns of the tables: its corners are tied to cells, and
+// are reckoned while these still have the size of a new sheet's.
+func (b *book) loadChart(first, wide int) error {
 	last := first + plan.WeeksAhead - 1
 	area := func(col int) (string, error) {
 		letter, err := excelize.ColumnNumberToName(col)
@@ -170,7 +173,7 @@ func (b *book) loadChart(first int) error {
 	}
 	c := &chartSheet{book: b, sheet: sheetWeeks, figures: sheetWeeks}
 	c.add("A3", &excelize.Chart{
-		Type: excelize.ColStacked, Series: all, Dimension: excelize.ChartDimension{Width: 820, Height: 360},
+		Type: excelize.ColStacked, Series: all, Dimension: excelize.ChartDimension{Width: uint(unsetWidth * wide), Height: uint(unsetHeight * (loadChartRows - 1))},
 		Title: chartTitle("Bay-hours by week"),
 		XAxis: axisOf("week from", ""), YAxis: axisOf("hours in the bay", "0"),
 	})
