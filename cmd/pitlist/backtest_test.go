@@ -41,6 +41,7 @@ func pastOfDemo(t *testing.T, seed uint64) *report.Past {
 // its catalogue's estimates are near the curves that its fleet was drawn from,
 // the counts are as expected.
 func TestBacktestOfTheDemo(t *testing.T) {
+	t.Parallel()
 	r := pastOfDemo(t, demo.Seed).Result
 	require.Len(t, r.All.Versus, 3)
 	for _, v := range r.All.Versus {
@@ -70,6 +71,7 @@ func TestBacktestOfTheDemo(t *testing.T) {
 // on one seed. Of 4 fleets with 2 counts each, 2 at most may lie outside their
 // 95 % limits (binomial(8, 0.05): P(3 or more) = 0.006).
 func TestBacktestOfOtherFleets(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("four fleets are judged on twenty days each")
 	}
@@ -91,6 +93,7 @@ func TestBacktestOfOtherFleets(t *testing.T) {
 }
 
 func TestBacktestWritesItsFolderAndChangesNothingElse(t *testing.T) {
+	t.Parallel()
 	dir, job := writtenDemo(t)
 	before := contents(t, dir)
 	args := []string{"backtest", job, "--as-of", "2026-11-23", "--from", "2025-06-01", "--every", "26"}

@@ -155,6 +155,7 @@ func standingsAgree(t *testing.T, d *demo.Demo, b *batch) {
 // not hang on one seed: with the true curves, since the catalogue's are off on
 // purpose.
 func TestDemoHoldsOverFleets(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("ten fleets are scored")
 	}

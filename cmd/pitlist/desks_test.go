@@ -20,6 +20,7 @@ import (
 // what may happen to them, drawn from what is believed of each part, and holds
 // bills, deductions and swings against what came out.
 func TestDesksOfTheDemoBySimulation(t *testing.T) {
+	t.Parallel()
 	d, err := demo.Make(demo.Seed)
 	require.NoError(t, err)
 	dir := t.TempDir()
@@ -151,6 +152,7 @@ func movedBy(r *rand.Rand, o *plan.Offer, at *plan.LookAt) float64 {
 
 // TestDemoWritesOneWorkbookPerDesk from the same invented fleet.
 func TestDemoWritesOneWorkbookPerDesk(t *testing.T) {
+	t.Parallel()
 	dir := filepath.Join(t.TempDir(), "demo")
 	code, out, errOut := demoRun(t, dir)
 	require.Equal(t, exitDone, code, errOut)

@@ -10,15 +10,15 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pitlist/config/demo"
 )
 
-// writtenDemo is the demo's folder without its run.
+// writtenDemo is the demo's folder before any run.
 func writtenDemo(t *testing.T) (dir, job string) {
 	t.Helper()
-	dir = filepath.Join(t.TempDir(), "demo")
-	code, _, errOut := invoke(t, "demo", dir, "--as-of", "2026-11-23")
-	require.Equal(t, exitDone, code, errOut)
-	return dir, filepath.Join(dir, "job.yaml")
+	_, dir = demoFolder(t, demo.Seed)
+	return dir, filepath.Join(dir, demo.JobName)
 }
 
 // contents maps every file below dir to its digest.
@@ -26,7 +26,7 @@ func contents(t *testing.T, dir string) map[string][32]byte {
 	t.Helper()
 	out := map[string][32]byte{}
 	require.NoError(t, filepath.WalkDir(dir, func(path string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
+		if err != nil || e.IsDir() || strings.HasPrefix(e.Name(), ".") { // the lock stays behind
 			return err
 		}
 		data, err := os.ReadFile(path)
@@ -38,6 +38,7 @@ func contents(t *testing.T, dir string) map[string][32]byte {
 }
 
 func TestFitWritesItsFolderAndChangesNothingElse(t *testing.T) {
+	t.Parallel()
 	dir, job := writtenDemo(t)
 	before := contents(t, dir)
 	code, out, errOut := invoke(t, "fit", job, "--as-of", "2026-11-23")
@@ -65,6 +66,7 @@ func TestFitWritesItsFolderAndChangesNothingElse(t *testing.T) {
 }
 
 func TestLearnedOverlayIsListedAndLeftOutOfTheNextFit(t *testing.T) {
+	t.Parallel()
 	dir, job := writtenDemo(t)
 	code, _, errOut := invoke(t, "fit", job, "--as-of", "2026-11-23")
 	require.Equal(t, exitRejected, code, errOut)
@@ -93,6 +95,7 @@ func TestLearnedOverlayIsListedAndLeftOutOfTheNextFit(t *testing.T) {
 
 // A fit knows nothing of what comes after its day.
 func TestFitSeesNothingOfTheFuture(t *testing.T) {
+	t.Parallel()
 	dir, job := writtenDemo(t)
 	code, _, errOut := invoke(t, "fit", job, "--as-of", "2025-06-30")
 	require.Equal(t, exitRejected, code, errOut)
@@ -112,6 +115,7 @@ func TestFitSeesNothingOfTheFuture(t *testing.T) {
 
 // What a fit learned from the records, no past list could have known.
 func TestBacktestLeavesLearnedCurvesOut(t *testing.T) {
+	t.Parallel()
 	dir, job := writtenDemo(t)
 	code, before, errOut := invoke(t, "backtest", job, "--as-of", "2026-11-23", "--from", "2025-01-01")
 	require.Equal(t, exitRejected, code, errOut)

@@ -132,6 +132,7 @@ func decided(t *testing.T, job string) *batch {
 // at least as much, in the demo as shown and over four fleets together (in any
 // one fleet the records can mislead).
 func TestFitNearsTheTruth(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("several fleets are fitted")
 	}

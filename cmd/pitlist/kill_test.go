@@ -108,6 +108,7 @@ func whole(t *testing.T, dir string, old, once map[string]string) {
 // the run and a hundred while it writes one of its files, looks at what is left,
 // runs it again and compares with an undisturbed run.
 func TestKilledAnywhere(t *testing.T) {
+	t.Parallel()
 	if testing.Short() || runtime.GOOS == "windows" {
 		t.Skip("400 processes are started")
 	}
@@ -251,6 +252,7 @@ func listing(dir string) string {
 
 // TestDemoKilled does the same to the demo, ten times.
 func TestDemoKilled(t *testing.T) {
+	t.Parallel()
 	if testing.Short() || runtime.GOOS == "windows" {
 		t.Skip("the demo is run a dozen times")
 	}

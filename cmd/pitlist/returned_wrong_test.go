@@ -212,6 +212,7 @@ func TestReturnedChangedAbout(t *testing.T) {
 // TestReturnedThroughOtherPrograms: a copy saved by LibreOffice or openpyxl
 // says the same as the workbook itself.
 func TestReturnedThroughOtherPrograms(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("other programs take their time to start")
 	}

@@ -118,6 +118,7 @@ func (w *weeks) week() {
 // TestYear plays 52 weeks with results typed back, and the same year of the
 // same fleet with the same bay-hours given to mileage order.
 func TestYear(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("a year of weekly lists")
 	}
