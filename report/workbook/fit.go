@@ -41,6 +41,7 @@ func textLines(s string, width float64) int {
 	if s == "" {
 		return 1
 	}
+	width = math.Max(width, 1) // a column without a width still ends
 	lines, used := 1, 0.0
 	for word := range strings.SplitSeq(s, " ") {
 		w := textWidth(word)
