@@ -49,8 +49,10 @@ func (h hostile) check(t *testing.T) {
 	inputs := []Input{{Path: bad, Shown: name}, {Path: good, Shown: "good.csv"}}
 	var r result
 	alloc, heap := spent(func() { r = readWith(t, inputs, Options{Limits: h.limits}) })
-	assert.LessOrEqual(t, alloc>>20, or(h.alloc, 200), "MiB allocated in all")
-	assert.LessOrEqual(t, heap>>20, or(h.heap, 100), "MiB alive at once")
+	if !testing.Short() { // the race detector, which runs with -short, allocates for itself
+		assert.LessOrEqual(t, alloc>>20, or(h.alloc, 200), "MiB allocated in all")
+		assert.LessOrEqual(t, heap>>20, or(h.heap, 100), "MiB alive at once")
+	}
 	assert.NotNil(t, r.vehicle("G1"), "the other file is read")
 	for _, c := range r.Fleet.Counts {
 		assert.True(t, c.Balanced())

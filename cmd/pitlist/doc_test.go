@@ -20,7 +20,7 @@ func TestReadme(t *testing.T) {
 	require.NoError(t, err)
 	text := string(data)
 	assert.Contains(t, text, "go run ./cmd/pitlist demo")
-	assert.Contains(t, text, "go test ./...")
+	assert.Contains(t, text, "go test -timeout 30m ./...")
 
 	blocks := regexp.MustCompile("(?s)```yaml\n(.*?)```").FindAllStringSubmatch(text, -1)
 	require.Len(t, blocks, 3, "the ten-line job, the sheets that need help, the schedule")
