@@ -101,27 +101,34 @@ func (w *worker) lived(v *Vehicle) []Lives {
 // lastFact is the day of the vehicle's last fact with a day of its own.
 func (v *Vehicle) lastFact() Day {
 	last := Day(0)
-	see := func(d Day, undated bool) {
-		if !undated {
-			last = max(last, d)
-		}
-	}
+	v.EachDay(func(d Day) { last = max(last, d) })
+	return last
+}
+
+// EachDay tells see the day of every reading, scan, repair and inspection that
+// has a day of its own. Remarks have their sheet's.
+func (v *Vehicle) EachDay(see func(d Day)) {
 	for i := range v.Readings {
-		see(v.Readings[i].Day, false)
+		see(v.Readings[i].Day)
 	}
 	for i := range v.Hours {
-		see(v.Hours[i].Day, false)
+		see(v.Hours[i].Day)
 	}
 	for i := range v.Scans {
-		see(v.Scans[i].Day, v.Scans[i].Undated)
+		if s := &v.Scans[i]; !s.Undated {
+			see(s.Day)
+		}
 	}
 	for i := range v.Repairs {
-		see(v.Repairs[i].Day, v.Repairs[i].Undated)
+		if r := &v.Repairs[i]; !r.Undated {
+			see(r.Day)
+		}
 	}
 	for i := range v.Inspections {
-		see(v.Inspections[i].Day, v.Inspections[i].Undated)
+		if n := &v.Inspections[i]; !n.Undated {
+			see(n.Day)
+		}
 	}
-	return last
 }
 
 // livesOf cuts a part's story into its lives.

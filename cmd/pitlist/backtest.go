@@ -97,26 +97,11 @@ func (w *world) backtest(ctx context.Context, path string, day score.Day, a aske
 	}
 	p := newProgress(w.errOut)
 	defer p.end()
-	b, err := configure(path, day, p)
-	if err != nil {
-		return err
-	}
-	b.without = w.without
-	left, err := b.unlearn() // it was learned from what the past did not know
-	if err != nil {
-		return err
-	}
-	folder, err := hold(b.job.OutputFolder())
+	b, folder, left, err := w.openStudy(ctx, path, day, p)
 	if err != nil {
 		return err
 	}
 	defer folder.release()
-	if err := b.readInputs(ctx); err != nil {
-		return err
-	}
-	if err := b.look(ctx); err != nil {
-		return err
-	}
 	past, err := b.past(ctx, s, a.refit)
 	if err != nil {
 		return err

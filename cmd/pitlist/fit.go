@@ -43,26 +43,11 @@ the job, and a study of what it rests on. Changes nothing else.`,
 func (w *world) fit(ctx context.Context, path string, day score.Day) error {
 	p := newProgress(w.errOut)
 	defer p.end()
-	b, err := configure(path, day, p)
-	if err != nil {
-		return err
-	}
-	b.without = w.without
-	left, err := b.unlearn()
-	if err != nil {
-		return err
-	}
-	folder, err := hold(b.job.OutputFolder())
+	b, folder, left, err := w.openStudy(ctx, path, day, p)
 	if err != nil {
 		return err
 	}
 	defer folder.release()
-	if err := b.readInputs(ctx); err != nil {
-		return err
-	}
-	if err := b.look(ctx); err != nil {
-		return err
-	}
 	parts, err := b.learn(ctx)
 	if err != nil {
 		return err

@@ -10,6 +10,7 @@ import (
 
 	"pitlist/report"
 	"pitlist/report/workbook"
+	"pitlist/score"
 )
 
 // Names of what a study writes, and the beginnings of its folder's name.
@@ -23,6 +24,30 @@ const (
 // studies matches the names of the folders of studies. They are never removed:
 // a study is made by hand, and seldom.
 var studies = regexp.MustCompile(`^(?:fit|backtest)-\d{4}-\d{2}-\d{2}(?:-\d+)?$`)
+
+// openStudy reads what a study of a job rests on: its inputs and its record, by
+// the catalogue without what earlier fits learned from them, whose files left
+// names. The output folder is held until the caller releases it.
+func (w *world) openStudy(ctx context.Context, path string, day score.Day, p *progress) (b *batch, f *folder, left []string, err error) {
+	if b, err = configure(path, day, p); err != nil {
+		return nil, nil, nil, err
+	}
+	b.without = w.without
+	if left, err = b.unlearn(); err != nil {
+		return nil, nil, nil, err
+	}
+	if f, err = hold(b.job.OutputFolder()); err != nil {
+		return nil, nil, nil, err
+	}
+	if err = b.readInputs(ctx); err == nil {
+		err = b.look(ctx)
+	}
+	if err != nil {
+		f.release()
+		return nil, nil, nil, err
+	}
+	return b, f, left, nil
+}
 
 // appear makes a study's folder beside the others and renames it into place,
 // whole, once fill has written its files. No run's latest knows of it.

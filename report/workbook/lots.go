@@ -143,9 +143,9 @@ func lotCells(r *report.WorkRow) []any {
 	if lot == "" {
 		lot = name(r.Unit, r.VIN)
 	}
-	todo := any(string(o.Verdict))
+	advice := any(string(o.Verdict))
 	if len(o.Chosen) > 0 {
-		todo = loud(walk + string(o.Verdict))
+		advice = loud(walk + string(o.Verdict))
 	}
 	var stop any = "no limit"
 	switch {
@@ -154,7 +154,7 @@ func lotCells(r *report.WorkRow) []any {
 	case o.HasBid:
 		stop = "no bid"
 	}
-	return append([]any{lot, todo, withDistance(r), stop, o.Deduction, o.BillP90, oddsCell(o), looksCell(o), unknownCell(o)},
+	return append([]any{lot, advice, withDistance(r), stop, o.Deduction, o.BillP90, oddsCell(o), looksCell(o), unknownCell(o)},
 		when(r.OdometerKnown, r.OdometerKM), when(o.HasPrice, o.Price), when(len(o.Chosen) > 0, o.Swing), when(len(o.Chosen) > 0, o.Minutes),
 		r.Say(), o.Held, o.SaleOrder, yesNo(r.Injury), r.Unit, r.VIN, r.Registration)
 }

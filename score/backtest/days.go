@@ -56,28 +56,14 @@ func First(vehicles []score.Vehicle) score.Day {
 // firstRow is the day of a vehicle's first dated row; 0: it has none.
 func firstRow(v *score.Vehicle) score.Day {
 	var first score.Day
-	see := func(d score.Day, undated bool) {
-		if d != 0 && !undated && (first == 0 || d < first) {
+	see := func(d score.Day) {
+		if d != 0 && (first == 0 || d < first) {
 			first = d
 		}
 	}
-	for i := range v.Readings {
-		see(v.Readings[i].Day, false)
-	}
-	for i := range v.Hours {
-		see(v.Hours[i].Day, false)
-	}
-	for i := range v.Scans {
-		see(v.Scans[i].Day, v.Scans[i].Undated)
-	}
-	for i := range v.Repairs {
-		see(v.Repairs[i].Day, v.Repairs[i].Undated)
-	}
-	for i := range v.Inspections {
-		see(v.Inspections[i].Day, v.Inspections[i].Undated)
-	}
+	v.EachDay(see)
 	for i := range v.Remarks {
-		see(v.Remarks[i].Day, false)
+		see(v.Remarks[i].Day)
 	}
 	return first
 }
