@@ -1,5 +1,7 @@
 package config
 
+import "pitlist/score/say"
+
 // Desk says which decision the list serves.
 type Desk string
 
@@ -32,6 +34,7 @@ type Job struct {
 	Desk         Desk    // default: Fleet
 	Inputs       []Input // at least one
 	Catalogue    []string
+	Language     string // of all that is written for people, a tag such as "en"; default: en
 	Market       string // eu, us, ca, cn or other; default: other
 	Usage        Usage
 	Money        Money
@@ -122,7 +125,7 @@ type Kits struct {
 func defaultJob() *Job {
 	return &Job{
 		Desk:   Fleet,
-		Market: "other",
+		Market: "other", Language: say.English.Tag,
 		Usage: Usage{NextRunDays: 7, HoldingKM: 60000, DefaultKMPerWeek: 450,
 			HoldingHours: 3000, DefaultHoursPerWeek: 20, HoldingMonths: 24},
 		Money:  Money{Currency: "EUR", BayHour: 95},

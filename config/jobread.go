@@ -9,6 +9,8 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // LoadJob reads a job file. The error says only that the file could not be
@@ -57,7 +59,7 @@ func readFile(path string) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(f, maxBytes+1))
 }
 
-var jobKeys = []string{"job", "desk", "inputs", "catalogue", "market", "usage", "money", "bay_hours", "schedule",
+var jobKeys = []string{"job", "desk", "inputs", "catalogue", "language", "market", "usage", "money", "bay_hours", "schedule",
 	"metrics", "notify", "output", "buying", "kits", "history", "strict", "date_order", "encoding", "records_from", "limits"}
 
 // read fills the job from its top keys.
@@ -69,6 +71,7 @@ func (j *Job) read(g group) {
 	j.Inputs = inputs(g.need("inputs", "name the spreadsheets to read: inputs: [ { path: intake/*.xlsx } ]"))
 	j.readCatalogue(g.need("catalogue", "name the files of weak parts: catalogue: [parts.yaml]"))
 	j.Market = g.get("market").oneOf(j.Market, "eu", "us", "ca", "cn", "other")
+	j.Language = g.get("language").oneOf(j.Language, languageTags()...)
 	j.Usage.read(g.get("usage"))
 	j.Money.read(g.get("money"))
 	j.BayHours = bayHours(g.get("bay_hours"))
@@ -85,6 +88,15 @@ func (j *Job) read(g group) {
 	j.readRecordsFrom(g.get("records_from"))
 	j.Limits.read(g.get("limits"))
 	j.Stated = stated(g.field)
+}
+
+// languageTags are the languages that a job can ask for.
+func languageTags() []string {
+	var tags []string
+	for _, l := range say.Languages() {
+		tags = append(tags, l.Tag)
+	}
+	return tags
 }
 
 var notInName = regexp.MustCompile(`[/\\:*?"<>|\x00-\x1f]`)

@@ -1,6 +1,9 @@
 package report
 
-import "pitlist/score"
+import (
+	"pitlist/score"
+	"pitlist/score/say"
+)
 
 // Run is what a report must know of the run itself.
 type Run struct {
@@ -9,8 +12,9 @@ type Run struct {
 	Name    string // of the run's folder: 2026-11-23, or 2026-11-23-2
 	Version string // of the program
 
-	Desk            string // fleet, trade-in or auction
-	Currency        string // "EUR"
+	Language        *say.Language // of all that is written for people; nil: English
+	Desk            string        // fleet, trade-in or auction
+	Currency        string        // "EUR"
 	Settings        []Setting
 	Inputs          []Input
 	CatalogueDigest string   // SHA-256
@@ -30,6 +34,14 @@ type Input struct {
 	Path   string
 	SHA256 string
 	Sheets []score.Counts
+}
+
+// Speaks is the language that the run's outputs are in.
+func (r *Run) Speaks() *say.Language {
+	if r.Language == nil {
+		return say.English
+	}
+	return r.Language
 }
 
 // Counts sums the rows of all sheets of all inputs.

@@ -17,6 +17,7 @@ import (
 	"pitlist/report"
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
@@ -299,7 +300,8 @@ func errNoneConcerned(b *batch) error {
 
 // run describes the batch for the report.
 func (b *batch) run(name string) report.Run {
-	r := report.Run{
+	language, _ := say.ByTag(b.job.Language) // the job was checked
+	r := report.Run{Language: language,
 		Job: b.job.Name, Day: b.day, Name: name, Version: version(), Desk: string(b.job.Desk), Currency: b.job.Money.Currency,
 		CatalogueDigest: b.catalogue.Digest, CatalogueFiles: b.job.Catalogue,
 	}

@@ -10,6 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"pitlist/report"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -72,12 +73,13 @@ type book struct {
 	doc    *report.Document
 	opts   Options
 	styles map[look]int
+	speaks *say.Language
 }
 
 // Write writes the workbook of the document. It stops when the context ends;
 // what was written to w by then is no workbook.
 func Write(ctx context.Context, w io.Writer, d *report.Document, opts Options) (err error) {
-	b := &book{ctx: ctx, doc: d, opts: opts, styles: map[look]int{},
+	b := &book{ctx: ctx, doc: d, opts: opts, speaks: d.Run.Speaks(), styles: map[look]int{},
 		file: excelize.NewFile(excelize.Options{TmpDir: opts.TmpDir})}
 	defer func() { err = errors.Join(err, b.file.Close()) }()
 	if err := b.fill(); err != nil {

@@ -7,6 +7,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"pitlist/report"
+	"pitlist/score/say"
 )
 
 // column is one column of a long sheet.
@@ -155,6 +156,9 @@ func (g *grid) put(t tone, values ...any) error {
 
 func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
 	asked := k
+	if said, ok := v.(say.Text); ok {
+		v = g.book.speaks.Say(said)
+	}
 	switch x := v.(type) {
 	case chance:
 		v, k = shown(float64(x))

@@ -1,0 +1,201 @@
+package say
+
+import (
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestListIsWhole holds the lists against the source: every form that is said
+// somewhere is listed, every form listed is said somewhere.
+func TestListIsWhole(t *testing.T) {
+	list, err := entries()
+	require.NoError(t, err)
+	listed := map[string]entry{}
+	for _, e := range list {
+		if had, ok := listed[e.en]; ok {
+			assert.Equal(t, had.es, e.es, "%s and %s translate the same form differently", had.where, e.where)
+		}
+		listed[e.en] = e
+	}
+	said := formsSaid(t, filepath.Join("..", ".."))
+	for form, where := range said {
+		assert.Contains(t, listed, form, "%s says a form that no list under words has", where)
+	}
+	for form, e := range listed {
+		assert.Contains(t, said, form, "%s: nothing says this form any more", e.where)
+	}
+}
+
+// verbs are what a value is put into.
+var verbs = regexp.MustCompile(`%(\[\d+\])?[a-zA-Z%]`)
+
+// TestTranslationsTakeTheSameValues: no value is lost or put in twice, and no
+// number is written with its fraction by a verb.
+func TestTranslationsTakeTheSameValues(t *testing.T) {
+	list, err := entries()
+	require.NoError(t, err)
+	for _, e := range list {
+		assert.NotEmpty(t, strings.TrimSpace(e.es), e.where)
+		en, es := valuesOf(e.en), valuesOf(e.es)
+		assert.Equal(t, en, es, "%s: %q and %q take other values", e.where, e.en, e.es)
+		for _, v := range append(en, es...) {
+			assert.Regexp(t, `^\d+[sd]$`, v, "%s: only %%s and %%d", e.where)
+		}
+		assert.Equal(t, blanks(e.en), blanks(e.es), "%s: blanks at the ends", e.where)
+	}
+}
+
+// blanks are the blanks and line ends that a form begins and ends with.
+func blanks(s string) [2]bool {
+	return [2]bool{strings.HasPrefix(s, " "), strings.HasSuffix(s, " ")}
+}
+
+// valuesOf lists which values a form takes, and how, in the order of the values.
+func valuesOf(form string) []string {
+	var out []string
+	next := 1
+	for _, v := range verbs.FindAllString(form, -1) {
+		if v == "%%" {
+			continue
+		}
+		n, kind := next, v[len(v)-1:]
+		if i := strings.IndexByte(v, ']'); i > 0 {
+			n, _ = strconv.Atoi(v[2:i])
+		}
+		next = n + 1
+		out = append(out, strconv.Itoa(n)+kind)
+	}
+	slices.Sort(out)
+	return out
+}
+
+// speakers are the functions whose arguments are forms, and which arguments.
+var speakers = map[string][]int{"F": {0}, "Count": {1, 2}, "CountTenth": {1, 2}, "form": {0}, "sprint": {0}}
+
+// formsSaid walks the source for forms, each with one place that says it.
+func formsSaid(t *testing.T, root string) map[string]string {
+	out := map[string]string{}
+	files := token.NewFileSet()
+	require.NoError(t, filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() {
+			if name := d.Name(); name == "testdata" || len(name) > 2 && name[0] == '.' && name != ".." {
+				return filepath.SkipDir
+			}
+			return nil
+		}
+		if !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return nil
+		}
+		file, err := parser.ParseFile(files, path, nil, parser.SkipObjectResolution)
+		if err != nil {
+			return err
+		}
+		inSay := file.Name.Name == "say"
+		if !inSay && !importsSay(file) {
+			return nil
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			call, ok := n.(*ast.CallExpr)
+			if !ok {
+				return true
+			}
+			name := calledName(call, inSay)
+			for _, i := range speakers[name] {
+				if i >= len(call.Args) {
+					continue
+				}
+				at := files.Position(call.Args[i].Pos())
+				form, ok := literal(call.Args[i])
+				if !ok {
+					if !inSay {
+						assert.Fail(t, "a form that is no literal", "%s: a form must be a literal, so that the list can be held against it", at)
+					}
+					continue
+				}
+				out[form] = fmt.Sprintf("%s:%d", at.Filename, at.Line)
+			}
+			if list, ok := lastOfListed(n); ok {
+				out[list] = files.Position(n.Pos()).String()
+			}
+			return true
+		})
+		if inSay {
+			ast.Inspect(file, func(n ast.Node) bool {
+				if list, ok := lastOfListed(n); ok {
+					out[list] = files.Position(n.Pos()).String()
+				}
+				return true
+			})
+		}
+		return nil
+	}))
+	delete(out, "%s") // has no words
+	return out
+}
+
+func importsSay(file *ast.File) bool {
+	return slices.ContainsFunc(file.Imports, func(i *ast.ImportSpec) bool { return i.Path.Value == `"pitlist/score/say"` })
+}
+
+// calledName is the function's name where it may be one of ours: say.F, or F
+// of a language (any value but the packages that have an F of their own).
+func calledName(call *ast.CallExpr, inSay bool) string {
+	switch f := call.Fun.(type) {
+	case *ast.SelectorExpr:
+		if x, ok := f.X.(*ast.Ident); ok && x.Name != "say" && (f.Sel.Name == "Count" || f.Sel.Name == "CountTenth") {
+			return ""
+		}
+		if !inSay && (f.Sel.Name == "form" || f.Sel.Name == "sprint") {
+			return ""
+		}
+		return f.Sel.Name
+	case *ast.Ident:
+		if inSay {
+			return f.Name
+		}
+	}
+	return ""
+}
+
+// lastOfListed finds the form before the last item of a list of this package.
+func lastOfListed(n ast.Node) (string, bool) {
+	kv, ok := n.(*ast.KeyValueExpr)
+	if !ok {
+		return "", false
+	}
+	if k, ok := kv.Key.(*ast.Ident); !ok || k.Name != "last" {
+		return "", false
+	}
+	return literal(kv.Value)
+}
+
+// literal is a string literal, or several with + between them.
+func literal(e ast.Expr) (string, bool) {
+	switch x := e.(type) {
+	case *ast.BasicLit:
+		s, err := strconv.Unquote(x.Value)
+		return s, err == nil
+	case *ast.BinaryExpr:
+		a, ok1 := literal(x.X)
+		b, ok2 := literal(x.Y)
+		return a + b, ok1 && ok2 && x.Op == token.ADD
+	case *ast.ParenExpr:
+		return literal(x.X)
+	}
+	return "", false
+}

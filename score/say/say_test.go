@@ -1,0 +1,96 @@
+package say
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/text/language"
+	"golang.org/x/text/message"
+	"golang.org/x/text/number"
+	"pgregory.net/rapid"
+)
+
+func TestText(t *testing.T) {
+	km := F("%s or %s", KM(171432), F("%s and %s", Plain("a"), "b"))
+	assert.Equal(t, "171,400 km or a and b", km.String())
+	assert.Equal(t, "171.400 km o a y b", km.In(Spanish))
+	assert.Empty(t, Text{}.In(Spanish))
+	assert.True(t, Plain("").Empty())
+	assert.Equal(t, "100%", Plain("100%").String(), "a plain text is no form")
+	assert.Equal(t, "«171,400 km» or a", Marked("«", "»").Say(F("%s", Plain("«171,400 km» or a"))))
+}
+
+func TestLists(t *testing.T) {
+	a, b, c := Plain("a"), Plain("b"), Plain("c")
+	assert.Equal(t, "a, b and c", And(a, Text{}, b, c).String())
+	assert.Equal(t, "a y b", And(a, b).In(Spanish))
+	assert.Equal(t, "a, b o c", Alternatives(a, b, c).In(Spanish))
+	assert.Equal(t, "a", And(a).String())
+	assert.True(t, And().Empty())
+	assert.Equal(t, "A; b.", Sentence(a, Text{}, b).String())
+	assert.True(t, Sentence().Empty())
+	assert.Equal(t, "Éa", Capital("éa"))
+}
+
+func TestValues(t *testing.T) {
+	for _, c := range []struct {
+		v      Value
+		en, es string
+	}{
+		{Percent(0.784), "78%", "78\u00a0%"},
+		{Percent(0.0421), "4.2%", "4,2\u00a0%"},
+		{Percent(0.0001), "under 0.1%", "menos del 0,1\u00a0%"},
+		{Percent(0.9999), "over 99.9%", "más del 99,9\u00a0%"},
+		{Percent(math.NaN()), "0%", "0\u00a0%"},
+		{KM(1234), "1,230 km", "1230 km"},
+		{Amount{41.2, "months"}, "41 months", "41 meses"},
+		{Money{1240.4, "EUR"}, "EUR 1,240", "1240 EUR"},
+		{Money{-12400, ""}, "-12,400", "-12.400"},
+		{Hours(12.25), "12.25 h", "12,25 h"},
+		{Tenth(9.16), "9.2", "9,2"},
+		{Tenth(1234.5), "1,235", "1235"},
+		{Figure(0.123456789), "0.123457", "0,123457"},
+		{Day(20739), "13 Oct 2026", "13 oct 2026"},
+		{Day(0), "", ""},
+		{Count(1, "h", "months"), "1 h", "1 h"},
+		{Count(12345, "h", "months"), "12,345 months", "12.345 meses"},
+		{CountTenth(1.04, "h", "months"), "1 h", "1 h"},
+	} {
+		assert.Equal(t, c.en, c.v.In(English))
+		assert.Equal(t, c.es, c.v.In(Spanish))
+	}
+}
+
+// TestNumbersAsTheLibrary holds numbers against golang.org/x/text, which has
+// them from CLDR; only it puts marks into four digits in Spanish, where CLDR
+// asks for none (minimum grouping digits: 2).
+func TestNumbersAsTheLibrary(t *testing.T) {
+	en, es := message.NewPrinter(language.English), message.NewPrinter(language.Spanish)
+	rapid.Check(t, func(t *rapid.T) {
+		x := math.Round(rapid.Float64Range(-1e9, 1e9).Draw(t, "x")*100) / 100
+		want := number.Decimal(x, number.MaxFractionDigits(0))
+		if math.Abs(x-math.Trunc(x)) == 0.5 {
+			return // the library rounds half to even
+		}
+		if s := English.Whole(x); s != "0" && s != "-0" {
+			assert.Equal(t, en.Sprint(want), s)
+		}
+		if math.Abs(math.Round(x)) >= 10000 {
+			assert.Equal(t, es.Sprint(want), Spanish.Whole(x))
+		}
+		small := number.Decimal(x, number.MaxFractionDigits(2), number.NoSeparator())
+		assert.Equal(t, es.Sprint(small), Spanish.Number(x, 2))
+	})
+}
+
+func TestByTag(t *testing.T) {
+	for tag, want := range map[string]*Language{"": English, "en": English, "es": Spanish} {
+		got, ok := ByTag(tag)
+		require.True(t, ok)
+		assert.Same(t, want, got)
+	}
+	_, ok := ByTag("xx")
+	assert.False(t, ok)
+}
