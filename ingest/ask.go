@@ -9,6 +9,7 @@ import (
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // question is what a sheet leaves open and the job can settle.
@@ -38,7 +39,7 @@ func (f *file) ask() {
 	if first == nil {
 		return
 	}
-	i := score.Issue{Severity: score.Noted, Ref: score.Ref{Row: int32(first.view.Heading)}, Reason: all[0].text}
+	i := score.Issue{Severity: score.Noted, Ref: score.Ref{Row: int32(first.view.Heading)}, Reason: say.Plain(all[0].text)}
 	if len(all) == 1 {
 		i.Column = all[0].column
 	} else {
@@ -46,9 +47,9 @@ func (f *file) ask() {
 		for n, q := range all {
 			texts[n] = fmt.Sprintf("(%d) %s", n+1, q.text)
 		}
-		i.Reason = fmt.Sprintf("%d things cannot be told: %s", len(all), strings.Join(texts, "; "))
+		i.Reason = say.Plain(fmt.Sprintf("%d things cannot be told: %s", len(all), strings.Join(texts, "; ")))
 	}
-	i.Suggestion = "settle it in the job; this line goes under inputs, in the place of one with the same path: " + f.line()
+	i.Suggestion = say.Plain("settle it in the job; this line goes under inputs, in the place of one with the same path: " + f.line())
 	first.tell(i)
 }
 

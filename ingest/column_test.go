@@ -75,10 +75,10 @@ func TestMixedUnitsAreSaid(t *testing.T) {
 	assert.Equal(t, []float64{100000, 160934, -1}, r.km(3))
 	assert.Contains(t, r.column("Units", "Odometer").How, "units are mixed")
 	assert.Contains(t, r.notes("Units"), "in km on 1 rows and in miles on 1")
-	assert.Contains(t, r.issue("Units", 1, "several units").Reason, "km 1, mi 1")
+	assert.Contains(t, r.issue("Units", 1, "several units").Reason.String(), "km 1, mi 1")
 	unstated := r.issue("Units", 4, "states no unit")
 	assert.Equal(t, score.SetAside, unstated.Severity)
-	assert.Contains(t, unstated.Suggestion, "odometer_unit")
+	assert.Contains(t, unstated.Suggestion.String(), "odometer_unit")
 	assert.Equal(t, "4 = 3 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts("Units"))
 }
 
@@ -161,10 +161,10 @@ func TestDatesOfColumn(t *testing.T) {
 
 func TestUndecidedDatesSayWhatToDo(t *testing.T) {
 	r := repairsDated(t, Input{}, nil, "Date", "03/04/2026", "05/06/2026")
-	assert.Contains(t, r.issue("Repairs", 2, "cannot be told").Suggestion, "date_order")
+	assert.Contains(t, r.issue("Repairs", 2, "cannot be told").Suggestion.String(), "date_order")
 	column := r.issue("Repairs", 1, "cannot be told")
 	assert.Equal(t, "Date", column.Column)
-	assert.Contains(t, column.Suggestion, "date_order")
+	assert.Contains(t, column.Suggestion.String(), "date_order")
 	assert.Equal(t, "3 = 0 used + 0 set aside + 2 rejected + 0 merged + 1 blank", r.counts("Repairs"))
 }
 
@@ -199,7 +199,7 @@ func TestSwappedDatesAreSaid(t *testing.T) {
 	}
 	r := repairsDated(t, Input{}, nil, "Date", cells...)
 	assert.Contains(t, r.column("Repairs", "Date").How, "swapped")
-	assert.Contains(t, r.issue("Repairs", 1, "swapped").Reason, "all 8 real dates")
+	assert.Contains(t, r.issue("Repairs", 1, "swapped").Reason.String(), "all 8 real dates")
 }
 
 // TestDates1904: the other date system of workbooks, 1,462 days apart.

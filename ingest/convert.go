@@ -7,6 +7,7 @@ import (
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // converter turns the rows of one sheet into facts.
@@ -163,13 +164,13 @@ func (c *converter) issue(col *column, cell string, sev score.Severity, reason, 
 // What two facts of a row complain of is told once, with the graver severity;
 // mention returns whether it is new.
 func (c *converter) mention(col *column, cell string, sev score.Severity, reason, remedy string) bool {
-	i := problem{score.Issue{Ref: c.ref(), Value: clip(cell), Severity: sev, Reason: reason, Suggestion: remedy}, c.slot}
+	i := problem{score.Issue{Ref: c.ref(), Value: clip(cell), Severity: sev, Reason: say.Plain(reason), Suggestion: say.Plain(remedy)}, c.slot}
 	if col != nil {
 		i.Column = col.Heading
 	}
 	for n := c.mark; n < len(c.issues); n++ {
 		have := &c.issues[n]
-		if have.Column == i.Column && have.Value == i.Value && have.Reason == i.Reason {
+		if have.Column == i.Column && have.Value == i.Value && have.Reason.String() == reason {
 			have.Severity = graver(have.Severity, sev)
 			return false
 		}

@@ -164,7 +164,7 @@ func (k *corpusCase) issues(t *testing.T, r result) {
 		found := slices.ContainsFunc(r.Fleet.Issues, func(i score.Issue) bool {
 			s, _ := r.Fleet.SourceOf(i.Ref)
 			return k.place(s) == want.Sheet && int(i.Ref.Row) == want.Row && string(i.Severity) == want.Severity && (want.Column == "" || i.Column == want.Column) &&
-				(want.Value == "" || i.Value == clip(want.Value)) && strings.Contains(i.Reason, want.Says)
+				(want.Value == "" || i.Value == clip(want.Value)) && strings.Contains(i.Reason.String(), want.Says)
 		})
 		assert.True(t, found, "no issue %+v", want)
 		if !found {
@@ -192,7 +192,7 @@ func (k *corpusCase) said(t *testing.T, r result) {
 	}
 	asked := 0
 	for _, i := range r.Fleet.Issues {
-		if strings.Contains(i.Suggestion, "goes under inputs") && containsAll(i.Reason+"\n"+i.Suggestion, k.Asks...) {
+		if strings.Contains(i.Suggestion.String(), "goes under inputs") && containsAll(i.Reason.String()+"\n"+i.Suggestion.String(), k.Asks...) {
 			asked++
 		}
 	}

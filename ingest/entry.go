@@ -10,6 +10,7 @@ import (
 	"pitlist/ingest/value"
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -187,7 +188,7 @@ func (f *file) asListed(s *sheet) *sheet {
 	}
 	out.view.Skipped = "part of a list that pitlist wrote; only its results and cards are read"
 	if len(out.classes) > 0 {
-		out.tell(score.Issue{Severity: score.Noted, Value: s.view.Source.Sheet, Reason: "sheet not read: " + out.view.Skipped})
+		out.tell(score.Issue{Severity: score.Noted, Value: s.view.Source.Sheet, Reason: say.Plain("sheet not read: " + out.view.Skipped)})
 	}
 	return out
 }

@@ -9,6 +9,7 @@ import (
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -75,8 +76,8 @@ func (s *sheet) formOf(head []line) *filledSheet {
 				s.view.Heading = head[i].row
 				return s.newForm(head[i].cells)
 			case err == nil && sl.Fills == slip.All:
-				s.tell(score.Issue{Severity: score.Rejected, Reason: "results of a list without their row of headings; nothing of the sheet is used",
-					Suggestion: "copy the row of headings back from the list's own workbook"})
+				s.tell(score.Issue{Severity: score.Rejected, Reason: say.Plain("results of a list without their row of headings; nothing of the sheet is used"),
+					Suggestion: say.Plain("copy the row of headings back from the list's own workbook")})
 				return s.newForm([]string{})
 			case err == nil:
 				return s.newForm(nil)
@@ -344,6 +345,6 @@ func (s *sheet) cellIssue(slot, num int32, column, cell string, sev score.Severi
 	}
 	s.form.told[at] = true
 	s.issues = append(s.issues, problem{score.Issue{
-		Ref: score.Ref{Row: num}, Column: column, Value: clip(cell), Severity: sev, Reason: reason, Suggestion: remedy,
+		Ref: score.Ref{Row: num}, Column: column, Value: clip(cell), Severity: sev, Reason: say.Plain(reason), Suggestion: say.Plain(remedy),
 	}, slot})
 }

@@ -183,7 +183,7 @@ func (r result) issue(sheet string, row int, text string) score.Issue {
 	r.t.Helper()
 	var all []score.Issue
 	for _, i := range r.Fleet.Issues {
-		if s, _ := r.Fleet.SourceOf(i.Ref); s.Sheet == sheet && int(i.Ref.Row) == row && strings.Contains(i.Reason, text) {
+		if s, _ := r.Fleet.SourceOf(i.Ref); s.Sheet == sheet && int(i.Ref.Row) == row && strings.Contains(i.Reason.String(), text) {
 			all = append(all, i)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
@@ -56,7 +57,7 @@ func unreadable(f *file) {
 	s := &sheet{file: f, told: &Told{}}
 	s.view.Source, s.view.Skipped = score.Source{File: f.view.Path}, f.fault()
 	s.issues = []problem{{score.Issue{
-		Severity: score.Rejected, Value: f.view.Path, Reason: "file not read: " + f.fault(), Suggestion: hint(f.view.Err),
+		Severity: score.Rejected, Value: f.view.Path, Reason: say.Plain("file not read: " + f.fault()), Suggestion: say.Plain(hint(f.view.Err)),
 	}, sheetWide}}
 	f.sheets = []*sheet{s}
 }
@@ -246,7 +247,7 @@ func (j *joiner) findPlate(r *namedRow) int32 {
 	return nobody
 }
 
-func (j *joiner) where(r score.Ref) string { return j.fleet.Where(r) }
+func (j *joiner) where(r score.Ref) say.Text { return j.fleet.Where(r) }
 
 // enter makes vehicle n findable by all its names.
 func (j *joiner) enter(n int32) {
@@ -294,7 +295,10 @@ func (j *joiner) told(s *sheet) {
 			b.rows, b.wrote, b.have)
 	}
 	slices.SortStableFunc(s.issues, func(a, b problem) int {
-		return cmp.Or(cmp.Compare(a.Ref.Row, b.Ref.Row), cmp.Compare(a.Column, b.Column), strings.Compare(a.Reason, b.Reason))
+		if c := cmp.Or(cmp.Compare(a.Ref.Row, b.Ref.Row), cmp.Compare(a.Column, b.Column)); c != 0 {
+			return c
+		}
+		return strings.Compare(a.Reason.String(), b.Reason.String()) // the same order in every language
 	})
 	for _, p := range s.issues {
 		p.Ref.Source = s.source

@@ -137,7 +137,7 @@ func TestVehicleRowsJoin(t *testing.T) {
 				}
 				found := 0
 				for _, i := range r.Fleet.Issues {
-					if assert.NotZero(t, i.Ref.Row); containsAll(i.Reason, c.issue, "row ") {
+					if assert.NotZero(t, i.Ref.Row); containsAll(i.Reason.String(), c.issue, "row ") {
 						found++
 						assert.Equal(t, score.SetAside, i.Severity)
 					}
@@ -176,7 +176,7 @@ func TestRepeatedVehicleRows(t *testing.T) {
 				return
 			}
 			i := r.issue("Units", 3, c.issue)
-			assert.Contains(t, i.Reason, "row 2", "the other place")
+			assert.Contains(t, i.Reason.String(), "row 2", "the other place")
 		})
 	}
 }
@@ -236,7 +236,7 @@ func TestVINFindings(t *testing.T) {
 	assert.Equal(t, score.SetAside, numeric.Severity)
 	assert.Empty(t, r.vehicle("3").VIN)
 	assert.Equal(t, "Z9KHA11B5HK100004", string(r.vehicle("4").VIN), "two Cyrillic letters read as Latin")
-	assert.Contains(t, r.issue("Units", 5, "yrillic").Reason, "yrillic")
+	assert.Contains(t, r.issue("Units", 5, "yrillic").Reason.String(), "yrillic")
 	assert.Equal(t, score.Rejected, r.issue("Units", 6, "Nothing else").Severity)
 	assert.Equal(t, []string{"1", "2", "3", "4", "6"}, r.names())
 	assert.Equal(t, 2, r.column("Units", "VIN").Refused)

@@ -52,8 +52,8 @@ func TestWhatSurroundsTheData(t *testing.T) {
 		assert.Equal(t, []string{"U1", "U2"}, r.names())
 		assert.Equal(t, int32(7), r.vehicle("U2").Ref.Row)
 		assert.Equal(t, 3, r.sheet(name).Heading)
-		assert.Contains(t, r.issue(name, 8, "totals").Reason, "totals")
-		assert.Contains(t, r.issue(name, 9, "foot note").Reason, "foot note")
+		assert.Contains(t, r.issue(name, 8, "totals").Reason.String(), "totals")
+		assert.Contains(t, r.issue(name, 9, "foot note").Reason.String(), "foot note")
 	}
 }
 
@@ -111,7 +111,7 @@ func TestAmbiguousHeadingsAreShown(t *testing.T) {
 	r := read(t, workbook(t, nil, unitsSheet, sheetOf("Repairs", row("Unit", "Work", "Date", "Date"), row("U1", "oil service", "2026-01-02", "2026-02-03"))))
 	i := r.issue("Repairs", 1, "may each be date")
 	assert.Equal(t, "Date", i.Column)
-	assert.Contains(t, i.Suggestion, "column C")
+	assert.Contains(t, i.Suggestion.String(), "column C")
 }
 
 func TestEmptySheetIsNoFault(t *testing.T) {
@@ -126,7 +126,7 @@ func TestSheetWithoutHeadingIsSetAside(t *testing.T) {
 	assert.Equal(t, "2 = 0 used + 2 set aside + 0 rejected + 0 merged + 0 blank", r.counts("Notes"))
 	i := r.issue("Notes", 2, "no heading row")
 	assert.Equal(t, score.SetAside, i.Severity)
-	assert.Contains(t, i.Suggestion, "columns")
+	assert.Contains(t, i.Suggestion.String(), "columns")
 }
 
 // TestQuotesInTextFiles: a row whose quotation does not come out is used with
@@ -161,7 +161,7 @@ func TestFilesThatCannotBeRead(t *testing.T) {
 	for _, i := range r.Fleet.Issues {
 		if i.Severity == score.Rejected {
 			rejected++
-			assert.Contains(t, i.Reason, "file not read")
+			assert.Contains(t, i.Reason.String(), "file not read")
 		}
 	}
 	assert.Equal(t, 3, rejected)

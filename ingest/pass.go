@@ -9,6 +9,7 @@ import (
 
 	"pitlist/ingest/header"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // ahead is how many rows are looked at before the columns are decided.
@@ -242,10 +243,10 @@ func (s *sheet) unrecognised(err error, rows int) {
 		return
 	}
 	s.view.Skipped = strings.TrimSpace(err.Error())
-	issue := score.Issue{Severity: score.SetAside, Reason: "sheet not read: " + s.view.Skipped}
+	issue := score.Issue{Severity: score.SetAside, Reason: say.Plain("sheet not read: " + s.view.Skipped)}
 	var nr *header.NotRecognised
 	if errors.As(err, &nr) {
-		issue.Suggestion = nr.Hint()
+		issue.Suggestion = say.Plain(nr.Hint())
 		s.openHeading(nr)
 	}
 	s.tell(issue)
@@ -276,7 +277,7 @@ func (s *sheet) openQuestions() {
 			s.open = append(s.open, question{text: p.Text, column: heading, choices: p.Choices})
 			continue
 		}
-		s.tell(score.Issue{Severity: score.Noted, Column: heading, Reason: p.Text, Suggestion: p.Hint, Ref: at})
+		s.tell(score.Issue{Severity: score.Noted, Column: heading, Reason: say.Plain(p.Text), Suggestion: say.Plain(p.Hint), Ref: at})
 	}
 	for _, c := range s.columns {
 		if c.errors > 0 {
@@ -291,7 +292,7 @@ func (s *sheet) openQuestions() {
 				s.open = append(s.open, q.question)
 				continue
 			}
-			s.tell(score.Issue{Severity: score.Noted, Column: c.Heading, Reason: q.text, Suggestion: q.remedy, Ref: at})
+			s.tell(score.Issue{Severity: score.Noted, Column: c.Heading, Reason: say.Plain(q.text), Suggestion: say.Plain(q.remedy), Ref: at})
 		}
 	}
 	s.longRows()

@@ -7,6 +7,7 @@ import (
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
@@ -143,7 +144,7 @@ func (s *sheet) skip(n int, why string) {
 	for i := range s.classes {
 		s.classes[i] = isSetAside
 	}
-	s.tell(score.Issue{Severity: score.SetAside, Reason: "sheet not read: " + why, Value: s.view.Source.Sheet})
+	s.tell(score.Issue{Severity: score.SetAside, Reason: say.Plain("sheet not read: " + why), Value: s.view.Source.Sheet})
 }
 
 // tell files an issue of the whole sheet; it points to the first row where
@@ -158,7 +159,7 @@ func (s *sheet) tell(i score.Issue) {
 // rowIssue files an issue of a row that names a vehicle. The row's class is
 // the caller's business.
 func (s *sheet) rowIssue(r *namedRow, sev score.Severity, value, reason, remedy string) {
-	i := score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: reason, Suggestion: remedy}
+	i := score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: say.Plain(reason), Suggestion: say.Plain(remedy)}
 	s.issues = append(s.issues, problem{i, r.slot})
 }
 

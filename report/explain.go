@@ -181,7 +181,7 @@ func told(fleet *score.Fleet, row *plan.Row, f *score.Finding) Told {
 	for i := range f.Facts {
 		fact := &f.Facts[i]
 		t.Facts = append(t.Facts, Seen{isoDate(fact.Day), sayFact(fact, f.Part), string(fact.Kind), fact.Group,
-			bounded(fact.Weight), fleet.Where(fact.Ref), isOld(f.Facts, i, last)})
+			bounded(fact.Weight), fleet.Where(fact.Ref).String(), isOld(f.Facts, i, last)})
 	}
 	t.Money = priced(row, f)
 	return t

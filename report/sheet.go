@@ -7,6 +7,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
@@ -18,7 +19,7 @@ type CheckRow struct {
 	Reason, Check    string
 	Today            bool
 	Day              score.Day
-	Where            string // file, sheet and row
+	Where            say.Text // file, sheet and row
 }
 
 // OtherChecks yields them by vehicle, in the fleet's order; those for today
@@ -62,8 +63,8 @@ type IssueRow struct {
 	Row           int // 0: the whole sheet or file
 	Column, Value string
 	Severity      score.Severity
-	Reason        string
-	Suggestion    string
+	Reason        say.Text
+	Suggestion    say.Text
 }
 
 // severities in the order in which a person mends rows.

@@ -1,6 +1,6 @@
 package score
 
-import "strconv"
+import "pitlist/score/say"
 
 // Source is one sheet of one input file.
 type Source struct {
@@ -33,8 +33,8 @@ type Issue struct {
 	Column     string // heading as written; "" where the whole row is meant
 	Value      string // as read, shortened by the writers if long
 	Severity   Severity
-	Reason     string // plain sentence
-	Suggestion string // what to do; may be empty for a note
+	Reason     say.Text // plain sentence
+	Suggestion say.Text // what to do; may be empty for a note
 }
 
 // Class says what became of one row; every row has exactly one.
@@ -94,16 +94,15 @@ func Sum(all []Counts) Counts {
 }
 
 // Where writes a ref for people: file, sheet, row.
-func (f *Fleet) Where(r Ref) string {
+func (f *Fleet) Where(r Ref) say.Text {
 	s, ok := f.SourceOf(r)
-	if !ok {
-		return ""
+	switch {
+	case !ok:
+		return say.Text{}
+	case s.Sheet != "":
+		return say.F("%s, sheet %s, row %d", s.File, s.Sheet, r.Row)
 	}
-	at := s.File
-	if s.Sheet != "" {
-		at += ", sheet " + s.Sheet
-	}
-	return at + ", row " + strconv.Itoa(int(r.Row))
+	return say.F("%s, row %d", s.File, r.Row)
 }
 
 // SourceOf finds the sheet of a ref; false for one that points nowhere.

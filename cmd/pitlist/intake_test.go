@@ -170,7 +170,7 @@ func TestPastedLineSettles(t *testing.T) {
 func pasteable(f *score.Fleet) []string {
 	var out []string
 	for _, i := range f.Issues {
-		if _, line, ok := strings.Cut(i.Suggestion, "with the same path: "); ok {
+		if _, line, ok := strings.Cut(i.Suggestion.String(), "with the same path: "); ok {
 			out = append(out, line)
 		}
 	}

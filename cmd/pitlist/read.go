@@ -164,12 +164,12 @@ func (w *world) tellIssues(f *score.Fleet) {
 			if shown++; shown > most {
 				continue
 			}
-			at := f.Where(s.Ref)
+			at := f.Where(s.Ref).String()
 			if s.Column != "" {
 				at += fmt.Sprintf(", column %q", s.Column)
 			}
 			fmt.Fprintf(w.out, "%s: %s: %q: %s", s.Severity, at, s.Value, s.Reason)
-			if s.Suggestion != "" {
+			if !s.Suggestion.Empty() {
 				fmt.Fprintf(w.out, " (%s)", s.Suggestion)
 			}
 			fmt.Fprintln(w.out)

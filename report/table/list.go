@@ -120,9 +120,10 @@ func otherChecks(ctx context.Context, w io.Writer, d *report.Document) error {
 
 func rejected(ctx context.Context, w io.Writer, d *report.Document) error {
 	out := newRows(ctx, w, "file", "sheet", "row", "column", "value", "severity", "reason", "suggestion")
+	speaks := d.Run.Speaks()
 	for r := range d.AllIssues() {
 		if !out.put(Safe(r.File), Safe(r.Sheet), whole(r.Row), Safe(r.Column), Safe(r.Value), string(r.Severity),
-			Safe(r.Reason), Safe(r.Suggestion)) {
+			Safe(speaks.Say(r.Reason)), Safe(speaks.Say(r.Suggestion))) {
 			break
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"pitlist/score"
 	"pitlist/score/dtc"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
@@ -34,9 +35,9 @@ func Fleet() *score.Fleet {
 		{Source: f.Sources[1], Read: 120, Used: 112, SetAside: 4, Rejected: 3, Merged: 1},
 	}
 	f.Issues = []score.Issue{
-		{Ref: score.Ref{Source: 1, Row: 14}, Column: "km", Value: "12O,400", Severity: score.Rejected, Reason: "“12O,400” is no number: it holds the letter O.", Suggestion: "Write 120,400 if that is meant."},
-		{Ref: score.Ref{Source: 2, Row: 7}, Column: "codes", Value: "-P0087", Severity: score.SetAside, Reason: "Unit H-999 stands on no vehicle sheet.", Suggestion: "Add the unit or mend its name."},
-		{Ref: score.Ref{Source: 2, Row: 9}, Column: "date", Value: "\t=2+5", Severity: score.Noted, Reason: "The day was taken from the sheet."},
+		{Ref: score.Ref{Source: 1, Row: 14}, Column: "km", Value: "12O,400", Severity: score.Rejected, Reason: say.Plain("“12O,400” is no number: it holds the letter O."), Suggestion: say.Plain("Write 120,400 if that is meant.")},
+		{Ref: score.Ref{Source: 2, Row: 7}, Column: "codes", Value: "-P0087", Severity: score.SetAside, Reason: say.Plain("Unit H-999 stands on no vehicle sheet."), Suggestion: say.Plain("Add the unit or mend its name.")},
+		{Ref: score.Ref{Source: 2, Row: 9}, Column: "date", Value: "\t=2+5", Severity: score.Noted, Reason: say.Plain("The day was taken from the sheet.")},
 	}
 	f.VINs = vins(f)
 	return f
