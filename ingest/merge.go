@@ -77,6 +77,7 @@ func (m *merger) names(v *score.Vehicle) {
 func (m *merger) desk(d *score.DeskFacts) {
 	have := &m.have.Desk
 	m.text("lot", &have.Lot, d.Lot)
+	m.text("lane", &have.Lane, d.Lane)
 	m.text("sale order", &have.SaleOrder, d.SaleOrder)
 	m.stated("guide price", &have.GuidePrice, d.GuidePrice)
 	m.stated("price", &have.Price, d.Price)

@@ -87,7 +87,7 @@ func (c *converter) denied(f header.Field) bool {
 
 // desk reads the columns of the buying desks.
 func (c *converter) desk(d *score.DeskFacts) {
-	d.Lot, d.SaleOrder = c.keep(c.text(header.Lot)), c.keep(c.text(header.SaleOrder))
+	d.Lot, d.Lane, d.SaleOrder = c.keep(c.text(header.Lot)), c.keep(c.text(header.Lane)), c.keep(c.text(header.SaleOrder))
 	d.GuidePrice, d.Price = c.amount(header.GuidePrice), c.amount(header.Price)
 	d.WarrantyKM, _ = c.distance(header.WarrantyKm, score.Noted)
 	d.WarrantyMonths = c.amount(header.WarrantyMonths)

@@ -13,7 +13,8 @@ import (
 // OfferRow is what a buying desk is told of one vehicle. Money is in the run's
 // currency and not rounded; sentences hold it rounded.
 type OfferRow struct {
-	Lot, SaleOrder string
+	Lot, Lane      string
+	SaleOrder      string
 	Price          float64 // asked or offered; at an auction the guide price
 	HasPrice       bool
 	Held           float64 // km that the figures are over
@@ -90,7 +91,7 @@ func awaitingOf(a *score.Assessment) []*score.Finding {
 func (d *Document) offerRow(o *plan.Offer) *OfferRow {
 	v := o.Assessment.Vehicle
 	r := &OfferRow{
-		Lot: v.Desk.Lot, SaleOrder: v.Desk.SaleOrder, Price: finite(o.Price), HasPrice: o.HasPrice,
+		Lot: v.Desk.Lot, Lane: v.Desk.Lane, SaleOrder: v.Desk.SaleOrder, Price: finite(o.Price), HasPrice: o.HasPrice,
 		Held: finite(o.Assessment.Ahead.HoldKM), HeldReason: o.HoldReason,
 		Deduction: finite(o.Deduction), BillMean: finite(o.Bill.Mean()), BillP90: finite(o.BillP90), BillCover: finite(o.BillCover),
 		BidLimit: finite(o.BidLimit), HasBid: plan.Desk(d.Run.Desk) == plan.Auction && o.HasPrice,

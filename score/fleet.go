@@ -79,7 +79,7 @@ type StatedUse struct {
 
 // DeskFacts are the columns that only the buying desks read.
 type DeskFacts struct {
-	Lot, SaleOrder       string
+	Lot, Lane, SaleOrder string // at an auction: number, where it stands, when its turn comes
 	GuidePrice, Price    Stated
 	WarrantyKM           Stated
 	WarrantyMonths       Stated

@@ -59,7 +59,7 @@ func addDesk(t *testing.T, out string, got map[string]string) {
 	got["bills.txt"] = pick(t, filepath.Join(out, "bills.csv"), "unit", "vin", "amount", "probability")
 	columns := []string{"rank", "unit", "vin", "above_line", "worth", "deduction", "bill_p90", "verdict", "checks", "swing", "minutes"}
 	if strings.Contains(got["said.txt"], " lots: ") {
-		columns = append(columns, "lot", "sale_order", "bid_limit")
+		columns = append(columns, "lot", "lane", "sale_order", "bid_limit")
 	}
 	got["desk.txt"] = pick(t, filepath.Join(out, "worklist.csv"), columns...)
 	got["desk-parts.txt"] = pick(t, filepath.Join(out, "findings.csv"), "unit", "vin", "part", "p_sound", "p_worn", "fail_holding", "worth", "bill_mean", "bill_p90")

@@ -49,11 +49,12 @@ func (s *seller) price(v *vehicle) float64 {
 // kmOn is what the seller reads: whole kilometres, whatever the counter shows.
 func kmOn(v *vehicle, d day) float64 { return math.Round(v.km(d)) }
 
-// lots tells the auction's list: three lanes, in the order of the sale.
+// lots tells the auction's list: three lanes, from which one after another is
+// called up.
 func (s *seller) lots(offered []*vehicle) *table {
 	t := &table{file: "sale/lots.xlsx", sheet: "Lots", style: registerStyle,
 		titles: []string{"Sound Auctions: Tuesday's sale", ""},
-		head: []string{"Lot", "Sale order", "Guide price", "VIN", "Make", "Model", "Model year", "Engine No.", "Date built",
+		head: []string{"Lot", "Lane", "Sale order", "Guide price", "VIN", "Make", "Model", "Model year", "Engine No.", "Date built",
 			"Odometer km", "Odo date", "Engine hours", "Fault codes", "Remarks"}}
 	for i, v := range offered {
 		codes, remarks := "", ""
@@ -64,7 +65,7 @@ func (s *seller) lots(offered []*vehicle) *table {
 			remarks = v.remarks[0]
 		}
 		lane := lanes[i%len(lanes)]
-		t.add(v, sheetDay, true, fmt.Sprintf("%d", 201+i), fmt.Sprintf("%c-%d", lane, 1+i/len(lanes)), s.price(v),
+		t.add(v, sheetDay, true, fmt.Sprintf("%d", 201+i), string(lane), 1+i/len(lanes), s.price(v),
 			v.vin, v.make, v.model, v.year, orNothing(s.chance(0.6), v.engine), orNothing(s.chance(0.5), v.built),
 			kmOn(v, sheetDay), sheetDay, v.hourCell(sheetDay), codes, remarks)
 	}

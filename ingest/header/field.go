@@ -40,6 +40,7 @@ const (
 	Codes            Field = "codes"
 	KmSinceClear     Field = "km_since_clear"
 	Lot              Field = "lot"
+	Lane             Field = "lane" // of an auction's yard
 	SaleOrder        Field = "sale_order"
 	GuidePrice       Field = "guide_price"
 	Price            Field = "price"
@@ -84,7 +85,7 @@ var identifiers = []Field{VIN, Unit, Registration, VINPrefix}
 var columnsOf = map[Kind][]Field{
 	Vehicles: {Depot, Make, Model, ModelYear, EngineFamily, EngineSerial, BuildDate, InServiceDate, Odometer, OdometerUnit, OdometerDate, OdometerByMonth, EngineHours,
 		KmPerWeek, HoursPerWeek, HistoryFromKm, HistoryFromHours, NextService, DisposalDate, DisposalKm, Status, Runs, Remarks, Codes, KmSinceClear,
-		Lot, SaleOrder, GuidePrice, Price, WarrantyKm, WarrantyMonths, CanOpen},
+		Lot, Lane, SaleOrder, GuidePrice, Price, WarrantyKm, WarrantyMonths, CanOpen},
 	CodesSheet:  {Codes, Date, Odometer, OdometerUnit, State, KmSinceClear, WarmupsSince, Monitors, MIL},
 	Repairs:     {Text, Date, Odometer, OdometerUnit, Status, PartNo, Cost},
 	Inspections: {Part, Position, FindingField, Date, Odometer, OdometerUnit, By, Measured},
@@ -96,7 +97,7 @@ var described = []Field{Depot, Make, Model, ModelYear, EngineFamily, EngineSeria
 
 // ownFields are the fields that only a list of vehicles has. A sheet with one of them holds vehicles, whatever else it holds.
 var ownFields = []Field{EngineFamily, EngineSerial, BuildDate, InServiceDate, KmPerWeek, HoursPerWeek, HistoryFromKm, HistoryFromHours, NextService,
-	DisposalDate, DisposalKm, Runs, Lot, SaleOrder, GuidePrice, Price, WarrantyKm, WarrantyMonths, CanOpen}
+	DisposalDate, DisposalKm, Runs, Lot, Lane, SaleOrder, GuidePrice, Price, WarrantyKm, WarrantyMonths, CanOpen}
 
 // Fields lists all canonical names, identifiers first, without Ignore.
 func Fields() []Field {

@@ -35,7 +35,7 @@ func deskHead(d *report.Document) []string {
 	}
 	head := []string{"deduction", "bill_p90", "verdict", "checks", "swing", "minutes"}
 	if d.Viewing != nil {
-		head = append(head, "lot", "sale_order", "bid_limit")
+		head = append(head, "lot", "sale_order", "bid_limit", "lane")
 	}
 	return head
 }
@@ -47,7 +47,7 @@ func deskCells(d *report.Document, r *report.WorkRow) []string {
 	}
 	cells := []string{number(o.Deduction), number(o.BillP90), string(o.Verdict), Safe(o.Checks()), number(o.Swing), number(o.Minutes)}
 	if d.Viewing != nil {
-		cells = append(cells, Safe(o.Lot), Safe(o.SaleOrder), known(o.BidLimit, o.HasBid))
+		cells = append(cells, Safe(o.Lot), Safe(o.SaleOrder), known(o.BidLimit, o.HasBid), Safe(o.Lane))
 	}
 	return cells
 }

@@ -132,15 +132,33 @@ func TestUnknownIsWhatTheModelSaysOfEitherAnswer(t *testing.T) {
 }
 
 func TestYardOrder(t *testing.T) {
-	var as []score.Assessment
-	for _, d := range [][2]string{{"B-1", "7"}, {"A-10", "3"}, {"", "1"}, {"a-2", "9"}, {"A-2", "10"}, {"10:05", "5"}, {"9:40", "6"}} {
-		as = append(as, score.Assessment{Vehicle: &score.Vehicle{Desk: score.DeskFacts{SaleOrder: d[0], Lot: d[1]}}})
+	for _, c := range []struct {
+		name      string
+		lots, got []score.DeskFacts // lane, sale order, lot
+	}{
+		{"without lanes by sale order, then by lot",
+			[]score.DeskFacts{stands("", "B-1", "7"), stands("", "A-10", "3"), stands("", "", "1"), stands("", "a-2", "9"), stands("", "A-2", "10"), stands("", "10:05", "5"), stands("", "9:40", "6")},
+			[]score.DeskFacts{stands("", "9:40", "6"), stands("", "10:05", "5"), stands("", "A-2", "10"), stands("", "a-2", "9"), stands("", "A-10", "3"), stands("", "B-1", "7"), stands("", "", "1")}},
+		{"lane by lane, though the lanes are called up in turn",
+			[]score.DeskFacts{stands("10", "9:30", "1"), stands("2", "9:32", "2"), stands("", "9:00", "6"), stands("10", "9:36", "3"), stands("2", "9:34", "4"), stands("2", "", "5")},
+			[]score.DeskFacts{stands("2", "9:32", "2"), stands("2", "9:34", "4"), stands("2", "", "5"), stands("10", "9:30", "1"), stands("10", "9:36", "3"), stands("", "9:00", "6")}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var as []score.Assessment
+			for _, d := range c.lots {
+				as = append(as, score.Assessment{Vehicle: &score.Vehicle{Desk: d}})
+			}
+			var got []score.DeskFacts
+			for _, o := range auctionOptions().Make(as, 1).Offers {
+				got = append(got, o.Assessment.Vehicle.Desk)
+			}
+			assert.Equal(t, c.got, got)
+		})
 	}
-	var got []string
-	for _, o := range auctionOptions().Make(as, 1).Offers {
-		got = append(got, o.Assessment.Vehicle.Desk.SaleOrder+"/"+o.Assessment.Vehicle.Desk.Lot)
-	}
-	assert.Equal(t, []string{"9:40/6", "10:05/5", "A-2/10", "a-2/9", "A-10/3", "B-1/7", "/1"}, got)
+}
+
+func stands(lane, order, lot string) score.DeskFacts {
+	return score.DeskFacts{Lane: lane, SaleOrder: order, Lot: lot}
 }
 
 // TestStockAgainstTheExactConvolution: small lists whose bill can be reckoned

@@ -94,11 +94,11 @@ func counter(offers []Offer, looks []*inspected) {
 	}
 }
 
-// compareYard is the order in which lots stand: by sale order (a number, a
-// lane, a time), then by lot; lots without follow.
+// compareYard is the order in which lots stand: lane by lane, within a lane by
+// sale order (a number, a time), then by lot; lots without follow.
 func compareYard(a, b Offer) int {
 	x, y := a.Assessment.Vehicle, b.Assessment.Vehicle
-	return cmp.Or(natural(x.Desk.SaleOrder, y.Desk.SaleOrder), natural(x.Desk.Lot, y.Desk.Lot), compareVehicles(x, y))
+	return cmp.Or(natural(x.Desk.Lane, y.Desk.Lane), natural(x.Desk.SaleOrder, y.Desk.SaleOrder), natural(x.Desk.Lot, y.Desk.Lot), compareVehicles(x, y))
 }
 
 // natural compares as a person does: runs of digits by their number, so that
