@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Language words texts, numbers and days. It is immutable.
@@ -52,13 +53,43 @@ func ByTag(tag string) (*Language, bool) {
 	return all[i], true
 }
 
-// Marked is English with every form between marks, and what is the same in
-// every language outside them. Tests use it to find words that do not stand
-// in the list.
+// Marked is English with the words of every form between marks, and values
+// and what is the same in every language outside them. Tests use it to find
+// words that do not stand in the list.
 func Marked(open, end string) *Language {
 	l := *English
-	l.Tag, l.wrap = "en-x-marked", func(s string) string { return open + s + end }
+	l.Tag, l.wrap = "en-x-marked", func(form string) string { return marked(form, open, end) }
 	return &l
+}
+
+// marked puts the words of a form between marks, and leaves its verbs out.
+func marked(form, open, end string) string {
+	var b strings.Builder
+	for form != "" {
+		i, j := nextVerb(form)
+		if words := form[:i]; hasLetter(words) {
+			b.WriteString(open + words + end)
+		} else {
+			b.WriteString(words)
+		}
+		b.WriteString(form[i:j])
+		form = form[j:]
+	}
+	return b.String()
+}
+
+// nextVerb is where the next verb of a form begins and ends; its end where
+// there is none.
+func nextVerb(form string) (begin, end int) {
+	begin = strings.IndexByte(form, '%')
+	if begin < 0 {
+		return len(form), len(form)
+	}
+	end = begin + 1
+	for end < len(form) && strings.IndexByte("[]0123456789", form[end]) >= 0 {
+		end++
+	}
+	return begin, min(end+1, len(form))
 }
 
 // Say is the text in this language.
@@ -76,7 +107,7 @@ func (l *Language) form(english string) string {
 			s = here
 		}
 	}
-	if l.wrap != nil && hasLetter(english) {
+	if l.wrap != nil {
 		return l.wrap(s)
 	}
 	return s
@@ -99,8 +130,11 @@ func (l *Language) render(s *saying) string {
 	}
 	words := make([]any, len(s.values))
 	for i, v := range s.values {
-		if t, ok := v.(Value); ok {
+		switch t := v.(type) {
+		case Value:
 			v = t.In(l)
+		case error:
+			v = OfError(t).In(l)
 		}
 		words[i] = v
 	}
@@ -109,16 +143,12 @@ func (l *Language) render(s *saying) string {
 
 // hasLetter tells a form that has words from one of verbs and punctuation.
 func hasLetter(form string) bool {
-	verb := false
-	for _, r := range form {
-		switch {
-		case verb:
-			verb = r == '[' || r == ']' || r >= '0' && r <= '9'
-		case r == '%':
-			verb = true
-		case r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r > 127 && strings.ToUpper(string(r)) != strings.ToLower(string(r)):
+	for form != "" {
+		i, j := nextVerb(form)
+		if strings.ContainsFunc(form[:i], unicode.IsLetter) {
 			return true
 		}
+		form = form[j:]
 	}
 	return false
 }

@@ -1,6 +1,7 @@
 package say
 
 import (
+	"io"
 	"math"
 	"testing"
 
@@ -19,7 +20,19 @@ func TestText(t *testing.T) {
 	assert.Empty(t, Text{}.In(Spanish))
 	assert.True(t, Plain("").Empty())
 	assert.Equal(t, "100%", Plain("100%").String(), "a plain text is no form")
-	assert.Equal(t, "«171,400 km» or a", Marked("«", "»").Say(F("%s", Plain("«171,400 km» or a"))))
+	m := Marked("«", "»")
+	assert.Equal(t, "171,400 «km»« or »a« and »1 «h»", m.Say(F("%s or %s", KM(171432), F("%s and %s", Plain("a"), Count(1, "h", "months")))), "values stand outside the marks")
+	assert.Equal(t, "100%« km»: 2", m.Say(F("100%% km%[2]s %[1]d", 2, ":")))
+}
+
+func TestErrors(t *testing.T) {
+	inner := NewError("%s or %s", KM(171432), io.EOF)
+	outer := NewError("over %s", inner)
+	assert.Equal(t, "over 171,400 km or EOF", outer.Error())
+	assert.Equal(t, "más del 171.400 km o EOF", OfError(outer).In(Spanish))
+	require.ErrorIs(t, outer, io.EOF)
+	assert.Equal(t, "EOF", OfError(io.EOF).In(Spanish), "a library's is quoted")
+	assert.True(t, OfError(nil).Empty())
 }
 
 func TestLists(t *testing.T) {

@@ -163,3 +163,37 @@ func Capitalised(t Text) Text {
 type capitalised struct{ text Text }
 
 func (c capitalised) In(l *Language) string { return Capital(c.text.In(l)) }
+
+// OfError is an error in words: what NewError made, or any error that has a
+// Text of its own; one of the system or of a library is quoted as it is.
+func OfError(err error) Text {
+	if err == nil {
+		return Text{}
+	}
+	if t, ok := err.(interface{ Text() Text }); ok {
+		return t.Text()
+	}
+	return Plain(err.Error())
+}
+
+// NewError makes an error of a form and its values, for one that people read
+// in an output as well as on a terminal. Its own Error is English. A value may
+// be an error, which it wraps.
+func NewError(form string, values ...any) error {
+	e := &spoken{text: F(form, values...)}
+	for _, v := range values {
+		if err, ok := v.(error); ok {
+			e.wraps = append(e.wraps, err)
+		}
+	}
+	return e
+}
+
+type spoken struct {
+	text  Text
+	wraps []error
+}
+
+func (e *spoken) Error() string   { return e.text.String() }
+func (e *spoken) Text() Text      { return e.text }
+func (e *spoken) Unwrap() []error { return e.wraps }
