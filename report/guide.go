@@ -110,7 +110,7 @@ func thisRun(d *Document) Chapter {
 		add("Input", fmt.Sprintf("%s (SHA-256 %s)", in.Path, in.SHA256))
 	}
 	for _, w := range r.Warnings {
-		add("Take note", w)
+		add("Take note", w.String())
 	}
 	return c
 }

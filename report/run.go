@@ -17,10 +17,10 @@ type Run struct {
 	Currency        string        // "EUR"
 	Settings        []Setting
 	Inputs          []Input
-	CatalogueDigest string   // SHA-256
-	CatalogueFiles  []string // as the job names them, later ones override
-	Warnings        []string // what limits the run, in plain sentences
-	Before          *Before  // the last run of an earlier day; nil where none is known
+	CatalogueDigest string     // SHA-256
+	CatalogueFiles  []string   // as the job names them, later ones override
+	Warnings        []say.Text // what limits the run, in plain sentences
+	Before          *Before    // the last run of an earlier day; nil where none is known
 }
 
 // Setting is one line of what the job states, in words: "market", "eu".

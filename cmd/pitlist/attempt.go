@@ -13,6 +13,7 @@ import (
 	"pitlist/ingest"
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 )
 
 // makeRun makes one scheduled run under the lock of its output folder. What
@@ -27,7 +28,7 @@ func makeRun(c clock, draws int) func(ctx context.Context, job *config.Job, o *o
 		}
 		b.scorers, b.draws, b.clock, b.scheduled, b.notes = kept, draws, c.now, o.moment.At, o.notes
 		if o.problem != "" {
-			b.notes = append(b.notes, "the job file on disk is at fault, and this run was made by the last sound one: "+o.problem)
+			b.notes = append(b.notes, say.F("the job file on disk is at fault, and this run was made by the last sound one: %s", o.problem))
 		}
 		b.setAside(o.aside)
 		f, err := hold(job.OutputFolder())
@@ -112,7 +113,7 @@ func (k *keeper) done(ctx context.Context, o *order, m *made) {
 		"files_unread", unread(b)+b.aside, "warnings", len(m.doc.Run.Warnings), "seconds", b.now().Sub(b.began).Seconds(), secondsOf(b.took))
 	k.log.Info("run done", attrs...)
 	for _, w := range m.doc.Run.Warnings {
-		k.log.Debug("warning", "text", w)
+		k.log.Debug("warning", "text", w.String())
 	}
 	if b.metrics != nil {
 		k.log.Warn("the metrics file cannot be written", "err", cause(b.metrics))
@@ -162,6 +163,16 @@ type notice struct {
 	Hint      string          `json:"hint,omitempty"`
 	Head      []string        `json:"head"` // the list in a few sentences
 	Run       json.RawMessage `json:"run"`  // run.json of the run; null where there is none
+
+	language *say.Language // of the head and the e-mail; nil: English
+}
+
+// speaks is the language of what the notice says to people.
+func (n *notice) speaks() *say.Language {
+	if n.language == nil {
+		return say.English
+	}
+	return n.language
 }
 
 // The outcomes of a run.
@@ -172,7 +183,8 @@ const (
 )
 
 func startNotice(job *config.Job, o *order) *notice {
-	return &notice{Job: job.Name, Day: o.moment.Day().Format(time.DateOnly), Scheduled: o.moment.At,
+	language, _ := say.ByTag(job.Language) // the job was checked
+	return &notice{language: language, Job: job.Name, Day: o.moment.Day().Format(time.DateOnly), Scheduled: o.moment.At,
 		MadeUp: o.madeUp, Missed: o.missed, Tries: o.tries, Head: []string{}, Run: json.RawMessage("null")}
 }
 

@@ -13,6 +13,7 @@ import (
 	"pitlist/report"
 	"pitlist/score"
 	"pitlist/score/backtest"
+	"pitlist/score/say"
 )
 
 // asked is what the flags of a backtest say.
@@ -134,7 +135,7 @@ func (b *batch) past(ctx context.Context, s span, refit bool) (*report.Past, err
 		o.Refit = backtest.Refitted(ctx, b.catalogue, o.Settings, func(day score.Day, part string, err error) {
 			if !kept[part] {
 				kept[part] = true
-				b.note(fmt.Sprintf("%s keeps the catalogue's curves on %s and perhaps on other days: %s", part, day, err))
+				b.note(say.F("%s keeps the catalogue's curves on %s and perhaps on other days: %s", part, day.String(), err))
 			}
 		})
 	}

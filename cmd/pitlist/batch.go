@@ -40,10 +40,11 @@ type batch struct {
 	took      []took
 	without   bool              // go on without the record, also where it is damaged
 	memory    *memory           // the job's record; nil for a run without
-	notes     []string          // what limits the run, for its warnings
+	notes     []say.Text        // what limits the run, for its warnings
 	at        func(step string) // told of each step that place has taken; nil
 	progress  *progress
 
+	language  *say.Language    // handed in by a test; nil: the job's
 	scorers   *scorers         // of the process; nil where it makes one run
 	draws     int              // parameter draws; 0: as many as draws says
 	clock     func() time.Time // nil: the system's; only for when the run was made
@@ -69,7 +70,7 @@ func (b *batch) reached(step string) {
 }
 
 // note adds to what limits the run.
-func (b *batch) note(s string) error {
+func (b *batch) note(s say.Text) error {
 	b.notes = append(b.notes, s)
 	return nil
 }
@@ -298,11 +299,20 @@ func errNoneConcerned(b *batch) error {
 	return &failure{code: exitFailed, err: errors.New(text), hint: "compare the catalogue's fits (wmi, make, model) with what `pitlist read` shows"}
 }
 
+// speaks is the language of all that the run writes for people.
+func (b *batch) speaks() *say.Language {
+	if b.language != nil {
+		return b.language
+	}
+	l, _ := say.ByTag(b.job.Language) // the job was checked
+	return l
+}
+
 // run describes the batch for the report.
 func (b *batch) run(name string) report.Run {
-	language, _ := say.ByTag(b.job.Language) // the job was checked
-	r := report.Run{Language: language,
-		Job: b.job.Name, Day: b.day, Name: name, Version: version(), Desk: string(b.job.Desk), Currency: b.job.Money.Currency,
+	r := report.Run{
+		Language: b.speaks(),
+		Job:      b.job.Name, Day: b.day, Name: name, Version: version(), Desk: string(b.job.Desk), Currency: b.job.Money.Currency,
 		CatalogueDigest: b.catalogue.Digest, CatalogueFiles: b.job.Catalogue,
 	}
 	sheets := map[string][]score.Counts{}
@@ -312,15 +322,15 @@ func (b *batch) run(name string) report.Run {
 	for i, f := range b.read.Files {
 		r.Inputs = append(r.Inputs, report.Input{Path: b.files[i].Shown, SHA256: f.SHA256, Sheets: sheets[f.Path]})
 		if f.Err != nil {
-			r.Warnings = append(r.Warnings, "not read: "+f.Err.Error())
+			r.Warnings = append(r.Warnings, say.F("not read: %s", f.Err))
 		}
 		for _, n := range f.Notes {
-			r.Warnings = append(r.Warnings, b.files[i].Shown+": "+n)
+			r.Warnings = append(r.Warnings, say.F("%s: %s", b.files[i].Shown, n))
 		}
 	}
 	for _, s := range b.read.Sheets {
 		for _, n := range s.Notes {
-			r.Warnings = append(r.Warnings, place(s.Source)+": "+n)
+			r.Warnings = append(r.Warnings, say.F("%s: %s", place(s.Source), n))
 		}
 	}
 	r.Warnings = append(r.Warnings, b.notes...)
@@ -331,10 +341,10 @@ func (b *batch) run(name string) report.Run {
 }
 
 // leftOut says why a file that a pattern found was not taken for an input.
-func leftOut(shown string) string {
+func leftOut(shown string) say.Text {
 	sign, _ := config.SignOf(shown)
 	if sign.Copying {
-		return shown + " was left out: it is part of a copy of " + sign.Of + " that is not finished"
+		return say.F("%s was left out: it is part of a copy of %s that is not finished", shown, sign.Of)
 	}
-	return shown + " was left out: it says that " + sign.Of + " is open in another program, and what is being changed there may not be saved yet"
+	return say.F("%s was left out: it says that %s is open in another program, and what is being changed there may not be saved yet", shown, sign.Of)
 }

@@ -13,6 +13,7 @@ import (
 	"pitlist/config/timetable"
 	"pitlist/ingest/history"
 	"pitlist/report"
+	"pitlist/score/say"
 )
 
 // How the schedule bears with faults (judgement).
@@ -33,7 +34,7 @@ type order struct {
 	madeUp  bool // its time passed while nothing was running
 	missed  int  // scheduled times that it stands for beside its own
 	tries   int
-	notes   []string   // for the run's warnings
+	notes   []say.Text // for the run's warnings
 	aside   []restless // inputs that would not keep still
 	problem string     // what is wrong with the job file on disk; "" nothing
 }
@@ -189,7 +190,7 @@ func (k *keeper) due(now time.Time) *order {
 		k.log.Warn("earlier times were missed, and are not made up: catch_up is false", at, "missed", n-1)
 	}
 	if o.madeUp {
-		o.notes = append(o.notes, fmt.Sprintf("made up: this run was due at %s, when nothing was running%s", latest.At.Format("2006-01-02 15:04 MST"), alsoFor(o.missed)))
+		o.notes = append(o.notes, lateNote(latest.At, o.missed))
 	}
 	return o
 }
@@ -202,15 +203,20 @@ func counted(n int) string {
 	return "exactly"
 }
 
-func alsoFor(missed int) string {
+// lateNote says when a run that was made up for was due.
+func lateNote(due time.Time, missed int) say.Text {
+	at := due.Format(dueFormat)
 	switch missed {
 	case 0:
-		return ""
+		return say.F("made up: this run was due at %s, when nothing was running", at)
 	case 1:
-		return "; it stands for one earlier run too"
+		return say.F("made up: this run was due at %s, when nothing was running; it stands for one earlier run too", at)
 	}
-	return fmt.Sprintf("; it stands for %d earlier runs too", missed)
+	return say.F("made up: this run was due at %s, when nothing was running; it stands for %d earlier runs too", at, missed)
 }
+
+// dueFormat is how the time at which a run was due is written.
+const dueFormat = "2006-01-02 15:04 MST"
 
 // sameDay tells whether two instants fall on one local date.
 func sameDay(a, b time.Time, zone *time.Location) bool {
@@ -305,7 +311,7 @@ func (k *keeper) attempt(ctx context.Context, o *order) (m *made, err error) {
 		return nil, err
 	}
 	for _, r := range o.aside {
-		k.log.Warn("an input would not keep still and is set aside", "file", r.shown, "why", r.why)
+		k.log.Warn("an input would not keep still and is set aside", "file", r.shown, "why", r.why.String())
 	}
 	select {
 	case k.slot <- struct{}{}:

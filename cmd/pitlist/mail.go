@@ -12,6 +12,7 @@ import (
 	"github.com/wneessen/go-mail"
 
 	"pitlist/config"
+	"pitlist/score/say"
 )
 
 // mailTakes is how long the server has for one message.
@@ -46,7 +47,7 @@ func letter(m *config.Mail, n *notice) (*mail.Msg, error) {
 	if err := message.To(m.To...); err != nil {
 		return nil, err
 	}
-	message.Subject(fmt.Sprintf("%s, %s: %s", n.Job, n.Day, n.Outcome))
+	message.Subject(subject(n))
 	message.SetBodyString(mail.TypeTextPlain, wording(n))
 	if m.Attach && n.Workbook != "" {
 		if _, err := os.Stat(n.Workbook); err != nil {
@@ -57,34 +58,59 @@ func letter(m *config.Mail, n *notice) (*mail.Msg, error) {
 	return message, nil
 }
 
-// wording is the text of the e-mail.
+// subject is the heading of the e-mail.
+func subject(n *notice) string {
+	outcome := map[string]say.Text{
+		outcomeDone: say.F("done"), outcomePart: say.F("done, some rows or files left out"), outcomeFailed: say.F("failed"),
+	}[n.Outcome]
+	return n.speaks().F("%s, %s: %s", n.Job, n.Day, outcome)
+}
+
+// wording is the text of the e-mail. What went wrong is quoted as the terminal
+// would have it.
 func wording(n *notice) string {
 	var b strings.Builder
+	line := func(t say.Text) { b.WriteString(n.speaks().Say(t) + "\n") }
 	if n.Outcome == outcomeFailed {
-		fmt.Fprintf(&b, "The run of %s for %s failed %s and is given up. Earlier lists are untouched.\n\n%s\n", n.Job, n.Day, times(n.Tries), n.Error)
+		line(gaveUpAfter(n))
+		b.WriteString("\n" + n.Error + "\n")
 		if n.Hint != "" {
-			fmt.Fprintf(&b, "What to do: %s\n", n.Hint)
+			line(say.F("What to do: %s", n.Hint))
 		}
 		return b.String()
 	}
 	if n.MadeUp {
-		fmt.Fprintf(&b, "This run was due at %s, when nothing was running, and was made up%s.\n", n.Scheduled.Format("2006-01-02 15:04 MST"), alsoFor(n.Missed))
+		line(madeUpFor(n))
 	}
-	for _, line := range n.Head {
-		fmt.Fprintln(&b, line)
+	for _, said := range n.Head {
+		b.WriteString(said + "\n")
 	}
 	if n.Outcome == outcomePart {
-		fmt.Fprintln(&b, "Some rows or files were left out; the sheet of refused rows says which and why.")
+		line(say.F("Some rows or files were left out; the sheet of refused rows says which and why."))
 	}
-	fmt.Fprintf(&b, "\nThe list is in %s\n\nA list is a reason to look, not a diagnosis. Local rules and licensed practice come first.\n", n.Workbook)
+	b.WriteString("\n")
+	line(say.F("The list is in %s", n.Workbook))
+	b.WriteString("\n")
+	line(say.F("A list is a reason to look, not a diagnosis. Local rules and licensed practice come first."))
 	return b.String()
 }
 
-func times(n int) string {
-	if n == 1 {
-		return "once"
+func gaveUpAfter(n *notice) say.Text {
+	if n.Tries == 1 {
+		return say.F("The run of %s for %s failed once and is given up. Earlier lists are untouched.", n.Job, n.Day)
 	}
-	return fmt.Sprintf("%d times", n)
+	return say.F("The run of %s for %s failed %d times and is given up. Earlier lists are untouched.", n.Job, n.Day, n.Tries)
+}
+
+func madeUpFor(n *notice) say.Text {
+	at := n.Scheduled.Format(dueFormat)
+	switch n.Missed {
+	case 0:
+		return say.F("This run was due at %s, when nothing was running, and was made up.", at)
+	case 1:
+		return say.F("This run was due at %s, when nothing was running, and was made up; it stands for one earlier run too.", at)
+	}
+	return say.F("This run was due at %s, when nothing was running, and was made up; it stands for %d earlier runs too.", at, n.Missed)
 }
 
 // mailOptions are how the server is spoken to. The account comes from the

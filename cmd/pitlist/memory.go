@@ -11,6 +11,7 @@ import (
 	"pitlist/ingest/history"
 	"pitlist/ingest/recall"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // memory is the job's record as one run uses it. A nil one is of a run
@@ -41,11 +42,11 @@ func remember(ctx context.Context, b *batch, may bool) (*memory, error) {
 	case errors.As(err, &damage):
 		return setAside(ctx, b, path, damage, may)
 	case err != nil && may:
-		return nil, b.note(fmt.Sprintf("made without memory, as --%s says: %s", withoutFlag, err))
+		return nil, b.note(say.F("made without memory, as --%s says: %s", withoutFlag, err))
 	case err != nil:
 		return nil, cannotRemember(err)
 	case may && !record.New:
-		return nil, errors.Join(record.Close(), b.note(fmt.Sprintf("made without memory, as --%s says; the record %s is as it was", withoutFlag, b.job.History)))
+		return nil, errors.Join(record.Close(), b.note(say.F("made without memory, as --%s says; the record %s is as it was", withoutFlag, b.job.History)))
 	}
 	return &memory{record: record}, nil
 }
@@ -81,7 +82,7 @@ func setAside(ctx context.Context, b *batch, path string, damage *history.Damage
 	if err != nil {
 		return nil, cannotRemember(err)
 	}
-	b.note(fmt.Sprintf("%s; it was set aside as %s, and a new record begins: nothing of earlier runs is remembered", damage, filepath.Base(to)))
+	b.note(say.F("%s; it was set aside as %s, and a new record begins: nothing of earlier runs is remembered", damage, filepath.Base(to)))
 	return &memory{record: record}, nil
 }
 
@@ -150,10 +151,10 @@ func (m *memory) recall(ctx context.Context, b *batch) error {
 // tell notes what the record changed of what was read.
 func (m *memory) tell(b *batch) {
 	if m.known.Past {
-		b.note("the record holds runs of later days; it was read as it was on " + b.day.String() + ", and this run is not kept in it")
+		b.note(say.F("the record holds runs of later days; it was read as it was on %s, and this run is not kept in it", b.day.String()))
 	}
 	if n := m.joined.Stale; n > 0 {
-		b.note(fmt.Sprintf("%s of the inputs were corrected by a later file, whose values are used", plural(n, "row")))
+		b.note(say.F("%s of the inputs were corrected by a later file, whose values are used", say.Count(n, "row", "rows")))
 	}
 }
 

@@ -31,6 +31,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pitlist/config"
+	"pitlist/score/say"
 )
 
 // TestCommandOfNotify: the command gets the run's JSON, without a shell, in the
@@ -286,4 +287,7 @@ func TestWording(t *testing.T) {
 	madeUp := wording(&notice{Job: "north", Day: "2026-11-23", Outcome: outcomePart, MadeUp: true, Missed: 2, Scheduled: time.Date(2026, 11, 23, 5, 0, 0, 0, time.UTC)})
 	assert.Contains(t, madeUp, "was made up; it stands for 2 earlier runs too")
 	assert.Contains(t, madeUp, "left out")
+	once := &notice{Job: "north", Day: "2026-11-23", Outcome: outcomeFailed, Tries: 1, Error: "the share is away", language: say.Spanish}
+	assert.Equal(t, "north, 2026-11-23: fallida", subject(once))
+	assert.True(t, strings.HasPrefix(wording(once), "La ejecución de north para el 2026-11-23 ha fallado una vez y se abandona."), wording(once))
 }

@@ -2,12 +2,12 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"os"
 	"path/filepath"
 	"time"
 
 	"pitlist/config"
+	"pitlist/score/say"
 )
 
 // clock is what the schedule tells the time by and waits with.
@@ -40,11 +40,11 @@ type glance struct {
 // restless is an input that would not keep still.
 type restless struct {
 	shown string
-	why   string
+	why   say.Text
 }
 
-func (r restless) String() string {
-	return r.shown + " was set aside: " + r.why + "; the next run reads it"
+func (r *restless) note() say.Text {
+	return say.F("%s was set aside: %s; the next run reads it", r.shown, r.why)
 }
 
 // settle waits until every input of a job has kept still: its size and time
@@ -75,16 +75,17 @@ func settle(ctx context.Context, c clock, job *config.Job) ([]restless, error) {
 // compare lists the inputs that are not ready by two looks.
 func compare(before, after map[string]glance, order []string, s *config.Schedule) []restless {
 	var out []restless
+	waited := say.Figure(s.Wait.Minutes())
 	for _, shown := range order {
 		was, known := before[shown]
 		is := after[shown]
 		switch {
 		case is.sign != "" && copying(is.sign):
-			out = append(out, restless{shown, fmt.Sprintf("a copy of it was not finished (%s) after %g minutes of waiting", is.sign, s.Wait.Minutes())})
+			out = append(out, restless{shown, say.F("a copy of it was not finished (%s) after %s minutes of waiting", is.sign, waited)})
 		case is.sign != "":
-			out = append(out, restless{shown, fmt.Sprintf("it was open in another program (%s) after %g minutes of waiting; where nobody has it open, delete that file", is.sign, s.Wait.Minutes())})
+			out = append(out, restless{shown, say.F("it was open in another program (%s) after %s minutes of waiting; where nobody has it open, delete that file", is.sign, waited)})
 		case !known || was.size != is.size || !was.time.Equal(is.time):
-			out = append(out, restless{shown, fmt.Sprintf("it was still being written after %g minutes of waiting", s.Wait.Minutes())})
+			out = append(out, restless{shown, say.F("it was still being written after %s minutes of waiting", waited)})
 		}
 	}
 	return out
@@ -150,7 +151,7 @@ func (b *batch) setAside(moving []restless) {
 	why := map[string]restless{}
 	for _, r := range moving {
 		why[r.shown] = r
-		b.notes = append(b.notes, r.String())
+		b.notes = append(b.notes, r.note())
 		b.aside++
 	}
 	kept := b.files[:0:0]
@@ -178,7 +179,7 @@ func (b *batch) sizes() []glance {
 func (b *batch) changedSince(before []glance) {
 	for i, is := range b.sizes() {
 		if is.size != before[i].size || !is.time.Equal(before[i].time) {
-			b.notes = append(b.notes, b.files[i].Shown+" changed while it was read: what was read may be part of it; run again once it is copied")
+			b.notes = append(b.notes, say.F("%s changed while it was read: what was read may be part of it; run again once it is copied", b.files[i].Shown))
 		}
 	}
 }

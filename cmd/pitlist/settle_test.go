@@ -90,7 +90,7 @@ func TestSettle(t *testing.T) {
 			}
 			require.Len(t, moving, 1)
 			assert.Equal(t, c.aside, moving[0].shown)
-			assert.Contains(t, moving[0].String(), c.why)
+			assert.Contains(t, moving[0].note().String(), c.why)
 		})
 	}
 }
@@ -144,5 +144,5 @@ func TestChangedWhileRead(t *testing.T) {
 	grow(t, b.files[0].Path)
 	b.changedSince(before)
 	require.Len(t, b.notes, 1)
-	assert.Contains(t, b.notes[0], "intake/a.csv changed while it was read")
+	assert.Contains(t, b.notes[0].String(), "intake/a.csv changed while it was read")
 }

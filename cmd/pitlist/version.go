@@ -7,6 +7,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 )
 
 // version is the program's own, as the build knows it.
@@ -19,11 +20,11 @@ func version() string {
 }
 
 // place names a sheet for people.
-func place(s score.Source) string {
+func place(s score.Source) say.Text {
 	if s.Sheet == "" {
-		return s.File
+		return say.Plain(s.File)
 	}
-	return s.File + ", sheet " + s.Sheet
+	return say.F("%s, sheet %s", s.File, s.Sheet)
 }
 
 // parseDay reads a day as the command line gives it.

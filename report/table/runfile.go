@@ -7,6 +7,7 @@ import (
 
 	"pitlist/report"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // runFile is run.json: what the run rested on and what it came to.
@@ -162,7 +163,7 @@ func runJSON(_ context.Context, w io.Writer, d *report.Document) error {
 		Job: r.Job, Day: iso(r.Day), Name: r.Name, Version: r.Version, Desk: r.Desk, Currency: r.Currency,
 		Settings: list(r.Settings), Inputs: []inputFile{}, Rows: countsOf(r.Counts()),
 		Catalogue: catalogueFile{r.CatalogueDigest, list(r.CatalogueFiles)},
-		Totals:    totalsOf(d), Depots: []depot{}, Warnings: list(r.Warnings),
+		Totals:    totalsOf(d), Depots: []depot{}, Warnings: wordsOf(d, r.Warnings),
 	}
 	for _, in := range r.Inputs {
 		one := inputFile{in.Path, in.SHA256, []sheet{}}
@@ -185,6 +186,15 @@ func runJSON(_ context.Context, w io.Writer, d *report.Document) error {
 	out.SetEscapeHTML(false)
 	out.SetIndent("", "  ")
 	return out.Encode(f)
+}
+
+// wordsOf are texts in the run's language; never null in JSON.
+func wordsOf(d *report.Document, texts []say.Text) []string {
+	out := make([]string, len(texts))
+	for i, t := range texts {
+		out[i] = d.Run.Speaks().Say(t)
+	}
+	return out
 }
 
 // list is never null in JSON.

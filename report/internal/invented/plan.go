@@ -7,6 +7,7 @@ import (
 	"pitlist/report"
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // above is the number of rows above the line.
@@ -19,7 +20,7 @@ func Run(fleet *score.Fleet) report.Run {
 		Settings:        []report.Setting{{Name: "Market", Value: "eu"}, {Name: "Holding distance", Value: "60,000 km"}},
 		Inputs:          []report.Input{{Path: "intake/units.xlsx", SHA256: "ab12", Sheets: fleet.Counts[:1]}, {Path: "intake/codes.csv", SHA256: "cd34", Sheets: fleet.Counts[1:]}},
 		CatalogueDigest: "3f1c0e5d9b", CatalogueFiles: []string{"parts/fuel.yaml", "learned.yaml"},
-		Warnings: []string{"3 failures in 41 vehicles; shape not fitted"},
+		Warnings: []say.Text{say.Plain("3 failures in 41 vehicles; shape not fitted")},
 	}
 }
 
