@@ -43,17 +43,18 @@ type grid struct {
 	name  string
 	cols  []column
 	out   *excelize.StreamWriter
-	row   int // last row written
+	row   int    // last row written
+	table string // the native table's cells; "" none
 	cells []any
 }
 
 // page is how a sheet prints and what stays in sight.
 type page struct {
 	portrait  bool
-	headRow   int // row of the column headings: repeated on every page, frozen; 0: none
-	frozen    int // columns that stay in sight
-	lastRow   int // of the sheet, with headings
-	filter    bool
+	headRow   int  // row of the column headings: repeated on every page, frozen; 0: none
+	frozen    int  // columns that stay in sight
+	lastRow   int  // of the sheet, with headings
+	filter    bool // the rows under the headings are a native table, to sort and filter
 	onePage   bool // fitted to one page, not only to its width
 	fullScale bool // not fitted to the page's width: manual page breaks count only so
 }
@@ -127,10 +128,28 @@ func (b *book) grid(name string, cols []column, p page) (*grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &grid{book: b, name: name, cols: cols, out: out}, nil
+	g := &grid{book: b, name: name, cols: cols, out: out}
+	if p.filter && p.lastRow > p.headRow {
+		lastCol, err := excelize.ColumnNumberToName(len(cols))
+		if err != nil {
+			return nil, err
+		}
+		g.table = fmt.Sprintf("A%d:%s%d", p.headRow, lastCol, p.lastRow)
+	}
+	return g, nil
 }
 
-func (g *grid) end() error { return g.out.Flush() }
+// end closes the sheet. A table has the looks of its cells and no style of its
+// own; its headings are what stands in its first row.
+func (g *grid) end() error {
+	if g.table != "" {
+		stripes := false
+		if err := g.out.AddTable(&excelize.Table{Range: g.table, ShowRowStripes: &stripes}); err != nil {
+			return err
+		}
+	}
+	return g.out.Flush()
+}
 
 // put writes one row in a tone; its height fits the tallest wrapped cell.
 func (g *grid) put(t tone, values ...any) error {

@@ -46,15 +46,10 @@ func (b *book) pageSetUp(name string, cols []column, p page) error {
 	if err := b.define("_xlnm.Print_Titles", name, fmt.Sprintf("$%d:$%d", p.headRow, p.headRow)); err != nil {
 		return err
 	}
-	if p.filter && p.lastRow > p.headRow {
-		if err := f.AutoFilter(name, fmt.Sprintf("A%d:%s%d", p.headRow, lastCol, p.lastRow), nil); err != nil {
-			return err
-		}
-	}
 	if err := b.freeze(name, p.frozen, p.headRow); err != nil {
 		return err
 	}
-	return b.paper(name, p) // after the filter, which replaces the sheet's properties
+	return b.paper(name, p)
 }
 
 // paper sets what every sheet shares: A4, margins, footer, scale.
