@@ -13,7 +13,9 @@ import (
 	"pitlist/report"
 	"pitlist/report/internal/invented"
 	"pitlist/score"
+	"pitlist/score/odometer"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 func TestTodayHoldsWhatCannotWait(t *testing.T) {
@@ -70,7 +72,7 @@ func TestManyItemsForTodayAreSummedUp(t *testing.T) {
 	fleet, c := invented.Fleet(), invented.Catalogue()
 	as := invented.Assessments(fleet, c)
 	for i := range as {
-		as[i].Checks = []score.OtherCheck{{Reason: "P0524 stored", Today: true}}
+		as[i].Checks = []score.OtherCheck{{Reason: say.Plain("P0524 stored"), Today: true}}
 	}
 	d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
 	assert.Less(t, len(d.Today), invented.Size)
@@ -166,9 +168,9 @@ func TestExplainTellsTheWholeStory(t *testing.T) {
 
 func TestExplainKeepsEngineHoursInHours(t *testing.T) {
 	a := &score.Assessment{Vehicle: &score.Vehicle{Unit: "H-1"}}
-	a.Hours.Known, a.Hours.KM, a.Hours.Basis = true, 6230, "reading of 2026-11-18 carried 5 days at 22 km a week"
+	a.Hours = odometer.Assess([]odometer.Reading{{Day: today - 5, KM: 6214}}, today, odometer.Usage{Stated: 22, Unit: odometer.Hours}, odometer.Limits{})
 	s := report.Explain(report.Run{Day: today}, &score.Fleet{}, a, nil, 0)
-	assert.Contains(t, s.Text(), "Engine hours: 6,230 h (reading of 2026-11-18 carried 5 days at 22 h a week)")
+	assert.Contains(t, s.Text(), "Engine hours: 6,230 h (reading of 2026-11-18 carried 5 days at 22 h a week (as stated))")
 }
 
 func TestExplainIsAlwaysGoodJSON(t *testing.T) {

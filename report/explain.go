@@ -6,6 +6,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // Story is all that is known of one vehicle, for `explain` and its --json.
@@ -120,10 +121,10 @@ func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, li
 	s := Story{
 		Job: run.Job, Day: isoDate(run.Day), Currency: run.Currency,
 		Unit: v.Unit, VIN: vinOf(v), Plate: v.Registration, Depot: v.Depot,
-		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), SetAside: a.SetAside, Ahead: a.Ahead.HoldReason,
-		Odometer: Distance{a.Odometer.Known, finite(a.Odometer.KM), a.Odometer.Basis, string(a.Odometer.Finding), a.Odometer.Detail},
-		Hours:    Distance{a.Hours.Known, finite(a.Hours.KM), inHours(a.Hours.Basis), string(a.Hours.Finding), inHours(a.Hours.Detail)},
-		Notes:    append([]string{}, a.Notes...), Checks: []string{}, Parts: []Told{}, Codes: []string{},
+		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), SetAside: string(a.SetAside), Ahead: string(a.Ahead.HoldReason),
+		Odometer: Distance{a.Odometer.Known, finite(a.Odometer.KM), a.Odometer.Basis().String(), string(a.Odometer.Finding), a.Odometer.Detail.String()},
+		Hours:    Distance{a.Hours.Known, finite(a.Hours.KM), a.Hours.Basis().String(), string(a.Hours.Finding), a.Hours.Detail.String()},
+		Notes:    []string{}, Checks: []string{}, Parts: []Told{}, Codes: []string{},
 	}
 	if spells := CodeSpells(a); len(v.Scans) > 1 {
 		for i := range spells {
@@ -135,10 +136,7 @@ func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, li
 	}
 	for i := range a.Checks {
 		c := &a.Checks[i]
-		words := c.Reason
-		if c.Check != "" {
-			words += ": " + c.Check
-		}
+		words := say.Join(": ", c.Reason, c.Check).String()
 		if c.Today {
 			words = "today: " + words
 		}
@@ -147,10 +145,6 @@ func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, li
 	s.Decision = decided(row, listed)
 	return s
 }
-
-// inHours corrects the unit in words made by score/odometer, which reckons
-// engine hours like kilometres and words them so.
-func inHours(s string) string { return strings.ReplaceAll(s, " km", " h") }
 
 func decided(row *plan.Row, listed int) Decision {
 	if row == nil {
@@ -169,13 +163,13 @@ func told(fleet *score.Fleet, row *plan.Row, f *score.Finding) Told {
 	st := f.State
 	t := Told{
 		Part: f.Part.ID, Name: f.Part.Name, Standing: string(f.Standing), Membership: string(f.Belonging.Membership),
-		Reason: f.Belonging.Reason, Share: finite(f.Belonging.Share), Axis: string(f.Part.Axis),
+		Reason: f.Belonging.Reason.String(), Share: finite(f.Belonging.Share), Axis: string(f.Part.Axis),
 		Distance: finite(f.Distance), Renewed: finite(f.Renewed), History: finite(f.HistoryFrom),
 		Curve: CurveWords(f.Part), Source: f.Part.Source,
 		Immune: finite(st.Immune), Sound: finite(st.Sound), Worn: finite(st.Worn), Rectified: finite(st.Rectified),
 		HasInterval: f.HasInterval, Low: finite(f.PLow), High: finite(f.PHigh),
 		Next: finite(f.Next), Hold: finite(f.Hold), FailNext: finite(f.NextFail.All), FailHold: finite(f.HoldFail.All),
-		Uncertain: append([]string{}, f.Uncertain...), Facts: []Seen{}, Why: WhyFinding(f),
+		Uncertain: spoken(f.Uncertain), Facts: []Seen{}, Why: WhyFinding(f),
 	}
 	last := lastRenewal(f.Facts)
 	for i := range f.Facts {
@@ -185,6 +179,15 @@ func told(fleet *score.Fleet, row *plan.Row, f *score.Finding) Told {
 	}
 	t.Money = priced(row, f)
 	return t
+}
+
+// spoken are texts in English, as the terminal has them.
+func spoken(texts []say.Text) []string {
+	out := make([]string, len(texts))
+	for i, t := range texts {
+		out[i] = t.String()
+	}
+	return out
 }
 
 func priced(row *plan.Row, f *score.Finding) *Priced {

@@ -36,7 +36,7 @@ func (d *Document) partName(id string) string {
 // head: what was done or found comes before what was reckoned.
 func (d *Document) whyGone(a *score.Assessment, row *plan.Row, was *Stood) string {
 	if a.SetAside != "" {
-		return a.SetAside
+		return string(a.SetAside)
 	}
 	if done := d.done(a, was.Part); done != "" {
 		return done

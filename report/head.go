@@ -162,7 +162,7 @@ func today(d *Document) []TodayItem {
 		for j := range a.Checks {
 			if c := &a.Checks[j]; c.Today {
 				item := todayItem(d, a)
-				item.Look, item.Why = checkLook(c), sentence(nonEmpty(c.Reason, c.Check))
+				item.Look, item.Why = checkLook(c), sentence(nonEmpty(c.Reason.String(), c.Check.String()))
 				checks = append(checks, item)
 			}
 		}

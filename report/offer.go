@@ -92,7 +92,7 @@ func (d *Document) offerRow(o *plan.Offer) *OfferRow {
 	v := o.Assessment.Vehicle
 	r := &OfferRow{
 		Lot: v.Desk.Lot, Lane: v.Desk.Lane, SaleOrder: v.Desk.SaleOrder, Price: finite(o.Price), HasPrice: o.HasPrice,
-		Held: finite(o.Assessment.Ahead.HoldKM), HeldReason: o.HoldReason,
+		Held: finite(o.Assessment.Ahead.HoldKM), HeldReason: string(o.HoldReason),
 		Deduction: finite(o.Deduction), BillMean: finite(o.Bill.Mean()), BillP90: finite(o.BillP90), BillCover: finite(o.BillCover),
 		BidLimit: finite(o.BidLimit), HasBid: plan.Desk(d.Run.Desk) == plan.Auction && o.HasPrice,
 		Verdict: o.Verdict, Advice: d.advice(o), Bid: d.bid(o),
@@ -209,7 +209,7 @@ func (d *Document) causeWhy(c *plan.Cause) string {
 
 // unknown says what is not known and what its two answers would mean.
 func (d *Document) unknown(u *plan.Unknown) string {
-	reason := u.Finding.Belonging.Reason
+	reason := u.Finding.Belonging.Reason.String()
 	if reason == "" {
 		reason = "not known whether it is of the affected ones"
 	}
@@ -228,8 +228,8 @@ func ask(o *plan.Offer) []string {
 		}
 	}
 	for i := range o.Unknowns {
-		if r := o.Unknowns[i].Finding.Belonging.Reason; strings.HasSuffix(r, " not given") {
-			out = append(out, "What is the "+strings.TrimSuffix(r, " not given")+"?")
+		if what := o.Unknowns[i].Finding.Belonging.Lacks; what != 0 {
+			out = append(out, "What is the "+what.Say().String()+"?")
 		}
 	}
 	return distinct(out)

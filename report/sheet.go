@@ -45,7 +45,7 @@ func (d *Document) checksOf(a *score.Assessment, todays bool, yield func(CheckRo
 		}
 		r := CheckRow{
 			Unit: v.Unit, VIN: vinOf(v), Depot: v.Depot, Vehicle: vehicleName(v.Make, v.Model, yearOf(v)),
-			Reason: c.Reason, Check: c.Check, Today: c.Today, Day: c.Day, Where: d.fleet.Where(c.Ref),
+			Reason: c.Reason.String(), Check: c.Check.String(), Today: c.Today, Day: c.Day, Where: d.fleet.Where(c.Ref),
 		}
 		if c.Part != nil {
 			r.Part, r.PartName = c.Part.ID, c.Part.Name
@@ -170,8 +170,8 @@ func (d *Document) Odometers() iter.Seq[OdometerRow] {
 		for i := range d.assessments {
 			a := &d.assessments[i]
 			e := &a.Odometer
-			r := OdometerRow{Unit: a.Vehicle.Unit, VIN: vinOf(a.Vehicle), KM: finite(e.KM), Known: e.Known, Basis: e.Basis,
-				Readings: len(a.Vehicle.Readings), Finding: e.Finding, Detail: e.Detail}
+			r := OdometerRow{Unit: a.Vehicle.Unit, VIN: vinOf(a.Vehicle), KM: finite(e.KM), Known: e.Known, Basis: e.Basis().String(),
+				Readings: len(a.Vehicle.Readings), Finding: e.Finding, Detail: e.Detail.String()}
 			if r.Finding == "" {
 				r.Finding = odometer.None
 			}

@@ -68,7 +68,7 @@ func reasons(f *score.Finding) []string {
 	out = append(out, forSale(f)...)
 	out = append(out, advised(facts, f.Part)...)
 	if len(f.Uncertain) > 0 {
-		out = append(out, "not sure: "+f.Uncertain[0])
+		out = append(out, "not sure: "+f.Uncertain[0].String())
 	}
 	return out
 }
@@ -123,7 +123,7 @@ func lastOf(facts []score.Fact, kind score.FactKind, plainly string, p *score.We
 
 // belonging says whether the vehicle is of the affected ones and why.
 func belonging(f *score.Finding) string {
-	reason := f.Belonging.Reason
+	reason := f.Belonging.Reason.String()
 	switch f.Belonging.Membership {
 	case score.Inside:
 		return withReason("in the affected range", reason)

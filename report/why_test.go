@@ -14,6 +14,7 @@ import (
 	"pitlist/score"
 	"pitlist/score/dtc"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 	"pitlist/score/wear"
 )
 
@@ -127,7 +128,7 @@ func TestWhySaysOfTheRow(t *testing.T) {
 			f.Facts = []score.Fact{{Kind: score.FactFoundWorn, Day: today - 81, At: 147700, Since: -1, Weight: 1}}
 		}, "Found worn on 3 Sep 2026 at 147,700 km and not renewed since"},
 		"membership not known: what is missing and the chance": {func(f *score.Finding, _ *plan.Row) {
-			f.Belonging = score.Belonging{Membership: score.Unknown, Reason: "engine serial not given", Share: 0.45}
+			f.Belonging = score.Belonging{Membership: score.Unknown, Reason: say.Plain("engine serial not given"), Share: 0.45}
 		}, "not known to be in the affected range (engine serial not given), 45% chance of it"},
 		"records that begin late": {func(f *score.Finding, _ *plan.Row) {
 			f.HistoryFrom, f.State = 80000, wear.State{Worn: 0.4, Sound: 0.4, Rectified: 0.2}
@@ -143,7 +144,7 @@ func TestWhySaysOfTheRow(t *testing.T) {
 			row.Awaiting = []*score.Finding{{Part: &c.Parts[invented.Valve], Standing: score.AwaitingRepair}}
 		}, "coolant valve: found failed and not renewed since"},
 		"what contradicts itself is said": {func(f *score.Finding, _ *plan.Row) {
-			f.Uncertain = []string{"inspected as sound after it was found worn"}
+			f.Uncertain = []say.Text{say.Plain("inspected as sound after it was found worn")}
 		}, "not sure: inspected as sound after it was found worn"},
 		"hours stay hours": {func(f *score.Finding, _ *plan.Row) {
 			f.Part, f.Distance = &c.Parts[invented.Slew], 6230

@@ -96,7 +96,7 @@ func vehicleRow(a *score.Assessment) WorkRow {
 	return WorkRow{
 		Unit: v.Unit, VIN: vinOf(v), Registration: v.Registration, Depot: v.Depot,
 		Make: v.Make, Model: v.Model, ModelYear: yearOf(v),
-		OdometerKM: finite(a.Odometer.KM), OdometerKnown: a.Odometer.Known, OdometerBasis: a.Odometer.Basis,
+		OdometerKM: finite(a.Odometer.KM), OdometerKnown: a.Odometer.Known, OdometerBasis: a.Odometer.Basis().String(),
 		Group: plan.Rest, Stays: -1,
 	}
 }

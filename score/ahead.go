@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 	"pitlist/score/wear"
 )
 
@@ -41,6 +42,35 @@ const (
 	RecordsNone  = "none"
 )
 
+// HoldReason is the limit that decided the holding distance.
+type HoldReason string
+
+// The limits: the job's, and what the vehicle's own row states.
+const (
+	HeldByJob      HoldReason = "the job's holding distance"
+	HeldToDay      HoldReason = "disposal date"
+	HeldToKM       HoldReason = "disposal distance"
+	HeldByMonths   HoldReason = "warranty months"
+	HeldByWarranty HoldReason = "warranty distance"
+)
+
+// Say words the limit.
+func (r HoldReason) Say() say.Text {
+	switch r {
+	case HeldByJob:
+		return say.F("the job's holding distance")
+	case HeldToDay:
+		return say.F("disposal date")
+	case HeldToKM:
+		return say.F("disposal distance")
+	case HeldByMonths:
+		return say.F("warranty months")
+	case HeldByWarranty:
+		return say.F("warranty distance")
+	}
+	return say.Plainly(r)
+}
+
 func midYear(year int) Day {
 	return odometer.DayOf(time.Date(year, time.July, 1, 0, 0, 0, 0, time.UTC))
 }
@@ -56,19 +86,19 @@ func (s *Settings) ahead(v *Vehicle, t *track) Ahead {
 	a := Ahead{
 		NextKM: weeks * km, NextHours: weeks * hours, NextMonths: s.NextRunDays / daysPerMonth,
 		HoldKM: s.HoldingKM, HoldHours: s.HoldingHours, HoldMonths: s.HoldingMonths,
-		HoldReason: "the job's holding distance",
+		HoldReason: HeldByJob,
 	}
 	left := math.Inf(1)
-	limit := func(weeks float64, reason string) {
+	limit := func(weeks float64, reason HoldReason) {
 		if weeks < left {
 			left, a.HoldReason = weeks, reason
 		}
 	}
 	if v.DisposalDate != 0 {
-		limit(math.Max(0, float64(v.DisposalDate-s.Day)/7), "disposal date")
+		limit(math.Max(0, float64(v.DisposalDate-s.Day)/7), HeldToDay)
 	}
 	if v.DisposalKM.Known && km > 0 && t.odometer.Known {
-		limit(math.Max(0, v.DisposalKM.Value-t.odometer.KM)/km, "disposal distance")
+		limit(math.Max(0, v.DisposalKM.Value-t.odometer.KM)/km, HeldToKM)
 	}
 	if s.Buys {
 		warranty(&v.Desk, km, limit)
@@ -80,12 +110,12 @@ func (s *Settings) ahead(v *Vehicle, t *track) Ahead {
 }
 
 // warranty tells the limits of a warranty in weeks at the vehicle's usage.
-func warranty(d *DeskFacts, kmPerWeek float64, limit func(weeks float64, reason string)) {
+func warranty(d *DeskFacts, kmPerWeek float64, limit func(weeks float64, reason HoldReason)) {
 	if d.WarrantyMonths.Known {
-		limit(math.Max(0, d.WarrantyMonths.Value)*daysPerMonth/7, "warranty months")
+		limit(math.Max(0, d.WarrantyMonths.Value)*daysPerMonth/7, HeldByMonths)
 	}
 	if d.WarrantyKM.Known && kmPerWeek > 0 {
-		limit(math.Max(0, d.WarrantyKM.Value)/kmPerWeek, "warranty distance")
+		limit(math.Max(0, d.WarrantyKM.Value)/kmPerWeek, HeldByWarranty)
 	}
 }
 

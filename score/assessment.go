@@ -3,6 +3,7 @@ package score
 import (
 	"pitlist/score/dtc"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 	"pitlist/score/wear"
 )
 
@@ -28,8 +29,7 @@ type Assessment struct {
 	Ahead    Ahead
 	Findings []Finding    // in the catalogue's order; parts that do not concern the vehicle left out
 	Checks   []OtherCheck // what is worth a look outside the wear model
-	SetAside string       // why the vehicle is not judged: "sold"; "" where it is
-	Notes    []string     // conflicts and gaps that limit the judgement
+	SetAside Status       // why the vehicle is not judged: it is sold; "" where it is judged
 }
 
 // Ahead holds the distances that the vehicle will cover, by axis.
@@ -37,7 +37,7 @@ type Ahead struct {
 	NextKM, HoldKM         float64 // km until the next run, and over the holding distance
 	NextHours, HoldHours   float64
 	NextMonths, HoldMonths float64
-	HoldReason             string // which limit decided the holding distance
+	HoldReason             HoldReason // which limit decided the holding distance
 }
 
 // On returns next-run and holding distance on an axis.
@@ -76,7 +76,7 @@ type Finding struct {
 	MostWaiting float64 // of draws that were let go: the greatest cost of waiting in any (Settings.Sift)
 	NoticeWorn  bool    // injury: p_worn over WornLimit
 	NoticeFail  bool    // injury: RiskFail over RiskLimit
-	Uncertain   []string
+	Uncertain   []say.Text
 	model       *wear.Model
 	rateOfUse   float64 // axis distance a day
 	odometerNow float64
@@ -140,8 +140,8 @@ type Fact struct {
 // OtherCheck is a reason to look that carries no probability.
 type OtherCheck struct {
 	Part   *WeakPart // nil where no entry of the catalogue speaks of it
-	Reason string
-	Check  string
+	Reason say.Text
+	Check  say.Text
 	Today  bool // stands at the head of the first sheet
 	Code   dtc.Code
 	Day    Day

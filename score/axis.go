@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 )
 
 // daysPerMonth is the mean month of the Gregorian calendar (365.2425 / 12).
@@ -16,7 +17,6 @@ type track struct {
 	odometer odometer.Estimate
 	hours    odometer.Estimate
 	born     Day // in service, built, or the middle of its model year; 0 unknown
-	bornFrom string
 }
 
 // at returns the axis position on a day, and whether it is known. A position
@@ -54,6 +54,17 @@ const (
 // now returns the position today.
 func (t *track) now(axis Axis) (float64, bool) { return t.at(axis, t.today, Stated{}) }
 
+// unreckoned says why nothing is judged of a part on the axis.
+func (a Axis) unreckoned() say.Text {
+	switch a {
+	case ByHours:
+		return say.F("no credible hours reading: nothing can be reckoned")
+	case ByMonths:
+		return say.F("no credible months reading: nothing can be reckoned")
+	}
+	return say.F("no credible km reading: nothing can be reckoned")
+}
+
 // perDay returns the use a day on the axis.
 func (t *track) perDay(axis Axis) float64 {
 	switch axis {
@@ -65,24 +76,23 @@ func (t *track) perDay(axis Axis) float64 {
 	return t.odometer.PerWeek / 7
 }
 
-// Born finds the day that the vehicle's age counts from, with the words that
-// say whence: in service, built, or the middle of its model year. It is 0
-// where nothing tells.
-func (v *Vehicle) Born() (Day, string) {
+// Born finds the day that the vehicle's age counts from: in service, built, or
+// the middle of its model year. It is 0 where nothing tells.
+func (v *Vehicle) Born() Day {
 	switch {
 	case v.InService != 0:
-		return v.InService, "in service"
+		return v.InService
 	case v.BuildDate != 0:
-		return v.BuildDate, "built"
+		return v.BuildDate
 	}
 	year := v.ModelYear
 	if year == 0 {
 		year = v.VINYear
 	}
 	if year == 0 {
-		return 0, ""
+		return 0
 	}
-	return midYear(year), "middle of its model year"
+	return midYear(year)
 }
 
 // gather collects the readings of scans, repairs, inspections and sheets.

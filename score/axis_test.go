@@ -72,7 +72,7 @@ func TestNoDistance(t *testing.T) {
 	assert.Equal(t, NoDistance, a.Findings[0].Standing)
 	assert.NotEmpty(t, a.Findings[0].Uncertain)
 	require.Len(t, a.Checks, 1)
-	assert.Contains(t, a.Checks[0].Reason, "no credible engine-hour reading")
+	assert.Contains(t, a.Checks[0].Reason.String(), "no credible engine-hour reading")
 	assert.False(t, a.Checks[0].Today)
 }
 
@@ -96,7 +96,7 @@ func TestDoubtsOfAScan(t *testing.T) {
 			if c.says == "" {
 				assert.Empty(t, got)
 			} else {
-				assert.Contains(t, got, c.says)
+				assert.Contains(t, got.String(), c.says)
 			}
 		})
 	}

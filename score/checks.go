@@ -1,8 +1,8 @@
 package score
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -10,6 +10,7 @@ import (
 	"pitlist/score/dtc"
 	"pitlist/score/evidence"
 	"pitlist/score/phrase"
+	"pitlist/score/say"
 )
 
 // danger is wording that asks for a look whatever the catalogue holds: common
@@ -67,18 +68,18 @@ func (w *worker) outsideChecks(p *WeakPart, s *story, obs []evidence.Observation
 		if r.Outside == "" {
 			continue
 		}
-		c := OtherCheck{Part: p, Check: r.Outside, Day: w.settings.Day}
+		c := OtherCheck{Part: p, Check: say.Plain(r.Outside), Day: w.settings.Day}
 		if !r.Codes.Empty() {
 			sc := &w.scans[o.Ref]
 			codes := sc.matching(r.Codes)
-			c.Reason = fmt.Sprintf("%s stored, but the vehicle is outside the range of %s: %s", join(codes), p.Name, b.Reason)
+			c.Reason = say.F("%s stored, but the vehicle is outside the range of %s: %s", join(codes), p.Name, b.Reason)
 			c.Day, c.Ref = sc.day, sc.ref
 			if len(codes) > 0 {
 				c.Code = codes[0]
 			}
 		} else if len(r.Words) > 0 {
 			t := &texts[o.Ref]
-			c.Reason = fmt.Sprintf("%q noted, but the vehicle is outside the range of %s: %s", w.wordOf(s.index, o, t), p.Name, b.Reason)
+			c.Reason = say.F("%s noted, but the vehicle is outside the range of %s: %s", strconv.Quote(w.wordOf(s.index, o, t)), p.Name, b.Reason)
 			c.Day, c.Ref = t.day, t.ref
 		}
 		out = append(out, c)
@@ -86,12 +87,12 @@ func (w *worker) outsideChecks(p *WeakPart, s *story, obs []evidence.Observation
 	return out
 }
 
-func join(codes []dtc.Code) string {
-	texts := make([]string, len(codes))
+func join(codes []dtc.Code) say.Text {
+	texts := make([]say.Text, len(codes))
 	for i, c := range codes {
-		texts[i] = c.String()
+		texts[i] = say.Plain(c.String())
 	}
-	return strings.Join(texts, " and ")
+	return say.And(texts...)
 }
 
 // otherChecks finds critical codes and danger wording that no entry of the
@@ -121,8 +122,8 @@ func (w *worker) criticalCodes(a *Assessment, texts []said) []OtherCheck {
 			continue
 		}
 		out = append(out, OtherCheck{
-			Reason: fmt.Sprintf("%s stored: %s", sc.codes[i].Code, info.Short),
-			Check:  "look before the vehicle is used again; no entry of the catalogue speaks of it",
+			Reason: say.F("%s stored: %s", sc.codes[i].Code.String(), info.Short),
+			Check:  say.F("look before the vehicle is used again; no entry of the catalogue speaks of it"),
 			Today:  true, Code: c.Code, Day: sc.day, Ref: sc.ref,
 		})
 	}
@@ -166,8 +167,8 @@ func (w *worker) dangerIn(d int, a *Assessment, texts []said) (OtherCheck, bool)
 		return OtherCheck{}, false
 	}
 	return OtherCheck{
-		Reason: fmt.Sprintf("%q noted: %s", what, last.text),
-		Check:  "look before the vehicle is used again; no later repair on record answers it",
+		Reason: say.F("%s noted: %s", strconv.Quote(what), last.text),
+		Check:  say.F("look before the vehicle is used again; no later repair on record answers it"),
 		Today:  true, Day: last.day, Ref: last.ref,
 	}, true
 }
@@ -244,17 +245,27 @@ func done(lower string) bool {
 	return false
 }
 
+// reading is what would tell how far a part has run.
+func (a Axis) reading() say.Text {
+	switch a {
+	case ByHours:
+		return say.F("engine-hour reading")
+	case ByMonths:
+		return say.F("in-service reading")
+	}
+	return say.F("odometer reading")
+}
+
 // noDistance asks for the reading without which a part that may be of the
 // weak population cannot be reckoned.
 func noDistance(f *Finding, day Day) []OtherCheck {
 	if f.Standing != NoDistance {
 		return nil
 	}
-	reading := map[Axis]string{ByKM: "odometer", ByHours: "engine-hour", ByMonths: "in-service"}[f.Part.Axis]
 	return []OtherCheck{{
 		Part:   f.Part,
-		Reason: fmt.Sprintf("%s may be of the weak kind (%s), but no credible %s reading tells how far it has run", f.Part.Name, f.Belonging.Reason, reading),
-		Check:  "enter the reading with its day; until then the vehicle is not ranked for this part",
+		Reason: say.F("%s may be of the weak kind (%s), but no credible %s tells how far it has run", f.Part.Name, f.Belonging.Reason, f.Part.Axis.reading()),
+		Check:  say.F("enter the reading with its day; until then the vehicle is not ranked for this part"),
 		Day:    day,
 	}}
 }

@@ -86,7 +86,7 @@ func TestCriticalCodes(t *testing.T) {
 			require.Len(t, got, k.want, "%+v", got)
 			for _, c := range got {
 				assert.True(t, c.Today)
-				assert.Contains(t, c.Reason, c.Code.String()+" stored")
+				assert.Contains(t, c.Reason.String(), c.Code.String()+" stored")
 			}
 		})
 	}
@@ -102,9 +102,9 @@ func TestOutsideHint(t *testing.T) {
 		}
 	}
 	require.Len(t, hints, 1)
-	assert.Equal(t, "check the rail pressure sensor first", hints[0].Check)
+	assert.Equal(t, "check the rail pressure sensor first", hints[0].Check.String())
 	assert.Equal(t, Ref{2, 1}, hints[0].Ref)
-	assert.Contains(t, hints[0].Reason, "HR799999 lies outside")
+	assert.Contains(t, hints[0].Reason.String(), "HR799999 lies outside")
 	v.EngineSerial = "HR730001"
 	for _, c := range checksOf(t, v) {
 		assert.Nil(t, c.Part, "inside the range the list itself speaks")

@@ -21,7 +21,7 @@ func TestWarrantyLimitsTheHoldingDistance(t *testing.T) {
 		facts    DeskFacts
 		disposal Day
 		km       float64
-		reason   string
+		reason   HoldReason
 	}{
 		{"none given: the job's", true, DeskFacts{}, 0, 60000, "the job's holding distance"},
 		{"kilometres", true, DeskFacts{WarrantyKM: Is(15000)}, 0, 15000, "warranty distance"},

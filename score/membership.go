@@ -1,6 +1,10 @@
 package score
 
-import "strings"
+import (
+	"strings"
+
+	"pitlist/score/say"
+)
 
 // Membership says whether a vehicle belongs to a part's weak population.
 type Membership string
@@ -15,9 +19,22 @@ const (
 // Belonging is a membership with the fact that decided it.
 type Belonging struct {
 	Membership Membership
-	Reason     string  // "engine serial KD4112345 lies in KD4110000-KD4168000"
-	Share      float64 // chance of belonging, in [0, 1]
-	Near       bool    // outside, but of the model the ranges speak of
+	Reason     say.Text // "engine serial KD4112345 lies in KD4110000-KD4168000"
+	Share      float64  // chance of belonging, in [0, 1]
+	Near       bool     // outside, but of the model the ranges speak of
+	Lacks      Lack     // what the vehicle's row would have to give; 0 where it is not that
+}
+
+// Lack is a fact of the vehicle that a range asks for and nothing gives, such
+// as the engine serial. The zero value lacks nothing.
+type Lack int8
+
+// Say names what is lacking: "engine serial".
+func (l Lack) Say() say.Text {
+	if l == 0 {
+		return say.Text{}
+	}
+	return condition(l - 1).name()
 }
 
 // truth is an answer in three values.
@@ -49,7 +66,7 @@ const (
 // ask puts one condition of a range to a vehicle. asked is false where the
 // range does not name it. The reason is worded only where tell is set: most
 // vehicles of a fleet are asked in vain.
-type ask func(f *Fit, v *Vehicle, tell bool) (is truth, reason string, asked bool)
+type ask func(f *Fit, v *Vehicle, tell bool) (is truth, reason say.Text, asked bool)
 
 var asks = [conditions]ask{
 	ofMaker: (*Fit).maker, ofMake: (*Fit).make, ofModel: (*Fit).model, ofYear: (*Fit).year, ofFamily: (*Fit).family,
@@ -77,25 +94,67 @@ func (p *WeakPart) Belongs(v *Vehicle) Belonging {
 			best = got
 		}
 	}
-	b := Belonging{Outside, best.reason(v), 0, near}
+	b := Belonging{Membership: Outside, Reason: best.reason(v), Near: near}
 	switch best.is {
 	case yes:
 		b.Membership, b.Share = Inside, 1
 	case unknown:
 		b.Membership, b.Share = Unknown, p.ShareIfUnknown
+		if !best.of.given(v) {
+			b.Lacks = Lack(best.of + 1)
+		}
 	}
 	return b
 }
 
 // reason words the condition that decided.
-func (d verdict) reason(v *Vehicle) string {
+func (d verdict) reason(v *Vehicle) say.Text {
 	if d.fit == nil {
-		return "no range is stated"
+		return say.F("no range is stated")
 	}
 	if _, reason, asked := asks[d.of](d.fit, v, true); asked {
 		return reason
 	}
-	return "the range names no condition"
+	return say.F("the range names no condition")
+}
+
+// given tells whether the vehicle states what the condition asks for. Of
+// what hangs on the VIN nothing is said: a row is known by it, not asked for it.
+func (c condition) given(v *Vehicle) bool {
+	switch c {
+	case ofMake:
+		return v.Make != ""
+	case ofModel:
+		return v.Model != ""
+	case ofYear:
+		return v.ModelYear != 0 || v.VINYear != 0
+	case ofFamily:
+		return v.EngineFamily != ""
+	case ofEngine:
+		return v.EngineSerial != ""
+	case ofBuild:
+		return v.BuildDate != 0
+	}
+	return true
+}
+
+// name is what the condition asks for; "" of one that hangs on the VIN.
+func (c condition) name() say.Text {
+	switch c {
+	case ofMake:
+		return say.F("make")
+	case ofModel:
+		return say.F("model")
+	case ofYear:
+		return say.F("model year")
+	case ofFamily:
+		return say.F("engine family")
+	case ofEngine:
+		return say.F("engine serial")
+	case ofBuild:
+		return say.F("build date")
+	}
+	return say.Text{}
 }
 
 // judge answers for one range: the first condition that fails decides, else
@@ -116,12 +175,12 @@ func (f *Fit) judge(v *Vehicle) verdict {
 }
 
 // oneOf compares a word with those that a range lists.
-func oneOf(list []string, got, name string, tell bool) (truth, string, bool) {
+func oneOf(list []string, got string, of condition, tell bool) (truth, say.Text, bool) {
 	if len(list) == 0 {
-		return no, "", false
+		return no, say.Text{}, false
 	}
 	if got == "" {
-		return unknown, missing(name, tell), true
+		return unknown, missing(of, tell), true
 	}
 	is := no
 	for _, want := range list {
@@ -130,25 +189,28 @@ func oneOf(list []string, got, name string, tell bool) (truth, string, bool) {
 			break
 		}
 	}
-	return is, stated(is, name+" ", got, tell), true
+	if !tell {
+		return is, say.Text{}, true
+	}
+	return is, stated(is, of.holding(got)), true
 }
 
-func missing(name string, tell bool) string {
+// holding names a condition with what the vehicle has: "engine serial KD4112345".
+func (c condition) holding(got string) say.Text { return say.Join(" ", c.name(), say.Plain(got)) }
+
+func missing(of condition, tell bool) say.Text {
 	if !tell {
-		return ""
+		return say.Text{}
 	}
-	return name + " not given"
+	return say.F("%s not given", of.name())
 }
 
 // stated words a plain fact that lies in the range or does not.
-func stated(is truth, name, got string, tell bool) string {
-	switch {
-	case !tell:
-		return ""
-	case is == no:
-		return name + got + " is not of the range"
+func stated(is truth, fact say.Text) say.Text {
+	if is == no {
+		return say.F("%s is not of the range", fact)
 	}
-	return name + got
+	return fact
 }
 
 // alike compares two words as people write them, whatever their case and the

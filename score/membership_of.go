@@ -4,21 +4,25 @@ import (
 	"strconv"
 	"strings"
 
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
-func (f *Fit) maker(v *Vehicle, tell bool) (truth, string, bool) {
+func (f *Fit) maker(v *Vehicle, tell bool) (truth, say.Text, bool) {
 	if len(f.WMI) == 0 {
-		return no, "", false
+		return no, say.Text{}, false
 	}
 	wmi := v.wmi()
 	if wmi == "" {
 		// Make, model or engine serial, where the range names one that the
 		// vehicle states, answer for the maker's code.
 		if (len(f.Make) > 0 && v.Make != "") || (len(f.Model) > 0 && v.Model != "") || (len(f.EngineSerial) > 0 && v.EngineSerial != "") {
-			return no, "", false
+			return no, say.Text{}, false
 		}
-		return unknown, "maker's code not known (no VIN)", true
+		if !tell {
+			return unknown, say.Text{}, true
+		}
+		return unknown, say.F("maker's code not known (no VIN)"), true
 	}
 	is := no
 	for _, w := range f.WMI {
@@ -27,7 +31,10 @@ func (f *Fit) maker(v *Vehicle, tell bool) (truth, string, bool) {
 			break
 		}
 	}
-	return is, stated(is, "maker's code ", wmi[:3], tell), true
+	if !tell {
+		return is, say.Text{}, true
+	}
+	return is, stated(is, say.F("maker's code %s", wmi[:3])), true
 }
 
 // wmi returns what is known of the VIN from its start, at least 3 characters.
@@ -41,20 +48,23 @@ func (v *Vehicle) wmi() string {
 	return ""
 }
 
-func (f *Fit) make(v *Vehicle, tell bool) (truth, string, bool) {
-	return oneOf(f.Make, v.Make, "make", tell)
+func (f *Fit) make(v *Vehicle, tell bool) (truth, say.Text, bool) {
+	return oneOf(f.Make, v.Make, ofMake, tell)
 }
 
 // model takes a longer model name that begins with the range's as one of it:
 // "Kestrel 35" is a Kestrel.
-func (f *Fit) model(v *Vehicle, tell bool) (truth, string, bool) {
-	is, reason, asked := oneOf(f.Model, v.Model, "model", tell)
+func (f *Fit) model(v *Vehicle, tell bool) (truth, say.Text, bool) {
+	is, reason, asked := oneOf(f.Model, v.Model, ofModel, tell)
 	if !asked || is != no {
 		return is, reason, asked
 	}
 	for _, m := range f.Model {
 		if wordStart(v.Model, m) {
-			return yes, stated(yes, "model ", v.Model, tell), true
+			if !tell {
+				return yes, say.Text{}, true
+			}
+			return yes, ofModel.holding(v.Model), true
 		}
 	}
 	return is, reason, true
@@ -71,9 +81,9 @@ func wordStart(text, model string) bool {
 
 // year compares the stated model year and the VIN's: where the two disagree
 // and the answers differ, nothing is known.
-func (f *Fit) year(v *Vehicle, tell bool) (truth, string, bool) {
+func (f *Fit) year(v *Vehicle, tell bool) (truth, say.Text, bool) {
 	if len(f.ModelYear) == 0 {
-		return no, "", false
+		return no, say.Text{}, false
 	}
 	y, coded := v.ModelYear, v.VINYear
 	if y == 0 {
@@ -81,21 +91,21 @@ func (f *Fit) year(v *Vehicle, tell bool) (truth, string, bool) {
 	}
 	switch {
 	case y == 0:
-		return unknown, "model year not given", true
+		return unknown, missing(ofYear, tell), true
 	case v.YearConflict && coded != 0 && f.inYears(y) != f.inYears(coded):
 		if !tell {
-			return unknown, "", true
+			return unknown, say.Text{}, true
 		}
-		return unknown, "model year " + strconv.Itoa(y) + " on the sheet, " + strconv.Itoa(coded) + " by the VIN; check which", true
+		return unknown, say.F("model year %d on the sheet, %d by the VIN; check which", y, coded), true
 	}
 	is := no
 	if f.inYears(y) {
 		is = yes
 	}
 	if !tell {
-		return is, "", true
+		return is, say.Text{}, true
 	}
-	return is, stated(is, "model year ", strconv.Itoa(y), true), true
+	return is, stated(is, ofYear.holding(strconv.Itoa(y))), true
 }
 
 func (f *Fit) inYears(y int) bool {
@@ -107,8 +117,8 @@ func (f *Fit) inYears(y int) bool {
 	return false
 }
 
-func (f *Fit) family(v *Vehicle, tell bool) (truth, string, bool) {
-	is, reason, asked := oneOf(f.EngineFamily, v.EngineFamily, "engine family", tell)
+func (f *Fit) family(v *Vehicle, tell bool) (truth, say.Text, bool) {
+	is, reason, asked := oneOf(f.EngineFamily, v.EngineFamily, ofFamily, tell)
 	if asked && is != unknown {
 		if s, err := ParseSerial(v.EngineSerial); err == nil && f.contradicts(s, v.EngineFamily) {
 			return unknown, contradiction(v, tell), true
@@ -120,16 +130,19 @@ func (f *Fit) family(v *Vehicle, tell bool) (truth, string, bool) {
 // engine places the engine serial. A serial of another series is outside
 // where the stated family agrees with it; one that disagrees with the family
 // tells nothing, since either may be wrong.
-func (f *Fit) engine(v *Vehicle, tell bool) (truth, string, bool) {
+func (f *Fit) engine(v *Vehicle, tell bool) (truth, say.Text, bool) {
 	if len(f.EngineSerial) == 0 {
-		return no, "", false
+		return no, say.Text{}, false
 	}
 	if v.EngineSerial == "" {
-		return unknown, "engine serial not given", true
+		return unknown, missing(ofEngine, tell), true
 	}
 	s, err := ParseSerial(v.EngineSerial)
 	if err != nil {
-		return unknown, "engine serial " + v.EngineSerial + " is not readable", true
+		if !tell {
+			return unknown, say.Text{}, true
+		}
+		return unknown, say.F("engine serial %s is not readable", v.EngineSerial), true
 	}
 	if f.contradicts(s, v.EngineFamily) {
 		return unknown, contradiction(v, tell), true
@@ -138,13 +151,13 @@ func (f *Fit) engine(v *Vehicle, tell bool) (truth, string, bool) {
 	switch {
 	case is == unknown && v.EngineFamily != "" && s.Prefix != "" && !samePrefix(f.EngineSerial, s):
 		if !tell {
-			return no, "", true
+			return no, say.Text{}, true
 		}
-		return no, "engine serial " + s.String() + " is of another series, as engine family " + v.EngineFamily + " says", true
+		return no, say.F("engine serial %s is of another series, as engine family %s says", s.String(), v.EngineFamily), true
 	case !tell:
-		return is, "", true
+		return is, say.Text{}, true
 	}
-	return is, lies(is, "engine serial ", s, r), true
+	return is, lies(is, ofEngine.holding(s.String()), r), true
 }
 
 // contradicts tells that a serial's letters and the stated family have nothing
@@ -157,15 +170,15 @@ func (f *Fit) contradicts(s Serial, family string) bool {
 	if name := fold(family); strings.HasPrefix(name, s.Prefix) || strings.HasPrefix(s.Prefix, name) {
 		return false
 	}
-	listed, _, _ := oneOf(f.EngineFamily, family, "", false)
+	listed, _, _ := oneOf(f.EngineFamily, family, ofFamily, false)
 	return listed != yes || !samePrefix(f.EngineSerial, s)
 }
 
-func contradiction(v *Vehicle, tell bool) string {
+func contradiction(v *Vehicle, tell bool) say.Text {
 	if !tell {
-		return ""
+		return say.Text{}
 	}
-	return "engine serial " + v.EngineSerial + " does not go with engine family " + v.EngineFamily + "; check both"
+	return say.F("engine serial %s does not go with engine family %s; check both", v.EngineSerial, v.EngineFamily)
 }
 
 func samePrefix(ranges []SerialRange, s Serial) bool {
@@ -193,22 +206,22 @@ func inRanges(ranges []SerialRange, s Serial) (truth, *SerialRange) {
 }
 
 // lies words where a serial stands to a range.
-func lies(is truth, name string, s Serial, r *SerialRange) string {
+func lies(is truth, serial say.Text, r *SerialRange) say.Text {
 	switch is {
 	case yes:
-		return name + s.String() + " lies in " + r.String()
+		return say.F("%s lies in %s", serial, r.String())
 	case no:
-		return name + s.String() + " lies outside " + r.String()
+		return say.F("%s lies outside %s", serial, r.String())
 	}
-	return name + s.String() + " is of another form than " + r.String()
+	return say.F("%s is of another form than %s", serial, r.String())
 }
 
-func (f *Fit) build(v *Vehicle, tell bool) (truth, string, bool) {
+func (f *Fit) build(v *Vehicle, tell bool) (truth, say.Text, bool) {
 	if len(f.BuildDate) == 0 {
-		return no, "", false
+		return no, say.Text{}, false
 	}
 	if v.BuildDate == 0 {
-		return unknown, "build date not given", true
+		return unknown, missing(ofBuild, tell), true
 	}
 	is := no
 	for _, r := range f.BuildDate {
@@ -219,21 +232,24 @@ func (f *Fit) build(v *Vehicle, tell bool) (truth, string, bool) {
 	}
 	switch {
 	case !tell:
-		return is, "", true
+		return is, say.Text{}, true
 	case is == no:
-		return no, "built " + v.BuildDate.String() + ", not in the range", true
+		return no, say.F("built %s, not in the range", say.ISODay(v.BuildDate)), true
 	}
-	return yes, "built " + v.BuildDate.String(), true
+	return yes, say.F("built %s", say.ISODay(v.BuildDate)), true
 }
 
 // vinSerial compares the last characters of the VIN, as many as the range has
 // digits.
-func (f *Fit) vinSerial(v *Vehicle, tell bool) (truth, string, bool) {
+func (f *Fit) vinSerial(v *Vehicle, tell bool) (truth, say.Text, bool) {
 	if len(f.VINSerial) == 0 {
-		return no, "", false
+		return no, say.Text{}, false
 	}
 	if v.VIN == "" {
-		return unknown, "serial of the VIN not known", true
+		if !tell {
+			return unknown, say.Text{}, true
+		}
+		return unknown, say.F("serial of the VIN not known"), true
 	}
 	is, at, by := unknown, Serial{}, (*SerialRange)(nil)
 	for i := range f.VINSerial {
@@ -250,19 +266,19 @@ func (f *Fit) vinSerial(v *Vehicle, tell bool) (truth, string, bool) {
 		}
 	}
 	switch {
-	case by == nil:
-		return unknown, "serial of the VIN is not all digits", true
 	case !tell:
-		return is, "", true
+		return is, say.Text{}, true
+	case by == nil:
+		return unknown, say.F("serial of the VIN is not all digits"), true
 	}
-	return is, lies(is, "VIN serial ", at, by), true
+	return is, lies(is, say.F("VIN serial %s", at.String()), by), true
 }
 
 // vin compares the whole VIN: another beginning is outside, since a VIN's
 // letters name the very model that the range speaks of.
-func (f *Fit) vin(v *Vehicle, tell bool) (truth, string, bool) {
+func (f *Fit) vin(v *Vehicle, tell bool) (truth, say.Text, bool) {
 	if len(f.VIN) == 0 {
-		return no, "", false
+		return no, say.Text{}, false
 	}
 	if v.VIN == "" {
 		return f.vinStart(v.VINPrefix, tell)
@@ -272,26 +288,38 @@ func (f *Fit) vin(v *Vehicle, tell bool) (truth, string, bool) {
 			continue
 		}
 		if !tell {
-			return yes, "", true
+			return yes, say.Text{}, true
 		}
-		return yes, "VIN lies in " + r.String(), true
+		return yes, say.F("VIN lies in %s", r.String()), true
 	}
-	return no, "VIN lies in none of the ranges", true
+	if !tell {
+		return no, say.Text{}, true
+	}
+	return no, say.F("VIN lies in none of the ranges"), true
 }
 
 // vinStart is what the first characters of a VIN tell, where the rest is not
 // known: a beginning that none of the ranges has is outside, the number behind
 // it stays unknown.
-func (f *Fit) vinStart(start string, tell bool) (truth, string, bool) {
+func (f *Fit) vinStart(start string, tell bool) (truth, say.Text, bool) {
 	if start == "" {
-		return unknown, "VIN not known", true
+		if !tell {
+			return unknown, say.Text{}, true
+		}
+		return unknown, say.F("VIN not known"), true
 	}
 	for _, r := range f.VIN {
 		if head := vinHead(r); agree(start, head[:min(len(head), len(start))]) {
-			return unknown, stated(unknown, "only the beginning of the VIN is known: ", start, tell), true
+			if !tell {
+				return unknown, say.Text{}, true
+			}
+			return unknown, say.F("only the beginning of the VIN is known: %s", start), true
 		}
 	}
-	return no, stated(no, "VIN beginning ", start, tell), true
+	if !tell {
+		return no, say.Text{}, true
+	}
+	return no, say.F("VIN beginning %s is not of the range", start), true
 }
 
 // checkDigit is position 9 of a VIN, which its other characters determine: two

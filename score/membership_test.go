@@ -89,7 +89,7 @@ func TestBelongs(t *testing.T) {
 			p := WeakPart{Fits: k.fits, ShareIfUnknown: 0.45}
 			got := p.Belongs(&k.v)
 			assert.Equal(t, k.want, got.Membership)
-			assert.Equal(t, k.reason, got.Reason)
+			assert.Equal(t, k.reason, got.Reason.String())
 			assert.Equal(t, map[Membership]float64{Inside: 1, Outside: 0, Unknown: 0.45}[k.want], got.Share)
 		})
 	}

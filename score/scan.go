@@ -6,6 +6,7 @@ import (
 
 	"pitlist/score/dtc"
 	"pitlist/score/evidence"
+	"pitlist/score/say"
 )
 
 // scanned is one reading of the fault memory, all rows of one day together.
@@ -98,18 +99,18 @@ func (s *Scan) fresh() bool {
 
 // doubt says what makes the latest scan say less than it seems to: signs of
 // an erase whose distance nobody wrote down, or a permanent code alone.
-func (s *scanned) doubt() string {
+func (s *scanned) doubt() say.Text {
 	permanent := len(s.codes) > 0
 	for _, c := range s.codes {
 		permanent = permanent && c.State == dtc.Permanent
 	}
 	switch {
 	case permanent:
-		return "only permanent codes are left: the memory was erased lately and no repair has proven itself yet"
+		return say.F("only permanent codes are left: the memory was erased lately and no repair has proven itself yet")
 	case len(s.codes) == 0 && s.lamp:
-		return "the warning lamp is on though the scan found no code: read the memory again, with a reader that knows the maker's codes"
+		return say.F("the warning lamp is on though the scan found no code: read the memory again, with a reader that knows the maker's codes")
 	case len(s.codes) == 0 && s.fresh && !s.since.Known:
-		return "the scan was made shortly after the codes were erased (few warm-ups, or monitors not complete): that it is clean says little"
+		return say.F("the scan was made shortly after the codes were erased (few warm-ups, or monitors not complete): that it is clean says little")
 	}
-	return ""
+	return say.Text{}
 }

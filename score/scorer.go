@@ -10,6 +10,7 @@ import (
 
 	"pitlist/score/evidence"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 	"pitlist/score/wear"
 )
 
@@ -163,7 +164,7 @@ func (w *worker) assess(v *Vehicle) Assessment {
 	}
 	a := Assessment{Vehicle: v}
 	if v.Status == Sold {
-		a.SetAside = "sold"
+		a.SetAside = Sold
 		return a
 	}
 	t := w.track(v)
@@ -227,9 +228,9 @@ func (w *worker) track(v *Vehicle) track {
 			w.hours = append(w.hours, odometer.Reading{Day: h.Day, KM: h.KM, Unit: h.Unit, Source: h.Source, Ref: i})
 		}
 		t.hours = odometer.Assess(w.hours, t.today,
-			odometer.Usage{Stated: v.Stated.HoursPerWeek.Value, Default: w.settings.DefaultHoursPerWeek}, odometer.Limits{})
+			odometer.Usage{Stated: v.Stated.HoursPerWeek.Value, Default: w.settings.DefaultHoursPerWeek, Unit: odometer.Hours}, odometer.Limits{})
 	}
-	t.born, t.bornFrom = v.Born()
+	t.born = v.Born()
 	return t
 }
 
@@ -261,7 +262,7 @@ func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Veh
 	f := Finding{Part: s.part, PartIndex: s.index, Belonging: b, Uncertain: s.conflicts}
 	f.Facts = w.tellFacts(s, obs, v, texts)
 	if n := len(w.scans); n > 0 && w.hasCodes[s.index] {
-		if doubt := w.scans[n-1].doubt(); doubt != "" {
+		if doubt := w.scans[n-1].doubt(); !doubt.Empty() {
 			f.Uncertain = append(f.Uncertain, doubt)
 		}
 	}
@@ -280,7 +281,7 @@ func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Veh
 		return f
 	case !known && s.foundWorn == nil:
 		f.Standing = NoDistance
-		f.Uncertain = append(f.Uncertain, "no credible "+string(s.part.Axis)+" reading: nothing can be reckoned")
+		f.Uncertain = append(f.Uncertain, s.part.Axis.unreckoned())
 		return f
 	case s.foundWorn != nil:
 		f.Standing = WornFound
@@ -305,7 +306,7 @@ func shownBy(b Belonging) Belonging {
 	if b.Membership == Inside {
 		return b
 	}
-	return Belonging{Inside, "shown by what was found on this vehicle (" + b.Reason + ")", 1, true}
+	return Belonging{Membership: Inside, Reason: say.F("shown by what was found on this vehicle (%s)", b.Reason), Share: 1, Near: true}
 }
 
 func factorsOf(obs []evidence.Observation) []wear.Factor {

@@ -8,6 +8,7 @@ import (
 
 	"pitlist/score/evidence"
 	"pitlist/score/phrase"
+	"pitlist/score/say"
 	"pitlist/score/wear"
 )
 
@@ -47,7 +48,7 @@ type story struct {
 	clean     []event // clean inspections since the renewal, before any worn finding
 	foundWorn *event  // since the renewal
 	failed    *event  // since the renewal: found failed, not put right
-	conflicts []string
+	conflicts []say.Text
 }
 
 // collect gathers the part's events from texts and inspections.
@@ -104,7 +105,7 @@ func (s *story) act(t *said, h phrase.Hit, e event) bool {
 	switch t.intent(h) {
 	case phrase.Done:
 		if h.Hearsay {
-			s.conflicts = append(s.conflicts, "said to have been renewed earlier, with no record of when ("+t.text+"); not counted as renewed")
+			s.conflicts = append(s.conflicts, say.F("said to have been renewed earlier, with no record of when (%s); not counted as renewed", t.text))
 			return false
 		}
 		if s.has(FactRenewed, e.ref) {
@@ -190,7 +191,7 @@ func (s *story) tell() {
 			s.clean, s.foundWorn, s.failed = s.clean[:0], nil, nil
 		case FactClean:
 			if s.foundWorn != nil || s.failed != nil {
-				s.conflicts = append(s.conflicts, "inspected as sound after it was found "+s.trouble()+", with no renewal between; the earlier finding holds until a renewal is on record")
+				s.conflicts = append(s.conflicts, s.soundAfter())
 				continue
 			}
 			s.clean = append(s.clean, *e)
@@ -204,11 +205,12 @@ func (s *story) tell() {
 	}
 }
 
-func (s *story) trouble() string {
+// soundAfter words the conflict of a clean inspection after one that was not.
+func (s *story) soundAfter() say.Text {
 	if s.failed != nil {
-		return "failed"
+		return say.F("inspected as sound after it was found failed, with no renewal between; the earlier finding holds until a renewal is on record")
 	}
-	return "worn"
+	return say.F("inspected as sound after it was found worn, with no renewal between; the earlier finding holds until a renewal is on record")
 }
 
 // since tells whether a fact is later than the last renewal, and gives its

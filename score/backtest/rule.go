@@ -75,7 +75,7 @@ func (r Rule) before(a, b *score.Assessment) int {
 // age is the day of birth; a vehicle whose age nothing tells is taken as the
 // youngest.
 func age(v *score.Vehicle) score.Day {
-	if born, _ := v.Born(); born != 0 {
+	if born := v.Born(); born != 0 {
 		return born
 	}
 	return 1 << 30

@@ -3,6 +3,8 @@ package odometer
 import (
 	"cmp"
 	"slices"
+
+	"pitlist/score/say"
 )
 
 // point is a reading under assessment.
@@ -25,14 +27,14 @@ type assessment struct {
 // cause is one finding with the sentence that shows it.
 type cause struct {
 	finding Finding
-	words   string
+	words   say.Text
 }
 
 // Assess estimates the distance on the day today from readings in any order. Readings after today are
 // not looked at. It never fails: where no reading is credible, Known is false.
 func Assess(readings []Reading, today Day, u Usage, l Limits) Estimate {
 	a := assessment{readings: readings, limits: l.withDefaults()}
-	a.usage = Usage{Stated: positive(u.Stated, 0), Default: positive(u.Default, 0)}
+	a.usage = Usage{Stated: positive(u.Stated, 0), Default: positive(u.Default, 0), Unit: u.Unit}
 	odd := a.sort(today)
 	if !a.agrees() {
 		a.sortOut()
@@ -62,7 +64,7 @@ func (a *assessment) sort(today Day) (odd []int) {
 		}
 		if !(r.KM >= 0 && r.KM <= a.limits.Highest) {
 			odd = append(odd, i)
-			a.causes = append(a.causes, cause{Implausible, a.shown(i) + " cannot be a distance driven; it was left out; read the odometer again."})
+			a.causes = append(a.causes, cause{Implausible, say.F("%s cannot be a distance driven; it was left out; read the odometer again.", a.shown(i))})
 			continue
 		}
 		p := point{day: r.Day, km: r.KM, index: i}
@@ -189,15 +191,16 @@ func (a *assessment) perDay(knots []knot) (float64, int) {
 // conclude carries the last reading to the day asked for and puts findings into words.
 func (a *assessment) conclude(e *Estimate, slopeOf int) {
 	e.Finding, e.Detail = a.gravest()
+	e.unit = a.usage.Unit
 	day, km, known := e.Last()
 	if !known {
-		e.Basis = "no reading"
+		e.pace = unread
 		if len(e.Odd) > 0 {
-			e.Basis = "no credible reading"
+			e.pace = incredible
 		}
 		return
 	}
 	e.Known = true
 	e.KM = km + e.carry(e.today, day)
-	e.Basis = a.basis(e, day, slopeOf)
+	e.pace, e.slopeOf = a.paceOf(slopeOf), int32(slopeOf)
 }

@@ -3,6 +3,8 @@ package odometer
 import (
 	"math"
 	"strconv"
+
+	"pitlist/score/say"
 )
 
 // oddOne is a single reading that does not agree, with its neighbours and what would fit in its place.
@@ -24,7 +26,7 @@ func (a *assessment) explainOne(i int) {
 	case a.oneUnit(&o, p), a.oneSlip(&o), a.oneFall(&o, p), a.otherOne(i, o.before):
 		return
 	}
-	a.blame(Implausible, a.shown(p.index)+" does not fit the readings around it; it was left out; read the odometer again.")
+	a.blame(Implausible, say.F("%s does not fit the readings around it; it was left out; read the odometer again.", a.shown(p.index)))
 }
 
 // around gathers the neighbours of point i and what would fit between them.

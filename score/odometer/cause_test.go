@@ -75,7 +75,7 @@ func TestCauses(t *testing.T) {
 			assert.Equal(t, tt.finding, e.Finding, e.Detail)
 			assert.InDelta(t, tt.today, e.KM, 1, e.Detail)
 			assert.Equal(t, tt.odd, e.Odd, e.Detail)
-			assert.Equal(t, tt.finding == None, e.Detail == "")
+			assert.Equal(t, tt.finding == None, e.Detail.Empty())
 			assert.Len(t, append(e.Used, e.Odd...), len(tt.km), "every reading is kept or left out")
 		})
 	}
@@ -96,7 +96,7 @@ func TestSuspicionIsWordedAsOne(t *testing.T) {
 	for _, tt := range tests {
 		e := assessSeries(tt.km...)
 		for _, w := range tt.words {
-			assert.Contains(t, e.Detail, w)
+			assert.Contains(t, e.Detail.String(), w)
 		}
 	}
 }
@@ -114,7 +114,7 @@ func TestStatedUnitDecides(t *testing.T) {
 	e = Assess(readings, readings[3].Day, Usage{Default: 450}, Limits{})
 	assert.Equal(t, UnitMixUp, e.Finding, e.Detail)
 	assert.InDelta(t, 114000, e.KM, 1)
-	assert.Contains(t, e.Detail, "was in kilometres and taken for miles")
+	assert.Contains(t, e.Detail.String(), "was in kilometres and taken for miles")
 }
 
 // TestSheetInMiles: many kilometre readings along the years and one latest reading in miles, the

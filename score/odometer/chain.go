@@ -1,6 +1,10 @@
 package odometer
 
-import "math"
+import (
+	"math"
+
+	"pitlist/score/say"
+)
 
 const (
 	// fallCost is what a lasting fall costs, in readings: one reading below the others is rather a
@@ -167,7 +171,7 @@ func (a *assessment) settle() {
 		}
 		if high != nil && p.km < high.km-a.limits.slack(high.km) {
 			p.kept = false
-			a.blame(Implausible, a.shown(p.index)+" does not fit the readings before it; it was left out; read the odometer again.")
+			a.blame(Implausible, say.F("%s does not fit the readings before it; it was left out; read the odometer again.", a.shown(p.index)))
 			continue
 		}
 		if high == nil || p.km > high.km {
@@ -177,4 +181,4 @@ func (a *assessment) settle() {
 }
 
 // blame notes a cause with its sentence.
-func (a *assessment) blame(f Finding, words string) { a.causes = append(a.causes, cause{f, words}) }
+func (a *assessment) blame(f Finding, words say.Text) { a.causes = append(a.causes, cause{f, words}) }

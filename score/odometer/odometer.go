@@ -1,6 +1,10 @@
 package odometer
 
-import "time"
+import (
+	"time"
+
+	"pitlist/score/say"
+)
 
 // Day is a calendar day, counted from 1970-01-01.
 type Day int32
@@ -28,7 +32,7 @@ type Reading struct {
 	Day    Day
 	KM     float64 // already converted by its stated unit
 	Unit   string  // "km" or "mi" as stated; "" not stated
-	Source string  // in words for people: "scan", "repair", "vehicle sheet"
+	Source string  // "scan", "repair", "inspection", "vehicle sheet", "returned list", or a name of the caller's own
 	Ref    int     // the caller's key; only orders readings that are otherwise equal
 }
 
@@ -36,7 +40,17 @@ type Reading struct {
 type Usage struct {
 	Stated  float64 // km a week as given for the vehicle, taken as given; 0 none
 	Default float64 // km a week of the job, where the readings tell no slope
+	Unit    Unit    // what is read: only the words differ
 }
+
+// Unit is what a counter counts.
+type Unit uint8
+
+// The units; all that is said of kilometres here holds of engine hours too.
+const (
+	Kilometres Unit = iota
+	Hours
+)
 
 // Limits say what is credible. The zero value is for a light vehicle.
 type Limits struct {
@@ -132,15 +146,17 @@ func (f Finding) gravity() int {
 type Estimate struct {
 	KM      float64 // distance on the day asked for; 0 where not Known
 	PerWeek float64 // km a week used to carry
-	Basis   string  // in words: "reading of 2026-11-20 carried 5 days at 430 km a week (slope of 6 readings)"
 	Known   bool    // false: no credible reading
 	Finding Finding
-	Detail  string // the readings that show the finding, and what to ask for; "" for None
-	Used    []int  // indices of readings kept, some of them as put right, in order of day
-	Odd     []int  // indices of readings left out, in order of day; those after the day asked for are in neither
+	Detail  say.Text // the readings that show the finding, and what to ask for; nothing for None
+	Used    []int    // indices of readings kept, some of them as put right, in order of day
+	Odd     []int    // indices of readings left out, in order of day; those after the day asked for are in neither
 
-	today Day
-	knots []knot // kept readings, one a day, never falling
+	today   Day
+	slopeOf int32 // readings behind the slope
+	pace    pace
+	unit    Unit
+	knots   []knot // kept readings, one a day, never falling
 }
 
 // knot is a day at which the distance is known.

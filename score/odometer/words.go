@@ -3,89 +3,96 @@ package odometer
 import (
 	"math"
 	"strconv"
-	"strings"
-	"time"
+
+	"pitlist/score/say"
 )
 
 // shown names a reading as a person finds it: "62,137 km on 2026-11-01 (vehicle sheet)".
-func (a *assessment) shown(i int) string {
+func (a *assessment) shown(i int) say.Text {
 	r := &a.readings[i]
-	return kilometres(r.KM) + " on " + r.Day.String() + bracketed(r.Source)
+	return a.placed(r.KM, r.Day, r.Source)
 }
 
 // at names a point, whose distance may have been put right.
-func (a *assessment) at(p point) string {
-	return kilometres(p.km) + " on " + p.day.String() + bracketed(a.readings[p.index].Source)
+func (a *assessment) at(p point) say.Text {
+	return a.placed(p.km, p.day, a.readings[p.index].Source)
 }
 
-func bracketed(source string) string {
+func (a *assessment) placed(km float64, day Day, source string) say.Text {
 	if source == "" {
-		return ""
+		return say.F("%s on %s", a.distance(km), say.ISODay(day))
 	}
-	return " (" + source + ")"
+	return say.F("%s on %s (%s)", a.distance(km), say.ISODay(day), from(source))
 }
 
-// kilometres writes a distance in whole kilometres with marks for thousands.
-func kilometres(km float64) string {
+// from words where a reading was found; a source of somebody's own stays as it is.
+func from(source string) say.Text {
+	switch source {
+	case "scan":
+		return say.F("scan")
+	case "repair":
+		return say.F("repair")
+	case "inspection":
+		return say.F("inspection")
+	case "vehicle sheet":
+		return say.F("vehicle sheet")
+	case "returned list":
+		return say.F("returned list")
+	}
+	return say.Plain(source)
+}
+
+// distance writes a distance in whole kilometres, or hours, with marks for thousands.
+func (a *assessment) distance(km float64) say.Text {
 	if math.IsNaN(km) || math.IsInf(km, 0) || math.Abs(km) > maxNumber {
-		return strconv.FormatFloat(km, 'g', 6, 64) + " km"
+		return a.usage.Unit.of(say.Plain(strconv.FormatFloat(km, 'g', 6, 64)))
 	}
-	return thousands(km) + " km"
+	return a.usage.Unit.of(say.Whole(km))
 }
 
-// thousands writes a rounded number with a mark every three digits.
-func thousands(v float64) string {
-	const group = 3
-	s := strconv.FormatFloat(math.Abs(math.Round(v)), 'f', 0, 64)
-	var b strings.Builder
-	if v <= -0.5 {
-		b.WriteByte('-')
+// of puts the unit behind a number.
+func (u Unit) of(number say.Value) say.Text {
+	if u == Hours {
+		return say.F("%s h", number)
 	}
-	for i := range len(s) {
-		if i > 0 && (len(s)-i)%group == 0 {
-			b.WriteByte(',')
-		}
-		b.WriteByte(s[i])
-	}
-	return b.String()
+	return say.F("%s km", number)
 }
 
 // unitWords says that a reading seems to be in miles (or in kilometres though taken for miles).
-func (a *assessment) unitWords(i int, miles bool) string {
+func (a *assessment) unitWords(i int, miles bool) say.Text {
 	v := a.readings[i].KM
 	if miles {
-		return a.shown(i) + " fits the other readings if it is in miles: " + kilometres(v*KMPerMile) +
-			" was used; ask in which unit it was read."
+		return say.F("%s fits the other readings if it is in miles: %s was used; ask in which unit it was read.",
+			a.shown(i), a.distance(v*KMPerMile))
 	}
-	return a.shown(i) + " fits the other readings if it was in kilometres and taken for miles: " + kilometres(v/KMPerMile) +
-		" was used; ask in which unit it was read."
+	return say.F("%s fits the other readings if it was in kilometres and taken for miles: %s was used; ask in which unit it was read.",
+		a.shown(i), a.distance(v/KMPerMile))
 }
 
 // slipWords says what a reading may be a slip of, and whether that was used.
-func (a *assessment) slipWords(i int, v float64, used bool) string {
-	s := a.shown(i) + " may have a slip of a digit: about " + kilometres(v) + " would fit; "
+func (a *assessment) slipWords(i int, v float64, used bool) say.Text {
 	if used {
-		return s + "that was used; read the odometer again."
+		return say.F("%s may have a slip of a digit: about %s would fit; that was used; read the odometer again.", a.shown(i), a.distance(v))
 	}
-	return s + "it was left out; read the odometer again."
+	return say.F("%s may have a slip of a digit: about %s would fit; it was left out; read the odometer again.", a.shown(i), a.distance(v))
 }
 
 // rolloverWords shows the two readings at a rollover; whether the counter has so few digits only the vehicle tells.
-func (a *assessment) rolloverWords(f *fallOf, counter float64) string {
-	return a.shown(f.first.index) + " after " + a.at(f.last) + " fits a counter that passed " + thousands(counter-1) +
-		"; " + thousands(counter) + " was added; ask how many digits the counter has."
+func (a *assessment) rolloverWords(f *fallOf, counter float64) say.Text {
+	return say.F("%s after %s fits a counter that passed %s; %s was added; ask how many digits the counter has.",
+		a.shown(f.first.index), a.at(f.last), say.Whole(counter-1), say.Whole(counter))
 }
 
 // counterWords shows the two readings at a change of the counter, of which there should be a record.
-func (a *assessment) counterWords(f *fallOf) string {
-	return a.shown(f.first.index) + " after " + a.at(f.last) +
-		" may be a new counter; the distances were added; ask for the record of the change."
+func (a *assessment) counterWords(f *fallOf) say.Text {
+	return say.F("%s after %s may be a new counter; the distances were added; ask for the record of the change.",
+		a.shown(f.first.index), a.at(f.last))
 }
 
 // blameRollback names the innocent reasons too: a sheet's reading is often older than the day it is given.
 func (a *assessment) blameRollback(last, first point) {
-	a.blame(SuspectedRollback, a.shown(first.index)+" after "+a.at(last)+
-		" may have been wound back; or it is older than its date, or of another vehicle; the higher reading was carried on; ask for the papers behind both.")
+	a.blame(SuspectedRollback, say.F("%s after %s may have been wound back; or it is older than its date, or of another vehicle; "+
+		"the higher reading was carried on; ask for the papers behind both.", a.shown(first.index), a.at(last)))
 }
 
 // tooFast warns of stretches driven faster than the yearly limit; the readings stay in use.
@@ -94,16 +101,16 @@ func (a *assessment) tooFast(knots []knot) {
 		if !a.fast(point{day: knots[i-1].day, km: knots[i-1].km}, point{day: knots[i].day, km: knots[i].km}) {
 			continue
 		}
-		a.blame(Implausible, kilometres(knots[i].km-knots[i-1].km)+" between "+knots[i-1].day.String()+" and "+knots[i].day.String()+
-			" is more than "+kilometres(a.limits.WarnPerYear)+" a year; check both readings.")
+		a.blame(Implausible, say.F("%s between %s and %s is more than %s a year; check both readings.",
+			a.distance(knots[i].km-knots[i-1].km), say.ISODay(knots[i-1].day), say.ISODay(knots[i].day), a.distance(a.limits.WarnPerYear)))
 		return
 	}
 }
 
 // gravest returns the gravest finding and its sentence, with a count of the others of any kind.
-func (a *assessment) gravest() (Finding, string) {
+func (a *assessment) gravest() (Finding, say.Text) {
 	if len(a.causes) == 0 {
-		return None, ""
+		return None, say.Text{}
 	}
 	worst := a.causes[0]
 	for _, c := range a.causes[1:] {
@@ -115,44 +122,89 @@ func (a *assessment) gravest() (Finding, string) {
 	case 0:
 		return worst.finding, worst.words
 	case 1:
-		return worst.finding, worst.words + " One more reading is in doubt."
+		return worst.finding, say.Join(" ", worst.words, say.F("One more reading is in doubt."))
 	default:
-		return worst.finding, worst.words + " " + strconv.Itoa(n) + " more readings are in doubt."
+		return worst.finding, say.Join(" ", worst.words, say.F("%d more readings are in doubt.", n))
 	}
 }
 
-// basis says in words what the estimate rests on.
-func (a *assessment) basis(e *Estimate, last Day, slopeOf int) string {
-	b := make([]byte, 0, 96)
-	b = append(b, "reading of "...)
-	b = last.Time().AppendFormat(b, time.DateOnly)
-	days := int64(e.today) - int64(last)
-	if days == 0 {
-		return string(b)
+// Say words the finding: "suspected rollback"; nothing for None.
+func (f Finding) Say() say.Text {
+	switch f {
+	case Implausible:
+		return say.F("implausible")
+	case DigitSlip:
+		return say.F("digit slip")
+	case UnitMixUp:
+		return say.F("unit mix-up")
+	case Rollover:
+		return say.F("rollover")
+	case CounterChange:
+		return say.F("counter change")
+	case SuspectedRollback:
+		return say.F("suspected rollback")
 	}
-	b = append(b, " carried "...)
-	b = strconv.AppendInt(b, days, 10)
-	b = append(b, " day"...)
-	if days > 1 {
-		b = append(b, 's')
-	}
-	b = append(b, " at "...)
-	b = strconv.AppendFloat(b, math.Round(e.PerWeek), 'f', 0, 64)
-	b = append(b, " km a week ("...)
-	return string(append(a.why(b, slopeOf), ')'))
+	return say.Text{}
 }
 
-// why adds what the usage rests on.
-func (a *assessment) why(b []byte, slopeOf int) []byte {
+// pace is what an Estimate rests on.
+type pace uint8
+
+const (
+	unasked    pace = iota // nothing was assessed
+	unread                 // no reading
+	incredible             // none that is credible
+	asStated               // carried at the use stated for the vehicle
+	bySlope                // at that of its readings
+	byDefault              // at the job's
+	still                  // at none: no use is known
+)
+
+// paceOf tells what the use rests on.
+func (a *assessment) paceOf(slopeOf int) pace {
 	switch {
 	case a.usage.Stated > 0:
-		return append(b, "as stated"...)
+		return asStated
 	case slopeOf > 0:
-		b = append(b, "slope of "...)
-		b = strconv.AppendInt(b, int64(slopeOf), 10)
-		return append(b, " readings"...)
+		return bySlope
 	case a.usage.Default == 0:
-		return append(b, "no use known"...)
+		return still
 	}
-	return append(b, "default of the job"...)
+	return byDefault
+}
+
+// Basis says what the estimate rests on: "reading of 2026-11-20 carried 5 days at 430 km a week (slope of 6 readings)".
+// It is worded when it is asked for: a large fleet has as many as vehicles, and few are looked at.
+func (e *Estimate) Basis() say.Text {
+	last, _, known := e.Last()
+	switch {
+	case e.pace == incredible:
+		return say.F("no credible reading")
+	case e.pace == unread:
+		return say.F("no reading")
+	case !known:
+		return say.Text{}
+	}
+	perWeek := e.unit.of(say.Number(math.Round(e.PerWeek)))
+	switch days := int(e.today) - int(last); days {
+	case 0:
+		return say.F("reading of %s", say.ISODay(last))
+	case 1:
+		return say.F("reading of %s carried 1 day at %s a week (%s)", say.ISODay(last), perWeek, e.why())
+	default:
+		return say.F("reading of %s carried %d days at %s a week (%s)", say.ISODay(last), days, perWeek, e.why())
+	}
+}
+
+// why says what the use rests on.
+func (e *Estimate) why() say.Text {
+	switch e.pace {
+	case asStated:
+		return say.F("as stated")
+	case bySlope:
+		return say.F("slope of %d readings", e.slopeOf)
+	case still:
+		return say.F("no use known")
+	}
+	return say.F("default of the job")
 }

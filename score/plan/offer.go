@@ -41,7 +41,7 @@ type Offer struct {
 	LooksLeft  int     // looks that were not weighed, see maxLooks
 	Chosen     LookSet // auction: the viewing plan's; trade-in: the best within CounterMinutes
 	Unknowns   []Unknown
-	HoldReason string // what limits the distance that all this is over
+	HoldReason score.HoldReason // what limits the distance that all this is over
 }
 
 // Cause is one part with what it takes off the price.

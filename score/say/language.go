@@ -19,6 +19,7 @@ type Language struct {
 	groupFrom      float64 // least number with marks between its thousands (CLDR, minimum grouping digits)
 	beforePercent  string
 	moneyAfter     bool
+	isoDays        bool       // ISODay is written as ISO 8601 has it
 	months         [12]string // as days are written (CLDR, abbreviated)
 	wrap           func(string) string
 }
@@ -27,7 +28,7 @@ type Language struct {
 // golang.org/x/text.
 var (
 	English = &Language{
-		Tag: "en", Name: "English", decimal: ".", group: ",", groupFrom: 1000,
+		Tag: "en", Name: "English", decimal: ".", group: ",", groupFrom: 1000, isoDays: true,
 		months: [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"},
 	}
 	Spanish = &Language{

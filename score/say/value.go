@@ -152,6 +152,18 @@ func (d Day) In(l *Language) string {
 	return strconv.Itoa(t.Day()) + " " + l.months[t.Month()-1] + " " + strconv.Itoa(t.Year())
 }
 
+// ISODay is a day as English notes of this program have it, "2026-10-12"; the
+// other languages write it as Day does.
+type ISODay int32
+
+// In writes the day.
+func (d ISODay) In(l *Language) string {
+	if !l.isoDays {
+		return Day(d).In(l)
+	}
+	return time.Unix(int64(d)*86400, 0).UTC().Format(time.DateOnly)
+}
+
 // count is a number with its noun: "1 vehicle", "3 vehicles".
 type count struct {
 	n           Value

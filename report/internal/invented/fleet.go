@@ -77,13 +77,13 @@ func code(s string) dtc.Code {
 
 // estimate is an odometer today with its basis.
 func estimate(i int) odometer.Estimate {
-	e := odometer.Estimate{KM: km(i), PerWeek: 420, Known: true, Finding: odometer.None,
-		Basis: "reading of 2026-11-19 carried 4 days at 420 km a week (slope of 2 readings)"}
+	e := odometer.Assess([]odometer.Reading{{Day: Today - 74, KM: km(i) - 4440}, {Day: Today - 4, KM: km(i) - 240}}, Today, odometer.Usage{}, odometer.Limits{})
+	e.KM, e.PerWeek = km(i), 420
 	switch i {
 	case 6:
-		e.Finding, e.Detail = odometer.SuspectedRollback, "151,020 km on 2026-08-02, then 142,300 km on 2026-09-14 and rising since. It may have been turned back or replaced; ask who had it between the two days."
+		e.Finding, e.Detail = odometer.SuspectedRollback, say.Plain("151,020 km on 2026-08-02, then 142,300 km on 2026-09-14 and rising since. It may have been turned back or replaced; ask who had it between the two days.")
 	case 11:
-		e.Finding, e.Detail = odometer.UnitMixUp, "119,300 km on 2026-10-14 against 74,150 on 2026-11-19: a ratio of 1.609, as between km and miles."
+		e.Finding, e.Detail = odometer.UnitMixUp, say.Plain("119,300 km on 2026-10-14 against 74,150 on 2026-11-19: a ratio of 1.609, as between km and miles.")
 	case 29:
 		e = odometer.Estimate{Finding: odometer.None}
 	}
