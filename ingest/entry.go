@@ -197,7 +197,7 @@ func (f *file) asListed(s *sheet) *sheet {
 func (f *file) listed() {
 	results := slices.ContainsFunc(f.sheets, func(s *sheet) bool { return s.form != nil })
 	for i, s := range f.sheets {
-		if s.form != nil || s.view.Hidden && (sameName(s.view.Source.Sheet, slip.SheetResults.Name) || sameName(s.view.Source.Sheet, slip.SheetCards.Name)) {
+		if s.form != nil || s.view.Hidden && (slip.SheetResults.IsNamed(s.view.Source.Sheet) || slip.SheetCards.IsNamed(s.view.Source.Sheet)) {
 			continue // hidden results are told of as hidden: somebody may have filled them in
 		}
 		if slip.IsListed(s.view.Source.Sheet, s.topLeft, results) {

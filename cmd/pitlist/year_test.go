@@ -84,7 +84,7 @@ func (w *weeks) answer(doc *report.Document, book string, day score.Day) {
 	f, err := excelize.OpenFile(book)
 	require.NoError(w, err)
 	defer f.Close()
-	rows, err := f.GetRows(slip.SheetResults.Name)
+	rows, err := f.GetRows(slip.SheetResults.Name.String())
 	require.NoError(w, err)
 	head := slices.IndexFunc(rows, func(r []string) bool { return slices.Contains(r, slip.HeadFound) })
 	require.GreaterOrEqual(w, head, 0)
@@ -102,7 +102,7 @@ func (w *weeks) answer(doc *report.Document, book string, day score.Day) {
 			}
 			cell, err := excelize.CoordinatesToCellName(at(name)+1, row+1)
 			require.NoError(w, err)
-			require.NoError(w, f.SetCellValue(slip.SheetResults.Name, cell, v))
+			require.NoError(w, f.SetCellValue(slip.SheetResults.Name.String(), cell, v))
 		}
 	}
 	require.NoError(w, f.SaveAs(filepath.Join(w.dir, "intake", "back.xlsx")))

@@ -97,7 +97,7 @@ func Write(ctx context.Context, w io.Writer, d *report.Document, opts Options) (
 
 // sheet is one sheet with what fills it.
 type sheet struct {
-	name string
+	name say.Text
 	make func() error
 }
 
@@ -129,11 +129,11 @@ func (b *book) fill() error {
 		if err := b.ctx.Err(); err != nil {
 			return err
 		}
-		if err := b.sheet(i, s.name); err != nil {
-			return fmt.Errorf("sheet %q: %w", s.name, err)
+		if err := b.sheet(i, b.speaks.Say(s.name)); err != nil {
+			return fmt.Errorf("sheet %q: %w", s.name.String(), err)
 		}
 		if err := s.make(); err != nil {
-			return fmt.Errorf("sheet %q: %w", s.name, err)
+			return fmt.Errorf("sheet %q: %w", s.name.String(), err)
 		}
 	}
 	return nil // the first sheet is the active one; setting it would read every sheet again

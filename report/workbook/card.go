@@ -7,6 +7,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"pitlist/report"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -122,29 +123,30 @@ func (c *cardWriter) banner(card *report.Card) {
 }
 
 // pair writes two labels with their values.
-func (c *cardWriter) pair(label, value, label2, value2 string) {
+func (c *cardWriter) pair(label, value, label2, value2 any) {
 	c.labelled(label, value, label2, value2)
 	c.join(5, 6)
 }
 
-func (c *cardWriter) labelled(label, value, label2, value2 string) {
+func (c *cardWriter) labelled(label, value, label2, value2 any) {
 	if c.err != nil {
 		return
 	}
-	lines := max(textLines(value, c.cols[1].width-2), textLines(value2, c.cols[4].width+c.cols[5].width-2))
+	lines := max(textLines(c.book.words(value), c.cols[1].width-2), textLines(c.book.words(value2), c.cols[4].width+c.cols[5].width-2))
 	c.cellsOf(height(lines), []tone{strong, bare, bare, strong, bare, bare}, label, value, "", label2, value2, "")
 }
 
 // wide writes a label and a text over the other columns.
-func (c *cardWriter) wide(t tone, label, value string) {
-	if value == "" || c.err != nil {
+func (c *cardWriter) wide(t tone, label, value any) {
+	words := c.book.words(value)
+	if words == "" || c.err != nil {
 		return
 	}
 	width := 0.0
 	for i := 1; i < cardColumns; i++ {
 		width += c.cols[i].width
 	}
-	c.cellsOf(height(textLines(value, width-2)), []tone{strong, t, t, t, t, t}, label, value, "", "", "", "")
+	c.cellsOf(height(textLines(words, width-2)), []tone{strong, t, t, t, t, t}, label, words, "", "", "", "")
 	c.join(2, cardColumns)
 }
 
@@ -175,21 +177,29 @@ func (c *cardWriter) part(p *report.CardPart, i, of int) {
 		c.join(slip.CardMeasured+1, cardColumns)
 	}
 	c.fills(p.Slip, slip.Found, &c.found, slip.CardFound)
-	c.cellsOf(writeHeight, append([]tone{strong, entry}, box, box, box, box), append([]string{"Found: ring, or write here", ""}, slip.Findings[:]...)...)
+	c.cellsOf(writeHeight, append([]tone{strong, entry}, box, box, box, box), append([]any{say.F("Found: ring, or write here"), ""}, offered()...)...)
 	var words []string // any text will do
 	c.fills(p.Slip, slip.Done, &words, slip.CardDone)
 	c.cellsOf(wordsHeight, []tone{strong, entry, entry, entry, entry, entry}, slip.HeadDone, "", "", "", "", "")
 	c.join(slip.CardDone+1, cardColumns)
 }
 
+// offered are the findings to ring.
+func offered() (out []any) {
+	for _, f := range slip.Findings() {
+		out = append(out, f)
+	}
+	return out
+}
+
 // look is the row that names the part, and the row of its results.
-func (c *cardWriter) look(label, what string, row int) {
+func (c *cardWriter) look(label, what any, row int) {
 	if row == 0 {
 		c.wide(section, label, what)
 		return
 	}
 	width := c.cols[1].width + c.cols[2].width + c.cols[3].width + c.cols[4].width
-	c.cellsOf(height(textLines(what, width-2)), []tone{section, section, section, section, section, section}, label, what, "", "", "", fmt.Sprintf("Row %d", row))
+	c.cellsOf(height(textLines(c.book.words(what), width-2)), []tone{section, section, section, section, section, section}, label, what, "", "", "", fmt.Sprintf("Row %d", row))
 	c.join(2, 5)
 }
 
@@ -233,7 +243,7 @@ func (c *cardWriter) cautions(card *report.Card) {
 func (c *cardWriter) gap() { c.cellsOf(lineHeight, make([]tone, cardColumns), "", "", "", "", "", "") }
 
 // line is a row of one tone.
-func (c *cardWriter) line(t tone, tall float64, texts ...string) {
+func (c *cardWriter) line(t tone, tall float64, texts ...any) {
 	tones := make([]tone, cardColumns)
 	for i := range tones {
 		tones[i] = t
@@ -242,7 +252,7 @@ func (c *cardWriter) line(t tone, tall float64, texts ...string) {
 }
 
 // cellsOf writes a row; a cell of tone bare without text has no border.
-func (c *cardWriter) cellsOf(tall float64, tones []tone, texts ...string) {
+func (c *cardWriter) cellsOf(tall float64, tones []tone, texts ...any) {
 	if c.err != nil {
 		return
 	}
@@ -252,7 +262,7 @@ func (c *cardWriter) cellsOf(tall float64, tones []tone, texts ...string) {
 		if tones[i] == box {
 			k = centred
 		}
-		cells = append(cells, c.cardCell(tones[i], k, s))
+		cells = append(cells, c.cardCell(tones[i], k, c.book.words(s)))
 	}
 	if c.slip != "" {
 		cells = append(cells, c.cardCell(identifier, text, c.slip))

@@ -5,6 +5,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -20,20 +21,20 @@ const dataColumn = 14 // N
 
 // charts makes the sheet of charts with the figures they show.
 func (b *book) charts() error {
-	cols := make([]column, dataColumn-1)
-	if err := b.file.SetColWidth(sheetCharts, "A", "M", 11); err != nil {
+	cols, sheet := make([]column, dataColumn-1), b.speaks.Say(sheetCharts)
+	if err := b.file.SetColWidth(sheet, "A", "M", 11); err != nil {
 		return err
 	}
-	if err := b.pageSetUp(sheetCharts, cols, page{portrait: true, onePage: true}); err != nil {
+	if err := b.pageSetUp(sheet, cols, page{portrait: true, onePage: true}); err != nil {
 		return err
 	}
 	id, err := b.style(look{title, text})
 	if err != nil {
 		return err
 	}
-	c := &chartSheet{book: b, sheet: sheetCharts, figures: sheetCharts, next: dataColumn}
+	c := &chartSheet{book: b, sheet: sheet, figures: sheet, next: dataColumn}
 	c.put(1, 1, slip.SheetCharts.Title)
-	c.do(b.file.SetCellStyle(sheetCharts, "A1", "A1", id))
+	c.do(b.file.SetCellStyle(sheet, "A1", "A1", id))
 	c.hoursChart()
 	c.distanceChart()
 	if c.err == nil && c.used == 0 {
@@ -42,7 +43,7 @@ func (b *book) charts() error {
 	if c.err != nil {
 		return c.err
 	}
-	return b.define("_xlnm.Print_Area", sheetCharts, "$A$1:$M$70")
+	return b.define("_xlnm.Print_Area", sheet, "$A$1:$M$70")
 }
 
 // chartSheet puts charts on one sheet and writes their figures column by column
@@ -65,6 +66,9 @@ func (c *chartSheet) put(col, row int, v any) {
 	cell, err := excelize.CoordinatesToCellName(col, row)
 	c.do(err)
 	if c.err == nil {
+		if said, ok := v.(say.Text); ok {
+			v = clean(c.speaks.Say(said))
+		}
 		c.do(c.file.SetCellValue(c.figures, cell, v))
 	}
 }

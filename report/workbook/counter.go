@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"pitlist/report"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -48,7 +49,7 @@ func (c *cardWriter) counter(d *report.Document) {
 		n++
 	}
 	if n == 0 {
-		c.line(title, 24, slip.SheetCounter.Title+"no vehicle was judged", "", "", "", "", "")
+		c.line(title, 24, slip.SheetCounter.Head(say.F("no vehicle was judged")), "", "", "", "", "")
 	}
 }
 

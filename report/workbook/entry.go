@@ -6,6 +6,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -21,22 +22,33 @@ const (
 type guard struct {
 	kind           excelize.DataValidationType
 	first, second  string // formulas
-	title, message string
+	title, message say.Text
 	stop           bool
 }
 
 // The guards of the cells. A stop is only where nothing else can be meant: a
 // cell that takes a unit or a mark of its own is let through and read.
 var (
-	guardFound = guard{kind: excelize.DataValidationTypeList, first: `"` + strings.Join(slip.Findings[:], ",") + `"`, stop: true,
-		title: "What was found", message: "worn, sound, not opened or failed; empty where nobody has looked."}
+	guardFound = guard{kind: excelize.DataValidationTypeList, stop: true,
+		title: say.F("What was found"), message: say.F("worn, sound, not opened or failed; empty where nobody has looked.")}
 	guardMeasured = guard{kind: excelize.DataValidationTypeDecimal, first: fmt.Sprint(-mostMeasure), second: fmt.Sprint(mostMeasure),
-		title: "Measured value", message: "A number, in the unit of the measure."}
+		title: say.F("Measured value"), message: say.F("A number, in the unit of the measure.")}
 	guardFixed = guard{kind: excelize.DataValidationTypeCustom, first: "FALSE", stop: true,
-		title: "Not to be filled in", message: "This cell tells which row is which. Fill in the framed cells."}
+		title: say.F("Not to be filled in"), message: say.F("This cell tells which row is which. Fill in the framed cells.")}
 )
 
 var escaped = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
+
+// guardFound offers the findings, in the workbook's language.
+func (b *book) guardFound() guard {
+	g := guardFound
+	var words []string
+	for _, f := range slip.Findings() {
+		words = append(words, b.speaks.Say(f))
+	}
+	g.first = `"` + strings.Join(words, ",") + `"`
+	return g
+}
 
 // guardDay asks for a day from the list's to today; guardKM for no less than
 // the last reading, where the cell at has one.
@@ -44,17 +56,17 @@ func (b *book) guardDay() guard {
 	list := b.doc.Run.Day.Time().Format("DATE(2006,1,2)")
 	// A list may be made ahead of its day: that day at least can be typed.
 	return guard{kind: excelize.DataValidationTypeDate, first: list, second: "MAX(TODAY()," + list + ")", stop: true,
-		title: "Day of the look or the repair", message: "From the day of the list to today, such as 2026-11-24."}
+		title: say.F("Day of the look or the repair"), message: say.F("From the day of the list to today, such as 2026-11-24.")}
 }
 
 func guardKM(cell, last string) guard {
 	return guard{kind: excelize.DataValidationTypeCustom, first: fmt.Sprintf("OR(ISTEXT(%s),AND(%s>=%s,%s<=%d))", cell, cell, last, cell, mostKM),
-		title: "Odometer", message: "In km, as on the instrument, and no less than the last reading. Write mi after miles: 106,500 mi."}
+		title: say.F("Odometer"), message: say.F("In km, as on the instrument, and no less than the last reading. Write mi after miles: 106,500 mi.")}
 }
 
 // guard sets a check on an area of a sheet. It must run before the stream
 // begins.
-func (b *book) guard(sheet, area string, g guard) error {
+func (b *book) guard(sheet say.Text, area string, g guard) error {
 	dv := excelize.NewDataValidation(true)
 	dv.SetSqref(area)
 	// The library writes formulas as they stand, so the marks of XML are ours to
@@ -66,11 +78,12 @@ func (b *book) guard(sheet, area string, g guard) error {
 	if g.stop {
 		style = excelize.DataValidationErrorStyleStop
 	}
-	dv.SetError(style, g.title, g.message)
+	title, message := b.speaks.Say(g.title), b.speaks.Say(g.message)
+	dv.SetError(style, title, message)
 	if g.kind != excelize.DataValidationTypeCustom || !g.stop {
-		dv.SetInput(g.title, g.message)
+		dv.SetInput(title, message)
 	}
-	return b.file.AddDataValidation(sheet, dv)
+	return b.file.AddDataValidation(b.speaks.Say(sheet), dv)
 }
 
 // resultEntries sets the checks of the sheet of results' columns. What tells
@@ -89,22 +102,20 @@ func (b *book) resultEntries(cols []column, first, last int) error {
 		}
 		at = fmt.Sprintf("%s%d", letter, first)
 		var g guard
-		switch head := cols[i].head; {
-		case head == slip.HeadDone || head == slip.HeadInitials:
+		switch cols[i].takes {
+		case slip.HeadDone, slip.HeadInitials:
 			continue // any text will do
-		case head == slip.HeadFound:
-			g = guardFound
-		case head == slip.HeadDay:
+		case slip.HeadFound:
+			g = b.guardFound()
+		case slip.HeadDay:
 			g = b.guardDay()
-		case head == slip.HeadOdometer:
+		case slip.HeadOdometer:
 			g = guardKM(at, "$"+lastKM)
-		case isValue(head):
+		case takesMeasured:
 			g = guardMeasured
 		default:
 			fixed = append(fixed, fmt.Sprintf("%s:%s%d", at, letter, last))
-			if head == headLast {
-				lastKM = at
-			}
+			lastKM = at // that of the last reading stands right before the odometer
 			continue
 		}
 		if err := b.guard(sheetResults, fmt.Sprintf("%s:%s%d", at, letter, last), g); err != nil {
@@ -114,18 +125,13 @@ func (b *book) resultEntries(cols []column, first, last int) error {
 	return b.guard(sheetResults, strings.Join(fixed, " "), guardFixed)
 }
 
-func isValue(head string) bool {
-	_, ok := slip.ValueOf(head)
-	return ok
-}
-
 // cardEntries sets the checks of the cards' cells and locks the rest, without
 // a password: the tabulator key then goes from cell to cell.
 func (b *book) cardEntries(c *cardWriter) error {
 	for _, e := range []struct {
 		cells []string
 		g     guard
-	}{{c.found, guardFound}, {c.measured, guardMeasured}, {c.days, b.guardDay()}} {
+	}{{c.found, b.guardFound()}, {c.measured, guardMeasured}, {c.days, b.guardDay()}} {
 		if len(e.cells) == 0 {
 			continue
 		}
@@ -138,7 +144,7 @@ func (b *book) cardEntries(c *cardWriter) error {
 			return err
 		}
 	}
-	return b.file.ProtectSheet(sheetCards, &excelize.SheetProtectionOptions{
+	return b.file.ProtectSheet(b.speaks.Say(sheetCards), &excelize.SheetProtectionOptions{
 		SelectLockedCells: true, SelectUnlockedCells: true, FormatCells: true, FormatColumns: true, FormatRows: true,
 	})
 }

@@ -19,7 +19,7 @@ func TestEverySheetIsKnownWhenItComesBack(t *testing.T) {
 	for _, name := range f.GetSheetList() {
 		title, err := f.GetCellValue(name, "A1")
 		require.NoError(t, err)
-		if name != slip.SheetCards.Name { // known by its slips
+		if name != slip.SheetCards.Name.String() { // known by its slips
 			assert.True(t, slip.IsListed(name, title, false), "%s %q", name, title)
 		}
 	}
@@ -28,7 +28,7 @@ func TestEverySheetIsKnownWhenItComesBack(t *testing.T) {
 // resultRows reads the sheet of results by heading, and the slips.
 func resultRows(t *testing.T, f *excelize.File) (rows []map[string]string, slips []slip.Slip) {
 	t.Helper()
-	all, err := f.GetRows(slip.SheetResults.Name)
+	all, err := f.GetRows(slip.SheetResults.Name.String())
 	require.NoError(t, err)
 	heads := all[3]
 	assert.Equal(t, slip.Heading, heads[len(heads)-1])
@@ -72,7 +72,7 @@ func TestCellsToFillInAreCheckedAndFramed(t *testing.T) {
 	f := open(t, written(t, invented.Document(), workbook.Options{}))
 	rows, _ := resultRows(t, f)
 	last := len(rows) + 4
-	for _, sheet := range []string{slip.SheetResults.Name, slip.SheetCards.Name} {
+	for _, sheet := range []string{slip.SheetResults.Name.String(), slip.SheetCards.Name.String()} {
 		kinds := map[string]string{}
 		dvs, err := f.GetDataValidations(sheet)
 		require.NoError(t, err)
@@ -83,12 +83,12 @@ func TestCellsToFillInAreCheckedAndFramed(t *testing.T) {
 		for _, kind := range []string{"list", "date", "decimal", "custom"} {
 			assert.NotEmpty(t, kinds[kind], "%s %s", sheet, kind)
 		}
-		if sheet == slip.SheetResults.Name {
+		if sheet == slip.SheetResults.Name.String() {
 			assert.Contains(t, kinds["list"], fmt.Sprintf("H5:H%d", last))
 			assert.Contains(t, kinds["custom"], fmt.Sprintf("P5:P%d", last), "identifiers refuse typing")
 		}
 	}
-	id, err := f.GetCellStyle(slip.SheetResults.Name, "H5")
+	id, err := f.GetCellStyle(slip.SheetResults.Name.String(), "H5")
 	require.NoError(t, err)
 	style, err := f.GetStyle(id)
 	require.NoError(t, err)
@@ -106,7 +106,7 @@ func TestCardsAreLockedWithoutAPasswordAndResultsAreNot(t *testing.T) {
 	assert.NotContains(t, results, "<sheetProtection", "a locked sheet cannot be sorted")
 	assert.Contains(t, results, "<tablePart ")
 	f := open(t, book)
-	rows, err := f.GetRows(slip.SheetCards.Name)
+	rows, err := f.GetRows(slip.SheetCards.Name.String())
 	require.NoError(t, err)
 	unlocked := 0
 	for i, r := range rows {
@@ -118,7 +118,7 @@ func TestCardsAreLockedWithoutAPasswordAndResultsAreNot(t *testing.T) {
 		col := map[slip.Fills]int{slip.Found: slip.CardFound, slip.Done: slip.CardDone, slip.Measure: slip.CardMeasured, slip.Visit: slip.CardOdometer}[s.Fills]
 		at, err := excelize.CoordinatesToCellName(col+1, i+1)
 		require.NoError(t, err)
-		id, err := f.GetCellStyle(slip.SheetCards.Name, at)
+		id, err := f.GetCellStyle(slip.SheetCards.Name.String(), at)
 		require.NoError(t, err)
 		style, err := f.GetStyle(id)
 		require.NoError(t, err)

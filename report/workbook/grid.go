@@ -7,20 +7,29 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"pitlist/report"
+	"pitlist/score"
 	"pitlist/score/say"
 )
 
 // column is one column of a long sheet.
 type column struct {
-	head        string
+	head        say.Text
 	shape       shape
 	least, most float64 // bounds of its width; 0: narrowest, widest
 	width       float64
-	off         bool // right of the printed page
+	off         bool   // right of the printed page
+	takes       string // what is filled in, by its English heading; "" nothing
 }
 
 // chance is a probability in a cell: rounded, in whole percents or tenths.
 type chance float64
+
+// dated is a day in a cell of its own; 0 where none is known.
+type dated score.Day
+
+// dayZero is 1 January 1970 as a spreadsheet counts days (ECMA-376 part 1,
+// 18.17.4.1).
+const dayZero = 25569
 
 // blank is an empty cell that still has its row's look.
 type blank struct{}
@@ -60,8 +69,11 @@ type page struct {
 }
 
 // fit widens a column for a cell's text.
-func (c *column) fit(v any) {
+func (b *book) fit(c *column, v any) {
 	least, most := c.bounds()
+	if said, ok := v.(say.Text); ok {
+		v = b.speaks.Say(said)
+	}
 	switch t := v.(type) {
 	case string:
 		c.width = max(c.width, fitted(t, least, most))
@@ -95,12 +107,13 @@ func (c *column) bounds() (least, most float64) {
 
 // settleWidths gives every column a width: at least its longest heading word
 // on three lines, at least its least.
-func settleWidths(cols []column) {
+func settleWidths(cols []column, l *say.Language) {
 	for i := range cols {
 		c := &cols[i]
 		least, _ := c.bounds()
 		c.width = max(c.width, least)
-		for c.head != "" && textLines(c.head, (c.width-1)*0.9) > 3 {
+		head := l.Say(c.head)
+		for head != "" && textLines(head, (c.width-1)*0.9) > 3 {
 			c.width++
 		}
 	}
@@ -108,8 +121,9 @@ func settleWidths(cols []column) {
 
 // grid prepares a sheet. Everything that is not a row is set on the file
 // before the stream begins, since what is set later is lost.
-func (b *book) grid(name string, cols []column, p page) (*grid, error) {
-	settleWidths(cols)
+func (b *book) grid(sheet say.Text, cols []column, p page) (*grid, error) {
+	name := b.speaks.Say(sheet)
+	settleWidths(cols, b.speaks)
 	// From the last column to the first: the library puts the newest in front,
 	// and a sheet's columns have to ascend.
 	for i := len(cols) - 1; i >= 0; i-- {
@@ -190,6 +204,10 @@ func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
 		}
 	case float64:
 		v = rounded(x, k)
+	case dated:
+		if v, k = nil, dayShape; x != 0 {
+			v = float64(x) + dayZero
+		}
 	case blank:
 		v = nil
 	case loud:
@@ -237,6 +255,17 @@ func rounded(x float64, k shape) float64 {
 	return math.Round(x)
 }
 
+// words are a text in the book's language; a string is the same in all.
+func (b *book) words(v any) string {
+	switch x := v.(type) {
+	case say.Text:
+		return b.speaks.Say(x)
+	case string:
+		return x
+	}
+	return ""
+}
+
 // write puts the cells on the next row.
 func (g *grid) write(tall float64, cells []any) error {
 	g.row++
@@ -260,13 +289,14 @@ func (g *grid) headings() error {
 	return g.put(heading, values...)
 }
 
-// across writes a text over all printed columns, as high as it needs.
-func (g *grid) across(t tone, s string) error {
+// across writes a text over all printed columns, as high as it needs. It takes
+// a say.Text, or a string that is the same in every language.
+func (g *grid) across(t tone, words any) error {
 	id, err := g.book.style(look{t, wrapped})
 	if err != nil {
 		return err
 	}
-	s, printed, width := clean(s), 0, 0.0
+	s, printed, width := clean(g.book.words(words)), 0, 0.0
 	for i := range g.cols {
 		if !g.cols[i].off {
 			printed++

@@ -6,6 +6,7 @@ import (
 
 	"pitlist/report"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -17,34 +18,34 @@ const (
 
 func listColumns() []column {
 	cols := []column{
-		{head: "No.", shape: ordinal, least: 6, most: 8},
-		{head: "Take in?", shape: centred, least: 9, most: 9},
-		{head: "Unit", shape: text, least: 9, most: 18},
-		{head: "Depot", shape: text, least: 8, most: 16},
-		{head: "Vehicle", shape: wrapped, least: 12, most: 24},
-		{head: "km", shape: whole, least: 9, most: 12},
-		{head: "Look at", shape: wrapped, least: 14, most: 24},
-		{head: "Chance worn", shape: percent, least: 8, most: 8},
-		{head: "In words", shape: wrapped, least: 12, most: 14},
-		{head: "Why", shape: wrapped, least: 60, most: 60},
-		{head: "Waiting costs", shape: money, least: 9, most: 12},
-		{head: "Hours", shape: hour, least: 8, most: 8},
-		{head: "Hours so far", shape: hour, least: 8, most: 9},
+		{head: say.F("No."), shape: ordinal, least: 6, most: 8},
+		{head: say.F("Take in?"), shape: centred, least: 9, most: 9},
+		{head: say.F("Unit"), shape: text, least: 9, most: 18},
+		{head: say.F("Depot"), shape: text, least: 8, most: 16},
+		{head: say.F("Vehicle"), shape: wrapped, least: 12, most: 24},
+		{head: say.F("km"), shape: whole, least: 9, most: 12},
+		{head: say.F("Look at"), shape: wrapped, least: 14, most: 24},
+		{head: say.F("Chance worn"), shape: percent, least: 8, most: 8},
+		{head: say.F("In words"), shape: wrapped, least: 12, most: 14},
+		{head: say.F("Why"), shape: wrapped, least: 60, most: 60},
+		{head: say.F("Waiting costs"), shape: money, least: 9, most: 12},
+		{head: say.F("Hours"), shape: hour, least: 8, most: 8},
+		{head: say.F("Hours so far"), shape: hour, least: 8, most: 9},
 
-		{head: "In the same visit", shape: wrapped, least: 14, most: 30},
-		{head: "Chance, low", shape: percent, least: 8, most: 8},
-		{head: "Chance, high", shape: percent, least: 8, most: 8},
-		{head: "Fails before next run", shape: percent, least: 9, most: 9},
-		{head: "Fails while held", shape: percent, least: 9, most: 9},
-		{head: "Worth of a look", shape: money, least: 9, most: 12},
-		{head: "Stays above the line", shape: percent, least: 9, most: 9},
-		{head: "Look before, km", shape: whole, least: 10, most: 12},
-		{head: "Look before, day", shape: text, least: 11, most: 11},
-		{head: "Can injure", shape: centred, least: 8, most: 8},
-		{head: "VIN", shape: text, least: 20, most: 22},
-		{head: "Plate", shape: text, least: 9, most: 14},
-		{head: "km rests on", shape: wrapped, least: 20, most: 40},
-		{head: "Since the last run", shape: wrapped, least: 12, most: 30},
+		{head: say.F("In the same visit"), shape: wrapped, least: 14, most: 30},
+		{head: say.F("Chance, low"), shape: percent, least: 8, most: 8},
+		{head: say.F("Chance, high"), shape: percent, least: 8, most: 8},
+		{head: say.F("Fails before next run"), shape: percent, least: 9, most: 9},
+		{head: say.F("Fails while held"), shape: percent, least: 9, most: 9},
+		{head: say.F("Worth of a look"), shape: money, least: 9, most: 12},
+		{head: say.F("Stays above the line"), shape: percent, least: 9, most: 9},
+		{head: say.F("Look before, km"), shape: whole, least: 10, most: 12},
+		{head: say.F("Look before, day"), shape: text, least: 11, most: 11},
+		{head: say.F("Can injure"), shape: centred, least: 8, most: 8},
+		{head: say.F("VIN"), shape: text, least: 20, most: 22},
+		{head: say.F("Plate"), shape: text, least: 9, most: 14},
+		{head: say.F("km rests on"), shape: wrapped, least: 20, most: 40},
+		{head: say.F("Since the last run"), shape: wrapped, least: 12, most: 30},
 	}
 	for i := listPrinted; i < len(cols); i++ {
 		cols[i].off = true
@@ -57,17 +58,17 @@ func (b *book) list() error {
 	rows, left := b.listed()
 	cols := listColumns()
 	if b.doc.Run.Currency != "" {
-		cols[10].head = "Waiting costs, " + b.doc.Run.Currency
-		cols[18].head = "Worth of a look, " + b.doc.Run.Currency
+		cols[10].head = say.F("Waiting costs, %s", b.doc.Run.Currency)
+		cols[18].head = say.F("Worth of a look, %s", b.doc.Run.Currency)
 	}
 	for i := range rows {
 		for j, v := range listCells(&rows[i]) {
-			cols[j].fit(v)
+			b.fit(&cols[j], v)
 		}
 	}
 	for i := range b.doc.Today {
 		for j, v := range todayCells(&b.doc.Today[i]) {
-			cols[j].fit(v)
+			b.fit(&cols[j], v)
 		}
 	}
 	plan := listPlan(b.doc, rows, left)
@@ -103,7 +104,7 @@ func (b *book) listed() (rows []report.WorkRow, left int) {
 }
 
 func (b *book) listHead(g *grid) error {
-	if err := g.across(title, slip.SheetList.Title+b.doc.Title); err != nil {
+	if err := g.across(title, slip.SheetList.Head(say.Plain(b.doc.Title))); err != nil {
 		return err
 	}
 	for _, s := range append(append([]string{}, b.doc.Head...), b.doc.Line) {

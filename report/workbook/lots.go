@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"pitlist/report"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -23,29 +24,29 @@ const (
 const lotsPrinted = 9
 
 func (b *book) lotColumns() []column {
-	in := ", " + money1(b.doc.Run.Currency)
+	in := money1(b.doc.Run.Currency)
 	cols := []column{
-		{head: "Lot", shape: text, least: 8, most: 12},
-		{head: "What to do (" + strings.TrimSpace(walk) + " walk to it)", shape: wrapped, least: 15, most: 15},
-		{head: "Vehicle", shape: wrapped, least: 20, most: 20},
-		{head: "Stop bidding at" + in, shape: money, least: 10, most: 12},
-		{head: "Comes off" + in, shape: money, least: 9, most: 12},
-		{head: "Bill in 9 of 10 cases up to" + in, shape: money, least: 11, most: 12},
-		{head: "Odds of wear", shape: wrapped, least: 26, most: 26},
-		{head: "Look or listen for", shape: wrapped, least: 34, most: 34},
-		{head: "Not known, and what it means in money", shape: wrapped, least: 36, most: 36},
+		{head: say.F("Lot"), shape: text, least: 8, most: 12},
+		{head: say.F("What to do (%s walk to it)", strings.TrimSpace(walk)), shape: wrapped, least: 15, most: 15},
+		{head: say.F("Vehicle"), shape: wrapped, least: 20, most: 20},
+		{head: say.F("Stop bidding at, %s", in), shape: money, least: 10, most: 12},
+		{head: say.F("Comes off, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("Bill in 9 of 10 cases up to, %s", in), shape: money, least: 11, most: 12},
+		{head: say.F("Odds of wear"), shape: wrapped, least: 26, most: 26},
+		{head: say.F("Look or listen for"), shape: wrapped, least: 34, most: 34},
+		{head: say.F("Not known, and what it means in money"), shape: wrapped, least: 36, most: 36},
 
-		{head: "km", shape: whole, least: 9, most: 12},
-		{head: "Guide price" + in, shape: money, least: 9, most: 12},
-		{head: "Looks move" + in, shape: money, least: 9, most: 12},
-		{head: "Minutes of looks", shape: value, least: 9, most: 12},
-		{head: "What to do, and why", shape: wrapped, least: 130, most: 130},
-		{head: "Over km", shape: whole, least: 9, most: 12},
-		{head: "Sale order", shape: text, least: 8, most: 14},
-		{head: "Can injure", shape: centred, least: 8, most: 8},
-		{head: "Unit", shape: text, least: 8, most: 18},
-		{head: "VIN", shape: text, least: 20, most: 22},
-		{head: "Plate", shape: text, least: 9, most: 14},
+		{head: say.F("km"), shape: whole, least: 9, most: 12},
+		{head: say.F("Guide price, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("Looks move, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("Minutes of looks"), shape: value, least: 9, most: 12},
+		{head: say.F("What to do, and why"), shape: wrapped, least: 130, most: 130},
+		{head: say.F("Over km"), shape: whole, least: 9, most: 12},
+		{head: say.F("Sale order"), shape: text, least: 8, most: 14},
+		{head: say.F("Can injure"), shape: centred, least: 8, most: 8},
+		{head: say.F("Unit"), shape: text, least: 8, most: 18},
+		{head: say.F("VIN"), shape: text, least: 20, most: 22},
+		{head: say.F("Plate"), shape: text, least: 9, most: 14},
 	}
 	return farFrom(cols, lotsPrinted)
 }
@@ -59,25 +60,25 @@ func farFrom(cols []column, n int) []column {
 }
 
 // money1 names the unit of a column of money.
-func money1(currency string) string {
+func money1(currency string) say.Text {
 	if currency == "" {
-		return "in money"
+		return say.F("in money")
 	}
-	return currency
+	return say.Plain(currency)
 }
 
 // lots makes the first sheet of an auction: lots in the order in which they
 // stand, to be read while walking.
 func (b *book) lots() error {
-	return b.buying(sheetLots, slip.SheetLots.Title, b.lotColumns(), lotCells)
+	return b.buying(slip.SheetLots, b.lotColumns(), lotCells)
 }
 
 // buying makes the first sheet of a buying desk.
-func (b *book) buying(sheet, head string, cols []column, cells func(*report.WorkRow) []any) error {
+func (b *book) buying(sheet slip.Sheet, cols []column, cells func(*report.WorkRow) []any) error {
 	rows, left := b.listed()
 	for i := range rows {
 		for j, v := range cells(&rows[i]) {
-			cols[j].fit(v)
+			b.fit(&cols[j], v)
 		}
 	}
 	says := append(append([]string{}, b.doc.Head...), b.doc.Line)
@@ -85,11 +86,11 @@ func (b *book) buying(sheet, head string, cols []column, cells func(*report.Work
 		says = append(says, fmt.Sprintf("%d more stand in worklist.csv.", left))
 	}
 	headRow := 2 + len(says) + b.todays()
-	g, err := b.grid(sheet, cols, page{headRow: headRow, frozen: 1, lastRow: headRow + len(rows), filter: true})
+	g, err := b.grid(sheet.Name, cols, page{headRow: headRow, frozen: 1, lastRow: headRow + len(rows), filter: true})
 	if err != nil {
 		return err
 	}
-	if err := b.buyingHead(g, head, says); err != nil {
+	if err := b.buyingHead(g, sheet.Head(say.Plain(b.doc.Title)), says); err != nil {
 		return err
 	}
 	for i := range rows {
@@ -100,8 +101,8 @@ func (b *book) buying(sheet, head string, cols []column, cells func(*report.Work
 	return g.end()
 }
 
-func (b *book) buyingHead(g *grid, head string, says []string) error {
-	if err := g.across(title, head+b.doc.Title); err != nil {
+func (b *book) buyingHead(g *grid, head say.Text, says []string) error {
+	if err := g.across(title, head); err != nil {
 		return err
 	}
 	for _, s := range says {
@@ -159,11 +160,11 @@ func lotCells(r *report.WorkRow) []any {
 		r.Say(), o.Held, o.SaleOrder, yesNo(r.Injury), r.Unit, r.VIN, r.Registration)
 }
 
-func yesNo(yes bool) string {
+func yesNo(yes bool) say.Text {
 	if yes {
-		return "yes"
+		return say.F("yes")
 	}
-	return "no"
+	return say.F("no")
 }
 
 // withDistance names a vehicle with its odometer.
@@ -224,16 +225,16 @@ func (b *book) viewing() error {
 			}
 		}
 	}
-	in := ", " + money1(b.doc.Run.Currency)
-	return b.long(sheetViewing, slip.SheetViewing.Title+b.doc.Title, func(int) string { return b.doc.Head[min(1, len(b.doc.Head)-1)] }, []column{
-		{head: "Lot", shape: text, least: 8, most: 12},
-		{head: "Vehicle", shape: wrapped, least: 22, most: 22},
-		{head: "Look", shape: wrapped, least: 34, most: 34},
-		{head: "How", shape: wrapped, least: 44, most: 44},
-		{head: "Minutes", shape: value, least: 9, most: 9},
-		{head: "Minutes so far", shape: value, least: 9, most: 9},
-		{head: "Expected to move" + in, shape: money, least: 10, most: 12},
-		{head: "Seen (to write on paper)", shape: text, least: 26, most: 26},
+	in := money1(b.doc.Run.Currency)
+	return b.long(sheetViewing, slip.SheetViewing.Head(say.Plain(b.doc.Title)), func(int) say.Text { return say.Plain(b.doc.Head[min(1, len(b.doc.Head)-1)]) }, []column{
+		{head: say.F("Lot"), shape: text, least: 8, most: 12},
+		{head: say.F("Vehicle"), shape: wrapped, least: 22, most: 22},
+		{head: say.F("Look"), shape: wrapped, least: 34, most: 34},
+		{head: say.F("How"), shape: wrapped, least: 44, most: 44},
+		{head: say.F("Minutes"), shape: value, least: 9, most: 9},
+		{head: say.F("Minutes so far"), shape: value, least: 9, most: 9},
+		{head: say.F("Expected to move, %s", in), shape: money, least: 10, most: 12},
+		{head: say.F("Seen (to write on paper)"), shape: text, least: 26, most: 26},
 	}, page{frozen: 1}, rows)
 }
 

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"pitlist/report"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -12,36 +13,36 @@ import (
 const offersPrinted = 9
 
 func (b *book) offerColumns() []column {
-	in := ", " + money1(b.doc.Run.Currency)
+	in := money1(b.doc.Run.Currency)
 	cols := []column{
-		{head: "Unit", shape: text, least: 8, most: 18},
-		{head: "Vehicle", shape: wrapped, least: 20, most: 20},
-		{head: "What to do", shape: wrapped, least: 12, most: 12},
-		{head: "Comes off" + in, shape: money, least: 9, most: 12},
-		{head: "Bill in 9 of 10 cases up to" + in, shape: money, least: 11, most: 12},
-		{head: "What takes most off", shape: wrapped, least: 44, most: 44},
-		{head: "Look first", shape: wrapped, least: 24, most: 24},
-		{head: "Minutes of it", shape: value, least: 8, most: 9},
-		{head: "Why", shape: wrapped, least: 48, most: 48},
+		{head: say.F("Unit"), shape: text, least: 8, most: 18},
+		{head: say.F("Vehicle"), shape: wrapped, least: 20, most: 20},
+		{head: say.F("What to do"), shape: wrapped, least: 12, most: 12},
+		{head: say.F("Comes off, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("Bill in 9 of 10 cases up to, %s", in), shape: money, least: 11, most: 12},
+		{head: say.F("What takes most off"), shape: wrapped, least: 44, most: 44},
+		{head: say.F("Look first"), shape: wrapped, least: 24, most: 24},
+		{head: say.F("Minutes of it"), shape: value, least: 8, most: 9},
+		{head: say.F("Why"), shape: wrapped, least: 48, most: 48},
 
-		{head: "km", shape: whole, least: 9, most: 12},
-		{head: "Price" + in, shape: money, least: 9, most: 12},
-		{head: "The look moves" + in, shape: money, least: 9, most: 12},
-		{head: "Not known, and what it means in money", shape: wrapped, least: 44, most: 44},
-		{head: "Over km", shape: whole, least: 9, most: 12},
-		{head: "These km are", shape: wrapped, least: 18, most: 30},
-		{head: "Bill, mean" + in, shape: money, least: 9, most: 12},
-		{head: "Before sale to the workshop", shape: centred, least: 11, most: 11},
-		{head: "Can injure", shape: centred, least: 8, most: 8},
-		{head: "VIN", shape: text, least: 20, most: 22},
-		{head: "Plate", shape: text, least: 9, most: 14},
+		{head: say.F("km"), shape: whole, least: 9, most: 12},
+		{head: say.F("Price, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("The look moves, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("Not known, and what it means in money"), shape: wrapped, least: 44, most: 44},
+		{head: say.F("Over km"), shape: whole, least: 9, most: 12},
+		{head: say.F("These km are"), shape: wrapped, least: 18, most: 30},
+		{head: say.F("Bill, mean, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("Before sale to the workshop"), shape: centred, least: 11, most: 11},
+		{head: say.F("Can injure"), shape: centred, least: 8, most: 8},
+		{head: say.F("VIN"), shape: text, least: 20, most: 22},
+		{head: say.F("Plate"), shape: text, least: 9, most: 14},
 	}
 	return farFrom(cols, offersPrinted)
 }
 
 // offers makes the first sheet of the trade-in desk.
 func (b *book) offers() error {
-	return b.buying(sheetOffers, slip.SheetOffers.Title, b.offerColumns(), offerCells)
+	return b.buying(slip.SheetOffers, b.offerColumns(), offerCells)
 }
 
 func offerCells(r *report.WorkRow) []any {
@@ -94,12 +95,12 @@ func (b *book) stock() error {
 }
 
 func (b *book) stockTables(t *tables) {
-	s, in := b.doc.Stock, ", "+money1(b.doc.Run.Currency)
-	t.across(title, slip.SheetStock.Title+b.doc.Title)
+	s, in := b.doc.Stock, money1(b.doc.Run.Currency)
+	t.across(title, slip.SheetStock.Head(say.Plain(b.doc.Title)))
 	for _, w := range s.Words {
 		t.across(lead, w)
 	}
-	t.heads("The bills of all vehicles together", "What it says", "", "Amount"+in)
+	t.heads("The bills of all vehicles together", "What it says", "", say.F("Amount, %s", in))
 	for _, r := range []struct {
 		what, says string
 		amount     float64
@@ -114,7 +115,7 @@ func (b *book) stockTables(t *tables) {
 		t.row1([]shape{text, wrapped, text, money}, r.what, r.says, blank{}, r.amount)
 	}
 	t.gap()
-	t.heads("Through the workshop before sale", "Vehicle", "For", "Hours in the bay", "Worth"+in, "Worth for a bay-hour"+in)
+	t.heads("Through the workshop before sale", "Vehicle", "For", "Hours in the bay", say.F("Worth, %s", in), say.F("Worth for a bay-hour, %s", in))
 	for r := range b.doc.Worklist() {
 		if workshop(&r) {
 			t.row1([]shape{text, wrapped, wrapped, hour, money, money}, name(r.Unit, r.VIN), r.Vehicle(), strings.Join(r.Parts, ", "), r.Hours, r.Worth, r.Worth/r.Hours)
@@ -131,20 +132,14 @@ type tables struct {
 	err error
 }
 
-func (t *tables) across(k tone, s string) {
+func (t *tables) across(k tone, s any) {
 	if t.err == nil {
 		t.err = t.grid.across(k, s)
 	}
 }
 
 // heads is the row of headings of one table; what has no heading is empty.
-func (t *tables) heads(texts ...string) {
-	cells := make([]any, len(texts))
-	for i, s := range texts {
-		cells[i] = s
-	}
-	t.shaped(heading, nil, cells)
-}
+func (t *tables) heads(texts ...any) { t.shaped(heading, nil, texts) }
 
 func (t *tables) row1(shapes []shape, cells ...any) { t.shaped(plain, shapes, cells) }
 

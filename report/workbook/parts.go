@@ -2,11 +2,11 @@ package workbook
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"pitlist/report"
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -24,25 +24,25 @@ func (b *book) findings() error {
 			}
 		}
 	}
-	say := "Every part of every vehicle with a chance of being worn of 5 % or more, the likeliest first, on the list or not."
+	sentence := say.F("Every part of every vehicle with a chance of being worn of 5 % or more, the likeliest first, on the list or not.")
 	if left > 0 {
-		say += fmt.Sprintf(" %d more stand in findings.csv.", left)
+		sentence = say.Join(" ", sentence, say.F("%d more stand in %s.", left, "findings.csv"))
 	}
-	return b.long(sheetFindings, slip.SheetFindings.Title, said(say), []column{
-		{head: "Unit", shape: text, most: 18},
-		{head: "Depot", shape: text, most: 16},
-		{head: "Part", shape: wrapped, least: 14, most: 26},
-		{head: "Chance worn", shape: percent, least: 8, most: 8},
-		{head: "In words", shape: wrapped, least: 12, most: 14},
-		{head: "Own distance", shape: whole, least: 10, most: 12},
-		{head: "Unit of it", shape: text, least: 8, most: 8},
-		{head: "In the range?", shape: text, least: 9, most: 9},
-		{head: "What decided it", shape: wrapped, least: 20, most: 30},
-		{head: "What was seen, and what it weighs", shape: wrapped, least: 30, most: 54},
-		{head: "Chance, low", shape: percent, least: 8, most: 8, off: true},
-		{head: "Chance, high", shape: percent, least: 8, most: 8, off: true},
-		{head: "Fails before next run", shape: percent, least: 9, most: 9, off: true},
-		{head: "Fails while held", shape: percent, least: 9, most: 9, off: true},
+	return b.long(sheetFindings, slip.SheetFindings.Title, said(sentence), []column{
+		{head: say.F("Unit"), shape: text, most: 18},
+		{head: say.F("Depot"), shape: text, most: 16},
+		{head: say.F("Part"), shape: wrapped, least: 14, most: 26},
+		{head: say.F("Chance worn"), shape: percent, least: 8, most: 8},
+		{head: say.F("In words"), shape: wrapped, least: 12, most: 14},
+		{head: say.F("Own distance"), shape: whole, least: 10, most: 12},
+		{head: say.F("Unit of it"), shape: text, least: 8, most: 8},
+		{head: say.F("In the range?"), shape: text, least: 9, most: 9},
+		{head: say.F("What decided it"), shape: wrapped, least: 20, most: 30},
+		{head: say.F("What was seen, and what it weighs"), shape: wrapped, least: 30, most: 54},
+		{head: say.F("Chance, low"), shape: percent, least: 8, most: 8, off: true},
+		{head: say.F("Chance, high"), shape: percent, least: 8, most: 8, off: true},
+		{head: say.F("Fails before next run"), shape: percent, least: 9, most: 9, off: true},
+		{head: say.F("Fails while held"), shape: percent, least: 9, most: 9, off: true},
 	}, page{frozen: 1}, rows)
 }
 
@@ -77,35 +77,27 @@ func (b *book) parts() error {
 			}
 		}
 	}
-	return b.long(sheetParts, slip.SheetParts.Title, said("What the list rests on: each weak part, the vehicles it met in this run, its curve and where that comes from. Parts that few failures stand behind deserve the least trust."), []column{
-		{head: "Part", shape: wrapped, least: 16, most: 30},
-		{head: "System", shape: wrapped, least: 12, most: 20},
-		{head: "In the range", shape: whole, least: 9, most: 9},
-		{head: "Not known", shape: whole, least: 9, most: 9},
-		{head: "Outside", shape: whole, least: 9, most: 9},
-		{head: "Worn ones expected", shape: value, least: 10, most: 10},
-		{head: "Can injure", shape: centred, least: 8, most: 8},
-		{head: "Curve", shape: wrapped, least: 24, most: 40},
-		{head: "Failures behind it", shape: value, least: 10, most: 10},
-		{head: "Source", shape: wrapped, least: 20, most: 40},
-		{head: "Reviewed", shape: text, least: 11, most: 11},
+	return b.long(sheetParts, slip.SheetParts.Title, said(say.F("What the list rests on: each weak part, the vehicles it met in this run, its curve and where that comes from. Parts that few failures stand behind deserve the least trust.")), []column{
+		{head: say.F("Part"), shape: wrapped, least: 16, most: 30},
+		{head: say.F("System"), shape: wrapped, least: 12, most: 20},
+		{head: say.F("In the range"), shape: whole, least: 9, most: 9},
+		{head: say.F("Not known"), shape: whole, least: 9, most: 9},
+		{head: say.F("Outside"), shape: whole, least: 9, most: 9},
+		{head: say.F("Worn ones expected"), shape: value, least: 10, most: 10},
+		{head: say.F("Can injure"), shape: centred, least: 8, most: 8},
+		{head: say.F("Curve"), shape: wrapped, least: 24, most: 40},
+		{head: say.F("Failures behind it"), shape: value, least: 10, most: 10},
+		{head: say.F("Source"), shape: wrapped, least: 20, most: 40},
+		{head: say.F("Reviewed"), shape: text, least: 11, most: 11},
 	}, page{}, rows)
 }
 
 func partCells(p *report.PartSummary) []any {
-	source := p.Source
+	source := say.Plain(p.Source)
 	if p.CurveSource != "" {
-		source += "; curves from " + p.CurveSource
+		source = say.F("%s; curves from %s", p.Source, p.CurveSource)
 	}
-	reviewed := ""
-	if p.Reviewed != 0 {
-		reviewed = p.Reviewed.String()
-	}
-	injure := "no"
-	if p.CanInjure {
-		injure = "yes"
-	}
-	return []any{p.Name, p.System, p.Inside, p.Unknown, p.Outside, p.ExpectedWorn, injure, p.Curve, p.Weight, source, reviewed}
+	return []any{p.Name, p.System, p.Inside, p.Unknown, p.Outside, p.ExpectedWorn, yesNo(p.CanInjure), p.Curve, p.Weight, source, dated(p.Reviewed)}
 }
 
 // guide makes the sheet on how to read the list and what it cannot know.

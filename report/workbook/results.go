@@ -1,47 +1,46 @@
 package workbook
 
 import (
-	"fmt"
-
 	"pitlist/report"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
 // resultsHead is the row of the headings on the sheet of results.
 const resultsHead = 4
 
-// headLast is the heading of the last reading, right before the odometer.
-const headLast = "Last reading, km"
+// takesMeasured marks the columns of measured values.
+const takesMeasured = "measured"
 
 // resultColumns are the columns of the sheet of results; measures is how many
 // values the part with the most of them has.
 func resultColumns(measures int) []column {
 	cols := []column{
-		{head: slip.HeadRow, shape: ordinal, least: 6, most: 7},
-		{head: "Card No.", shape: ordinal, least: 7, most: 7},
-		{head: slip.HeadUnit, shape: text, least: 9, most: 18},
-		{head: "Depot", shape: text, least: 8, most: 14},
-		{head: "Vehicle", shape: wrapped, least: 12, most: 20},
-		{head: slip.HeadPart, shape: wrapped, least: 16, most: 24},
-		{head: "So far", shape: wrapped, least: 9, most: 9},
-		{head: slip.HeadFound, shape: text, least: 13, most: 13},
-		{head: slip.HeadDone, shape: wrapped, least: 34, most: 34},
-		{head: headLast, shape: whole, least: 10, most: 11},
-		{head: slip.HeadOdometer, shape: whole, least: 11, most: 11},
-		{head: slip.HeadDay, shape: dayShape, least: 12, most: 12},
-		{head: slip.HeadInitials, shape: text, least: 9, most: 9},
+		{head: slip.Words(slip.HeadRow), shape: ordinal, least: 6, most: 7},
+		{head: say.F("Card No."), shape: ordinal, least: 7, most: 7},
+		{head: slip.Words(slip.HeadUnit), shape: text, least: 9, most: 18},
+		{head: say.F("Depot"), shape: text, least: 8, most: 14},
+		{head: say.F("Vehicle"), shape: wrapped, least: 12, most: 20},
+		{head: slip.Words(slip.HeadPart), shape: wrapped, least: 16, most: 24},
+		{head: say.F("So far"), shape: wrapped, least: 9, most: 9},
+		{head: slip.Words(slip.HeadFound), takes: slip.HeadFound, shape: text, least: 13, most: 13},
+		{head: slip.Words(slip.HeadDone), takes: slip.HeadDone, shape: wrapped, least: 34, most: 34},
+		{head: say.F("Last reading, km"), shape: whole, least: 10, most: 11},
+		{head: slip.Words(slip.HeadOdometer), takes: slip.HeadOdometer, shape: whole, least: 11, most: 11},
+		{head: slip.Words(slip.HeadDay), takes: slip.HeadDay, shape: dayShape, least: 12, most: 12},
+		{head: slip.Words(slip.HeadInitials), takes: slip.HeadInitials, shape: text, least: 9, most: 9},
 	}
 	for k := range measures {
-		cols = append(cols, column{head: measureHead(k), shape: wrapped, least: 16, most: 26}, column{head: slip.HeadValue(k), shape: figure, least: 11, most: 11})
+		cols = append(cols, column{head: measureHead(k), shape: wrapped, least: 16, most: 26}, column{head: slip.Words(slip.HeadValue(k)), takes: takesMeasured, shape: figure, least: 11, most: 11})
 	}
-	return append(cols, column{head: slip.Heading, shape: text, least: 14, most: 14, off: true})
+	return append(cols, column{head: slip.Words(slip.Heading), shape: text, least: 14, most: 14, off: true})
 }
 
-func measureHead(k int) string {
+func measureHead(k int) say.Text {
 	if k == 0 {
-		return "Measure"
+		return say.F("Measure")
 	}
-	return fmt.Sprintf("Measure %d", k+1)
+	return say.F("Measure %d", k+1)
 }
 
 // results makes the sheet that is filled in and sent back: a row for each
@@ -55,7 +54,7 @@ func (b *book) results() error {
 	cols := resultColumns(measures)
 	for i := range rows {
 		for j, v := range resultCells(&rows[i], measures) {
-			cols[j].fit(v)
+			b.fit(&cols[j], v)
 		}
 	}
 	if err := b.resultEntries(cols, resultsHead+1, resultsHead+len(rows)); err != nil {
@@ -65,7 +64,7 @@ func (b *book) results() error {
 	if err != nil {
 		return err
 	}
-	if err := g.across(title, slip.SheetResults.Title+b.doc.Title); err != nil {
+	if err := g.across(title, slip.SheetResults.Head(say.Plain(b.doc.Title))); err != nil {
 		return err
 	}
 	for _, s := range resultSentences(b.doc) {
@@ -86,16 +85,16 @@ func (b *book) results() error {
 
 // resultSentences stand above the headings: one on filling in, one on sending
 // back.
-func resultSentences(d *report.Document) []string {
-	fill := "Fill in the framed cells of what was looked at or repaired; leave the others empty. The cards have the same cells and the same row numbers: fill in either, not both. " +
-		"The odometer is in km; write mi after miles, as in 106,500 mi."
+func resultSentences(d *report.Document) []say.Text {
+	fill := say.F("Fill in the framed cells of what was looked at or repaired; leave the others empty. The cards have the same cells and the same row numbers: fill in either, not both. " +
+		"The odometer is in km; write mi after miles, as in 106,500 mi.")
 	if len(d.Results) == 0 {
-		fill = "Nothing to fill in: no vehicle stands above the line. " + fill
+		fill = say.F("Nothing to fill in: no vehicle stands above the line. %s", fill)
 	}
 	if d.ResultsLeftOut > 0 {
-		fill += fmt.Sprintf(" %d more parts stand above the line and have no row here.", d.ResultsLeftOut)
+		fill = say.Join(" ", fill, say.F("%d more parts stand above the line and have no row here.", d.ResultsLeftOut))
 	}
-	return []string{fill, "Then save the workbook and put it into the intake folder, under any name. Rows may be sorted, filtered and deleted; the last column tells which row is which, so leave it as it is."}
+	return []say.Text{fill, say.F("Then save the workbook and put it into the intake folder, under any name. Rows may be sorted, filtered and deleted; the last column tells which row is which, so leave it as it is.")}
 }
 
 func resultCells(r *report.ResultRow, measures int) []any {
@@ -113,6 +112,6 @@ func resultCells(r *report.ResultRow, measures int) []any {
 }
 
 // limitWords say what a value means: "follower mm: sound to 0.1, worn from 0.3".
-func limitWords(l *report.CardLimit) string {
-	return fmt.Sprintf("%s: sound to %s, worn from %s", l.Measure, l.SoundTo, l.WornFrom)
+func limitWords(l *report.CardLimit) say.Text {
+	return say.F("%s: sound to %s, worn from %s", l.Measure, l.SoundTo, l.WornFrom)
 }

@@ -7,6 +7,7 @@ import (
 	"pitlist/report"
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -17,12 +18,12 @@ type lines = iter.Seq2[tone, []any]
 
 // long makes a sheet of a title, a sentence, headings and rows. The sentence
 // is made when the number of rows is known.
-func (b *book) long(sheet, head string, sentence func(rows int) string, cols []column, p page, rows lines) error {
+func (b *book) long(sheet, head say.Text, sentence func(rows int) say.Text, cols []column, p page, rows lines) error {
 	n := 0
 	for _, r := range rows {
 		n++
 		for j, v := range r {
-			cols[j].fit(v)
+			b.fit(&cols[j], v)
 		}
 	}
 	p.headRow, p.lastRow, p.filter = 3, 3+n, true
@@ -51,39 +52,35 @@ func (b *book) long(sheet, head string, sentence func(rows int) string, cols []c
 func (b *book) checks() error {
 	rows := func(yield func(tone, []any) bool) {
 		for r := range b.doc.OtherChecks() {
-			t, mark := plain, ""
+			t, mark := plain, say.Text{}
 			if r.Today {
-				t, mark = urgent, "today"
+				t, mark = urgent, say.F("today")
 			}
-			when := ""
-			if r.Day != 0 {
-				when = r.Day.String()
-			}
-			if !yield(t, []any{mark, name(r.Unit, r.VIN), r.Depot, r.Vehicle, r.PartName, r.Reason, r.Check, when, r.Where}) {
+			if !yield(t, []any{mark, name(r.Unit, r.VIN), r.Depot, r.Vehicle, r.PartName, r.Reason, r.Check, dated(r.Day), r.Where}) {
 				return
 			}
 		}
 	}
-	return b.long(sheetChecks, slip.SheetChecks.Title, said("Reasons to look that carry no probability and take no hours of the plan: codes on vehicles outside a range, and codes and words that no entry of the catalogue speaks of."),
+	return b.long(sheetChecks, slip.SheetChecks.Title, said(say.F("Reasons to look that carry no probability and take no hours of the plan: codes on vehicles outside a range, and codes and words that no entry of the catalogue speaks of.")),
 		[]column{
-			{head: "When", shape: centred, least: 8, most: 8},
-			{head: "Unit", shape: text, most: 18},
-			{head: "Depot", shape: text, most: 16},
-			{head: "Vehicle", shape: wrapped, least: 12, most: 24},
-			{head: "Part", shape: wrapped, least: 12, most: 24},
-			{head: "Reason", shape: wrapped, least: 24, most: 56},
-			{head: "What to check", shape: wrapped, least: 20, most: 44},
-			{head: "Seen on", shape: text, least: 11, most: 11},
-			{head: "Read from", shape: wrapped, least: 16, most: 36},
+			{head: say.F("When"), shape: centred, least: 8, most: 8},
+			{head: say.F("Unit"), shape: text, most: 18},
+			{head: say.F("Depot"), shape: text, most: 16},
+			{head: say.F("Vehicle"), shape: wrapped, least: 12, most: 24},
+			{head: say.F("Part"), shape: wrapped, least: 12, most: 24},
+			{head: say.F("Reason"), shape: wrapped, least: 24, most: 56},
+			{head: say.F("What to check"), shape: wrapped, least: 20, most: 44},
+			{head: say.F("Seen on"), shape: text, least: 11, most: 11},
+			{head: say.F("Read from"), shape: wrapped, least: 16, most: 36},
 		}, page{frozen: 2}, rows)
 }
 
 // said is a sheet's sentence; it says that there is nothing to show, where
 // there is not.
-func said(sentence string) func(rows int) string {
-	return func(rows int) string {
+func said(sentence say.Text) func(rows int) say.Text {
+	return func(rows int) say.Text {
 		if rows == 0 {
-			return "Nothing in this run. " + sentence
+			return say.F("Nothing in this run. %s", sentence)
 		}
 		return sentence
 	}
@@ -99,22 +96,22 @@ func (b *book) mend() error {
 			}
 		}
 	}
-	say := func(n int) string {
-		s := said("Rejected rows were not read. What is set aside is kept, but no judgement rests on it. What is noted was used. Mend them where they stand and run again.")(n)
+	sentence := func(n int) say.Text {
+		s := said(say.F("Rejected rows were not read. What is set aside is kept, but no judgement rests on it. What is noted was used. Mend them where they stand and run again."))(n)
 		if n == mostIssueRows {
-			s += " A sheet holds no more; the rest stands in rejected.csv."
+			s = say.Join(" ", s, say.F("A sheet holds no more; the rest stands in %s.", "rejected.csv"))
 		}
 		return s
 	}
-	return b.long(sheetMend, slip.SheetMend.Title, say, []column{
-		{head: "What became of it", shape: text, least: 13, most: 13},
-		{head: "File", shape: wrapped, least: 12, most: 26},
-		{head: "Sheet", shape: wrapped, least: 8, most: 18},
-		{head: "Row", shape: ordinal, least: 8, most: 9},
-		{head: "Column", shape: wrapped, least: 10, most: 20},
-		{head: "As read", shape: wrapped, least: 12, most: 26},
-		{head: "Why", shape: wrapped, least: 24, most: 50},
-		{head: "What to do", shape: wrapped, least: 20, most: 40},
+	return b.long(sheetMend, slip.SheetMend.Title, sentence, []column{
+		{head: say.F("What became of it"), shape: text, least: 13, most: 13},
+		{head: say.F("File"), shape: wrapped, least: 12, most: 26},
+		{head: say.F("Sheet"), shape: wrapped, least: 8, most: 18},
+		{head: say.F("Row"), shape: ordinal, least: 8, most: 9},
+		{head: say.F("Column"), shape: wrapped, least: 10, most: 20},
+		{head: say.F("As read"), shape: wrapped, least: 12, most: 26},
+		{head: say.F("Why"), shape: wrapped, least: 24, most: 50},
+		{head: say.F("What to do"), shape: wrapped, least: 20, most: 40},
 	}, page{}, rows)
 }
 
@@ -123,33 +120,33 @@ func (b *book) odd() error {
 	rows := func(yield func(tone, []any) bool) {
 		for r := range b.doc.Odometers() {
 			if r.Finding != odometer.None &&
-				!yield(plain, []any{"distance", name(r.Unit, r.VIN), r.VIN, string(r.Finding), "", when(r.Known, r.KM), r.Detail}) {
+				!yield(plain, []any{say.F("distance"), name(r.Unit, r.VIN), r.VIN, string(r.Finding), "", when(r.Known, r.KM), r.Detail}) {
 				return
 			}
 		}
 		for r := range b.doc.VINs() {
-			if !r.Good && !yield(plain, []any{"VIN", name(r.Unit, r.VIN), r.VIN, strings.Join(r.Findings, ", "), r.AsRead, blank{}, vinAdvice(r)}) {
+			if !r.Good && !yield(plain, []any{say.F("VIN"), name(r.Unit, r.VIN), r.VIN, strings.Join(r.Findings, ", "), r.AsRead, blank{}, vinAdvice(r)}) {
 				return
 			}
 		}
 	}
 	return b.long(sheetOdd, slip.SheetOdd.Title,
-		said("What is said of an odometer is a suspicion that fits the readings, and no proof. Scoring went on with the highest credible reading; a VIN that cannot be right is set aside, its vehicle is not."), []column{
-			{head: "About", shape: text, least: 9, most: 9},
-			{head: "Unit", shape: text, most: 18},
-			{head: "VIN", shape: text, least: 20, most: 22},
-			{head: "Finding", shape: wrapped, least: 12, most: 22},
-			{head: "As read", shape: wrapped, least: 12, most: 24},
-			{head: "Distance used, km", shape: whole, least: 10, most: 12},
-			{head: "In plain words", shape: wrapped, least: 40, most: 60},
+		said(say.F("What is said of an odometer is a suspicion that fits the readings, and no proof. Scoring went on with the highest credible reading; a VIN that cannot be right is set aside, its vehicle is not.")), []column{
+			{head: say.F("About"), shape: text, least: 9, most: 9},
+			{head: say.F("Unit"), shape: text, most: 18},
+			{head: say.F("VIN"), shape: text, least: 20, most: 22},
+			{head: say.F("Finding"), shape: wrapped, least: 12, most: 22},
+			{head: say.F("As read"), shape: wrapped, least: 12, most: 24},
+			{head: say.F("Distance used, km"), shape: whole, least: 10, most: 12},
+			{head: say.F("In plain words"), shape: wrapped, least: 40, most: 60},
 		}, page{}, rows)
 }
 
-func vinAdvice(r report.VINFinding) string {
+func vinAdvice(r report.VINFinding) say.Text {
 	if r.Suggestion == "" {
-		return r.Reason
+		return say.Plain(r.Reason)
 	}
-	return r.Reason + " Perhaps " + r.Suggestion + "."
+	return say.F("%s Perhaps %s.", r.Reason, r.Suggestion)
 }
 
 // counts makes the sheet that accounts for every row read.
@@ -162,26 +159,26 @@ func (b *book) counts() error {
 				}
 			}
 		}
-		yield(section, countCells("All sheets", "", b.doc.Run.Counts()))
+		yield(section, countCells(say.F("All sheets"), "", b.doc.Run.Counts()))
 	}
-	return b.long(sheetCounts, slip.SheetCounts.Title, said("Every row read is used, set aside, rejected, merged (it says what another row says) or blank; the sums must agree, sheet by sheet."), []column{
-		{head: "File", shape: wrapped, least: 16, most: 44},
-		{head: "Sheet", shape: wrapped, least: 12, most: 30},
-		{head: "Read", shape: whole, least: 9, most: 12},
-		{head: "Used", shape: whole, least: 9, most: 12},
-		{head: "Set aside", shape: whole, least: 9, most: 12},
-		{head: "Rejected", shape: whole, least: 9, most: 12},
-		{head: "Merged", shape: whole, least: 9, most: 12},
-		{head: "Blank", shape: whole, least: 9, most: 12},
-		{head: "Hidden, of those read", shape: whole, least: 10, most: 12},
-		{head: "Sum", shape: text, least: 10, most: 18},
+	return b.long(sheetCounts, slip.SheetCounts.Title, said(say.F("Every row read is used, set aside, rejected, merged (it says what another row says) or blank; the sums must agree, sheet by sheet.")), []column{
+		{head: say.F("File"), shape: wrapped, least: 16, most: 44},
+		{head: say.F("Sheet"), shape: wrapped, least: 12, most: 30},
+		{head: say.F("Read"), shape: whole, least: 9, most: 12},
+		{head: say.F("Used"), shape: whole, least: 9, most: 12},
+		{head: say.F("Set aside"), shape: whole, least: 9, most: 12},
+		{head: say.F("Rejected"), shape: whole, least: 9, most: 12},
+		{head: say.F("Merged"), shape: whole, least: 9, most: 12},
+		{head: say.F("Blank"), shape: whole, least: 9, most: 12},
+		{head: say.F("Hidden, of those read"), shape: whole, least: 10, most: 12},
+		{head: say.F("Sum"), shape: text, least: 10, most: 18},
 	}, page{}, rows)
 }
 
-func countCells(file, sheet string, c score.Counts) []any {
-	sum := "adds up"
+func countCells(file any, sheet string, c score.Counts) []any {
+	sum := say.F("adds up")
 	if !c.Balanced() {
-		sum = "DOES NOT ADD UP"
+		sum = say.F("DOES NOT ADD UP")
 	}
 	return []any{file, sheet, c.Read, c.Used, c.SetAside, c.Rejected, c.Merged, c.Blank, c.Hidden, sum}
 }

@@ -10,12 +10,13 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"pitlist/report"
+	"pitlist/score/say"
 )
 
 // The sheets of a study: what people read, and the figures behind its charts.
-const (
-	sheetStudy   = "Study"
-	sheetFigures = "Figures"
+var (
+	sheetStudy   = say.F("Study")
+	sheetFigures = say.F("Figures")
 )
 
 // A study's columns: the first for names, the others alike, so that tables of
@@ -30,14 +31,14 @@ const (
 // WriteStudy writes a study as a workbook of one sheet with native charts; the
 // figures that the charts show stand on a second one.
 func WriteStudy(ctx context.Context, w io.Writer, s *report.Study, opts Options) (err error) {
-	b := &book{ctx: ctx, doc: &report.Document{Run: s.Run, Title: s.Title}, opts: opts, styles: map[look]int{},
+	b := &book{ctx: ctx, doc: &report.Document{Run: s.Run, Title: s.Title}, opts: opts, speaks: s.Run.Speaks(), styles: map[look]int{},
 		file: excelize.NewFile(excelize.Options{TmpDir: opts.TmpDir})}
 	defer func() { err = errors.Join(err, b.file.Close()) }()
-	if err := errors.Join(b.properties(), b.sheet(0, sheetStudy), b.sheet(1, sheetFigures)); err != nil {
+	if err := errors.Join(b.properties(), b.sheet(0, b.speaks.Say(sheetStudy)), b.sheet(1, b.speaks.Say(sheetFigures))); err != nil {
 		return err
 	}
 	if err := b.study(s); err != nil {
-		return fmt.Errorf("sheet %q: %w", sheetStudy, err)
+		return fmt.Errorf("sheet %q: %w", sheetStudy.String(), err)
 	}
 	var raw bytes.Buffer
 	if err := b.file.Write(&raw); err != nil {
@@ -61,7 +62,7 @@ func (b *book) study(s *report.Study) error {
 	if plan.all(s); plan.err != nil {
 		return plan.err
 	}
-	figures := &chartSheet{book: b, sheet: sheetStudy, figures: sheetFigures, next: 1}
+	figures := &chartSheet{book: b, sheet: b.speaks.Say(sheetStudy), figures: b.speaks.Say(sheetFigures), next: 1}
 	for _, at := range plan.charts {
 		figures.draw(at.row, at.chart)
 	}

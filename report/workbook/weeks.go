@@ -7,6 +7,7 @@ import (
 
 	"pitlist/report"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -59,7 +60,7 @@ type weekSheet struct {
 }
 
 func (w *weekSheet) all(d *report.Document) {
-	w.across(title, slip.SheetWeeks.Title+d.Title)
+	w.across(title, slip.SheetWeeks.Head(say.Plain(d.Title)))
 	w.across(lead, "Bay-hours that looks will take by week: what stands above the line in the first, the others in the week by which a look pays, or in that of a service for which waiting costs less than the set-up.")
 	for range loadChartRows {
 		w.gap()
@@ -73,7 +74,7 @@ func (w *weekSheet) all(d *report.Document) {
 
 // load is the table beneath the chart, a week a row.
 func (w *weekSheet) load(load []plan.DepotLoad) {
-	heads := []string{"Week from"}
+	heads := []any{"Week from"}
 	for i := range load {
 		heads = append(heads, depotName(load[i].Name)+", hours")
 	}
@@ -121,8 +122,8 @@ func (w *weekSheet) given(load []plan.DepotLoad, shapes []shape) {
 
 // moreHour is what one more bay-hour would be worth at each depot.
 func (w *weekSheet) moreHour(d *report.Document) {
-	in := ", " + money1(d.Run.Currency)
-	w.heads("One more bay-hour", "Hours given", "Hours used", "Vehicles above the line", "Worth waiting below it", "One more hour is worth"+in)
+	in := money1(d.Run.Currency)
+	w.heads("One more bay-hour", "Hours given", "Hours used", "Vehicles above the line", "Worth waiting below it", say.F("One more hour is worth, %s", in))
 	for i := range d.Depots {
 		p := &d.Depots[i]
 		var given, more any = "no limit", "no limit"
@@ -145,10 +146,10 @@ func depotName(s string) string {
 // week. It spans the columns of the tables: its corners are tied to cells, and
 // are reckoned while these still have the size of a new sheet's.
 func (b *book) loadChart(first, wide int) error {
-	last := first + plan.WeeksAhead - 1
+	last, sheet := first+plan.WeeksAhead-1, b.speaks.Say(sheetWeeks)
 	area := func(col int) (string, error) {
 		letter, err := excelize.ColumnNumberToName(col)
-		return fmt.Sprintf("'%s'!$%s$%d:$%s$%d", sheetWeeks, letter, first, letter, last), err
+		return fmt.Sprintf("'%s'!$%s$%d:$%s$%d", sheet, letter, first, letter, last), err
 	}
 	weeks, err := area(1)
 	if err != nil {
@@ -166,12 +167,12 @@ func (b *book) loadChart(first, wide int) error {
 			return err
 		}
 		all = append(all, excelize.ChartSeries{
-			Name: fmt.Sprintf("'%s'!$%s$%d", sheetWeeks, letter, first-1), Categories: weeks, Values: values,
+			Name: fmt.Sprintf("'%s'!$%s$%d", sheet, letter, first-1), Categories: weeks, Values: values,
 			Fill: solid(stacks[i]),
 			Line: excelize.LineOptions{Type: excelize.LineSolid, Width: 0.75, Fill: solid("000000")},
 		})
 	}
-	c := &chartSheet{book: b, sheet: sheetWeeks, figures: sheetWeeks}
+	c := &chartSheet{book: b, sheet: sheet, figures: sheet}
 	c.add("A3", &excelize.Chart{
 		Type: excelize.ColStacked, Series: all, Dimension: excelize.ChartDimension{Width: uint(unsetWidth * wide), Height: uint(unsetHeight * (loadChartRows - 1))},
 		Title: chartTitle("Bay-hours by week"),
