@@ -60,10 +60,13 @@ func letter(m *config.Mail, n *notice) (*mail.Msg, error) {
 
 // subject is the heading of the e-mail.
 func subject(n *notice) string {
-	outcome := map[string]say.Text{
-		outcomeDone: say.F("done"), outcomePart: say.F("done, some rows or files left out"), outcomeFailed: say.F("failed"),
-	}[n.Outcome]
-	return n.speaks().F("%s, %s: %s", n.Job, n.Day, outcome)
+	switch n.Outcome {
+	case outcomeDone:
+		return n.speaks().F("%s, %s: done", n.Job, n.Day)
+	case outcomePart:
+		return n.speaks().F("%s, %s: done, some rows or files left out", n.Job, n.Day)
+	}
+	return n.speaks().F("%s, %s: failed", n.Job, n.Day)
 }
 
 // wording is the text of the e-mail. What went wrong is quoted as the terminal
