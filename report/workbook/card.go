@@ -83,7 +83,7 @@ func (c *cardWriter) note(list *[]string, col int) {
 // all writes every card on a page of its own.
 func (c *cardWriter) all(d *report.Document) {
 	if len(d.Cards) == 0 {
-		c.line(title, 24, "No vehicle stands above the line", "", "", "", "", "")
+		c.line(title, 24, slip.SheetCards.Title, "", "", "", "", "")
 	}
 	for i := range d.Cards {
 		if i > 0 && c.err == nil && c.out != nil {
@@ -92,15 +92,15 @@ func (c *cardWriter) all(d *report.Document) {
 		c.card(&d.Cards[i])
 	}
 	if n := d.CardsLeftOut; n > 0 {
-		c.wide(lead, "", fmt.Sprintf("%d more vehicles stand above the line; they have no card.", n))
+		c.wide(lead, "", say.F("%d more vehicles stand above the line; they have no card.", n))
 	}
 }
 
 func (c *cardWriter) card(card *report.Card) {
 	c.banner(card)
-	c.pair("VIN", card.VIN, "Plate", card.Plate)
-	c.pair("Depot", card.Depot, "Hours", hoursOf(card))
-	c.wide(bare, "Why", card.Why)
+	c.pair(say.F("VIN"), card.VIN, say.F("Plate"), card.Plate)
+	c.pair(say.F("Depot"), card.Depot, say.F("Hours"), hoursOf(card))
+	c.wide(bare, say.F("Why"), card.Why)
 	for i := range card.Parts {
 		c.part(&card.Parts[i], i, len(card.Parts))
 	}
@@ -109,15 +109,21 @@ func (c *cardWriter) card(card *report.Card) {
 	c.gap()
 }
 
-func hoursOf(card *report.Card) string {
+func hoursOf(card *report.Card) say.Text {
 	if card.Hours == 0 {
-		return "a repair"
+		return say.F("a repair")
 	}
-	return fmt.Sprintf("%.2f in the bay", card.Hours)
+	return say.F("%s in the bay", hundredths(card.Hours))
 }
 
+// hundredths is a number with just two decimals.
+type hundredths float64
+
+// In writes the number.
+func (x hundredths) In(l *say.Language) string { return l.Fixed(float64(x), 2) }
+
 func (c *cardWriter) banner(card *report.Card) {
-	c.line(banner, 28, fmt.Sprintf("No. %d", card.Rank), name(card.Unit, card.VIN), card.Vehicle, "", card.Distance, "")
+	c.line(banner, 28, say.F("No. %d", card.Rank), name(card.Unit, card.VIN), card.Vehicle, "", card.Distance, "")
 	c.join(3, 4)
 	c.join(5, 6)
 }
@@ -152,35 +158,35 @@ func (c *cardWriter) wide(t tone, label, value any) {
 
 // part writes what to look at and room for what was found.
 func (c *cardWriter) part(p *report.CardPart, i, of int) {
-	label := "Look at"
+	label := say.F("Look at")
 	if of > 1 {
-		label = fmt.Sprintf("Look at %d/%d", i+1, of)
+		label = say.F("Look at %d/%d", i+1, of)
 	}
 	what := p.Name
 	if p.System != "" {
 		what += " (" + p.System + ")"
 	}
 	c.look(label, what, p.Slip.Row)
-	c.pair("Chance worn", p.Chance, "Takes", takes(p))
+	c.pair(say.F("Chance worn"), p.Chance, say.F("Takes"), takes(p))
 	if p.Kit != "" {
-		c.wide(bare, "Lay ready", p.Kit)
+		c.wide(bare, say.F("Lay ready"), p.Kit)
 	}
-	c.wide(bare, "Tools", strings.Join(p.Tools, ", "))
+	c.wide(bare, say.F("Tools"), strings.Join(p.Tools, ", "))
 	for k, step := range p.Steps {
-		c.wide(bare, fmt.Sprintf("Step %d", k+1), step)
+		c.wide(bare, say.F("Step %d", k+1), step)
 	}
 	for _, l := range p.Limits {
 		one := p.Slip
 		one.Measures = []string{l.ID}
 		c.fills(one, slip.Measure, &c.measured, slip.CardMeasured)
-		c.cellsOf(writeHeight, []tone{strong, bare, bare, bare, entry, entry}, "Measure", l.Measure, "sound to "+l.SoundTo, "worn from "+l.WornFrom, "", "")
+		c.cellsOf(writeHeight, []tone{strong, bare, bare, bare, entry, entry}, say.F("Measure"), l.Measure, say.F("sound to %s", l.SoundTo), say.F("worn from %s", l.WornFrom), "", "")
 		c.join(slip.CardMeasured+1, cardColumns)
 	}
 	c.fills(p.Slip, slip.Found, &c.found, slip.CardFound)
 	c.cellsOf(writeHeight, append([]tone{strong, entry}, box, box, box, box), append([]any{say.F("Found: ring, or write here"), ""}, offered()...)...)
 	var words []string // any text will do
 	c.fills(p.Slip, slip.Done, &words, slip.CardDone)
-	c.cellsOf(wordsHeight, []tone{strong, entry, entry, entry, entry, entry}, slip.HeadDone, "", "", "", "", "")
+	c.cellsOf(wordsHeight, []tone{strong, entry, entry, entry, entry, entry}, slip.Words(slip.HeadDone), "", "", "", "", "")
 	c.join(slip.CardDone+1, cardColumns)
 }
 
@@ -199,7 +205,7 @@ func (c *cardWriter) look(label, what any, row int) {
 		return
 	}
 	width := c.cols[1].width + c.cols[2].width + c.cols[3].width + c.cols[4].width
-	c.cellsOf(height(textLines(c.book.words(what), width-2)), []tone{section, section, section, section, section, section}, label, what, "", "", "", fmt.Sprintf("Row %d", row))
+	c.cellsOf(height(textLines(c.book.words(what), width-2)), []tone{section, section, section, section, section, section}, label, what, "", "", "", say.F("Row %d", row))
 	c.join(2, 5)
 }
 
@@ -211,16 +217,16 @@ func (c *cardWriter) visit(card *report.Card) {
 	if c.err != nil {
 		return
 	}
-	c.cellsOf(writeHeight, []tone{strong, entry, strong, entry, strong, entry}, slip.HeadOdometer, "", slip.HeadDay, "", slip.HeadInitials, "")
+	c.cellsOf(writeHeight, []tone{strong, entry, strong, entry, strong, entry}, slip.Words(slip.HeadOdometer), "", slip.Words(slip.HeadDay), "", slip.Words(slip.HeadInitials), "")
 }
 
-func takes(p *report.CardPart) string {
-	s := fmt.Sprintf("%g h", p.Hours)
+func takes(p *report.CardPart) say.Text {
+	s := say.Of(say.Hours(p.Hours))
 	if p.SetUp > 0 {
-		s += fmt.Sprintf(" and %g h to set up", p.SetUp)
+		s = say.F("%s and %s to set up", s, say.Hours(p.SetUp))
 	}
 	if p.Visit != "" {
-		s += ", visit " + p.Visit
+		s = say.F("%s, visit %s", s, p.Visit)
 	}
 	return s
 }
@@ -228,13 +234,13 @@ func takes(p *report.CardPart) string {
 // cautions come once a card, whatever the number of its parts.
 func (c *cardWriter) cautions(card *report.Card) {
 	said := map[string]bool{}
-	label := "Take care"
+	label := say.F("Take care")
 	for i := range card.Parts {
 		for _, s := range card.Parts[i].Cautions {
 			if !said[s] {
 				said[s] = true
 				c.wide(strong, label, s)
-				label = ""
+				label = say.Text{}
 			}
 		}
 	}

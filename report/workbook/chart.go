@@ -38,7 +38,7 @@ func (b *book) charts() error {
 	c.hoursChart()
 	c.distanceChart()
 	if c.err == nil && c.used == 0 {
-		c.put(1, 3, "Nothing in this run to draw.")
+		c.put(1, 3, say.F("Nothing in this run to draw."))
 	}
 	if c.err != nil {
 		return c.err
@@ -67,7 +67,7 @@ func (c *chartSheet) put(col, row int, v any) {
 	c.do(err)
 	if c.err == nil {
 		if said, ok := v.(say.Text); ok {
-			v = clean(c.speaks.Say(said))
+			v = clean(c.words(said))
 		}
 		c.do(c.file.SetCellValue(c.figures, cell, v))
 	}
@@ -76,11 +76,11 @@ func (c *chartSheet) put(col, row int, v any) {
 // points writes two columns under their headings and returns a series that
 // shows them, named by the heading of the second: a name from the catalogue
 // never stands in a formula.
-func (c *chartSheet) points(headX, nameY string, n int, at func(int) (x, y float64)) excelize.ChartSeries {
+func (c *chartSheet) points(headX, nameY any, n int, at func(int) (x, y float64)) excelize.ChartSeries {
 	col := c.next
 	c.next += 2
-	c.put(col, 1, clean(headX))
-	c.put(col+1, 1, clean(nameY))
+	c.put(col, 1, clean(c.words(headX)))
+	c.put(col+1, 1, clean(c.words(nameY)))
 	for i := range n {
 		x, y := at(i)
 		c.put(col, i+2, x)
@@ -107,20 +107,20 @@ func (c *chartSheet) hoursChart() {
 	if len(curve) < 2 || c.err != nil {
 		return
 	}
-	whole := c.points("Bay-hours", "looking in the list's order", len(curve), func(i int) (float64, float64) { return curve[i].Hours, curve[i].Avoided })
+	whole := c.points(say.F("Bay-hours"), say.F("looking in the list's order"), len(curve), func(i int) (float64, float64) { return curve[i].Hours, curve[i].Avoided })
 	lineAt, avoided := c.doc.Totals.Hours, 0.0
 	for _, p := range curve {
 		if p.Hours <= lineAt+1e-9 {
 			avoided = p.Avoided
 		}
 	}
-	point := c.points("Bay-hours", "the line of this run", 1, func(int) (float64, float64) { return lineAt, avoided })
+	point := c.points(say.F("Bay-hours"), say.F("the line of this run"), 1, func(int) (float64, float64) { return lineAt, avoided })
 	whole.Line, whole.Fill, whole.Marker = stroke(), solid(series[0].colour), excelize.ChartMarker{Symbol: "none"}
 	point.Line, point.Marker = noStroke(), mark(1, 11)
 	c.add("A3", &excelize.Chart{
 		Type: excelize.Scatter, Series: []excelize.ChartSeries{whole, point},
-		Title: chartTitle("Failures avoided while held, by hours in the bay"),
-		XAxis: axisOf("hours in the bay", "0"), YAxis: axisOf("", "0.0"),
+		Title: c.title(say.F("Failures avoided while held, by hours in the bay")),
+		XAxis: c.axis(say.F("hours in the bay"), "0"), YAxis: c.axis("", "0.0"),
 	})
 }
 
@@ -132,7 +132,7 @@ func (c *chartSheet) distanceChart() {
 		if i == len(series) || c.err != nil {
 			break
 		}
-		one := c.points("km", cloud.Name, len(cloud.Points), func(k int) (float64, float64) {
+		one := c.points(say.F("km"), cloud.Name, len(cloud.Points), func(k int) (float64, float64) {
 			return cloud.Points[k].Distance, cloud.Points[k].Worn
 		})
 		one.Line, one.Marker = noStroke(), mark(i, 6)
@@ -145,13 +145,13 @@ func (c *chartSheet) distanceChart() {
 	if c.used > 0 {
 		at = "A36"
 	}
-	y := axisOf("", "0%")
+	y := c.axis("", "0%")
 	top := 1.0
 	y.Maximum = &top
 	c.add(at, &excelize.Chart{
 		Type: excelize.Scatter, Series: all,
-		Title: chartTitle("Chance of being worn, by the km that the part has run (a sign is a vehicle)"),
-		XAxis: axisOf("km run by the part", "#,##0"), YAxis: y,
+		Title: c.title(say.F("Chance of being worn, by the km that the part has run (a sign is a vehicle)")),
+		XAxis: c.axis(say.F("km run by the part"), "#,##0"), YAxis: y,
 	})
 }
 
@@ -168,16 +168,16 @@ func (c *chartSheet) add(at string, chart *excelize.Chart) {
 	}
 }
 
-func chartTitle(s string) excelize.ChartTitle {
-	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: s, Font: &excelize.Font{Bold: true, Size: 13, Family: fontName, Color: "000000"}}}}
+func (c *chartSheet) title(words any) excelize.ChartTitle {
+	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: c.words(words), Font: &excelize.Font{Bold: true, Size: 13, Family: fontName, Color: "000000"}}}}
 }
 
-func axisOf(name, format string) excelize.ChartAxis {
+func (c *chartSheet) axis(words any, format string) excelize.ChartAxis {
 	axis := excelize.ChartAxis{
 		MajorGridLines: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: format},
 		Font: excelize.Font{Size: 10, Family: fontName, Color: "000000"},
 	}
-	if name != "" {
+	if name := c.words(words); name != "" {
 		axis.Title.Paragraph = []excelize.RichTextRun{{Text: name, Font: &excelize.Font{Size: 10, Family: fontName, Color: "000000"}}}
 	}
 	return axis

@@ -5,12 +5,13 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
+
+	"pitlist/score/say"
 )
 
-const (
-	paperA4            = 9 // ECMA-376 part 1, 18.3.1.63
-	reasonNotDiagnosis = "A list is a reason to look, not a diagnosis."
-)
+const paperA4 = 9 // ECMA-376 part 1, 18.3.1.63
+
+var reasonNotDiagnosis = say.F("A list is a reason to look, not a diagnosis.")
 
 // pageSetUp sets paper, scale, repeated and frozen headings, filter, footer
 // and the sheet's extent. It must run before the stream begins.
@@ -83,7 +84,7 @@ func (b *book) paper(name string, p page) error {
 		left = string(runes[:80])
 	}
 	return b.file.SetHeaderFooter(name, &excelize.HeaderFooterOptions{
-		OddFooter: "&L&8" + left + " · &A&C&8" + reasonNotDiagnosis + "&R&8page &P of &N"})
+		OddFooter: "&L&8" + left + " · &A&C&8" + b.speaks.Say(reasonNotDiagnosis) + "&R&8" + b.speaks.F("page %s of %s", "&P", "&N")})
 }
 
 func (b *book) define(what, sheet, area string) error {

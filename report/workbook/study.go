@@ -199,22 +199,22 @@ func (c *chartSheet) draw(row int, chart *report.Chart) {
 	if len(all) == 0 || c.err != nil {
 		return
 	}
-	y := axisOf(chart.Y, "#,##0.##")
+	y := c.axis(chart.Y, "#,##0.##")
 	top := 1.0
 	if chart.InPercent || chart.Square {
-		y = axisOf(chart.Y, "0%")
+		y = c.axis(chart.Y, "0%")
 		y.Maximum = &top
 	}
-	x := axisOf(chart.X, "#,##0")
+	x := c.axis(chart.X, "#,##0")
 	if chart.Shares {
-		x, y = axisOf(chart.X, "0%"), axisOf(chart.Y, "0%")
+		x, y = c.axis(chart.X, "0%"), c.axis(chart.Y, "0%")
 	}
 	if chart.Square {
-		x = axisOf(chart.X, "0%")
+		x = c.axis(chart.X, "0%")
 		x.Maximum = &top
 	}
 	c.add(fmt.Sprintf("A%d", row), &excelize.Chart{
-		Type: excelize.Scatter, Series: all, Title: chartTitle(chart.Title), XAxis: x, YAxis: y,
+		Type: excelize.Scatter, Series: all, Title: c.title(chart.Title), XAxis: x, YAxis: y,
 		Dimension: excelize.ChartDimension{Width: 720, Height: 400},
 	})
 }

@@ -1,6 +1,10 @@
 package workbook
 
-import "github.com/xuri/excelize/v2"
+import (
+	"github.com/xuri/excelize/v2"
+
+	"pitlist/score/say"
+)
 
 // The font is one whose widths every office program has (Liberation Sans
 // measures like it).
@@ -78,6 +82,10 @@ func (b *book) style(l look) (int, error) {
 	}
 	l.shape.apply(s)
 	l.tone.apply(s)
+	if l.shape == dayShape && b.speaks == say.Spanish {
+		format := "dd/mm/yyyy"
+		s.CustomNumFmt = &format
+	}
 	id, err := b.file.NewStyle(s)
 	if err == nil {
 		b.styles[l] = id

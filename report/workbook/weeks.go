@@ -175,8 +175,8 @@ func (b *book) loadChart(first, wide int) error {
 	c := &chartSheet{book: b, sheet: sheet, figures: sheet}
 	c.add("A3", &excelize.Chart{
 		Type: excelize.ColStacked, Series: all, Dimension: excelize.ChartDimension{Width: uint(unsetWidth * wide), Height: uint(unsetHeight * (loadChartRows - 1))},
-		Title: chartTitle("Bay-hours by week"),
-		XAxis: axisOf("week from", ""), YAxis: axisOf("hours in the bay", "0"),
+		Title: c.title(say.F("Bay-hours by week")),
+		XAxis: c.axis(say.F("week from"), ""), YAxis: c.axis(say.F("hours in the bay"), "0"),
 	})
 	return c.err
 }
