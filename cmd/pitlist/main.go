@@ -18,6 +18,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 )
 
 func main() {
@@ -84,7 +85,8 @@ type world struct {
 	today       score.Day
 	asOf        string // --as-of; "" is today
 	json        bool
-	without     bool // --without-memory
+	without     bool          // --without-memory
+	language    *say.Language // handed in by a test; nil: each job's
 }
 
 // day is the run's day: --as-of, else today.

@@ -43,7 +43,7 @@ func (w *world) runJob(ctx context.Context, path string, day score.Day) (*batch,
 	if err != nil {
 		return nil, err
 	}
-	b.without = w.without
+	b.without, b.language = w.without, w.language
 	folder, err := hold(b.job.OutputFolder())
 	if err != nil {
 		return nil, err

@@ -32,7 +32,7 @@ func (w *world) openStudy(ctx context.Context, path string, day score.Day, p *pr
 	if b, err = configure(path, day, p); err != nil {
 		return nil, nil, nil, err
 	}
-	b.without = w.without
+	b.without, b.language = w.without, w.language
 	if left, err = b.unlearn(); err != nil {
 		return nil, nil, nil, err
 	}

@@ -18,6 +18,7 @@ import (
 	"pitlist/config/demo"
 	"pitlist/report"
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -34,6 +35,7 @@ type weeks struct {
 	dir   string
 	fleet *demo.Onward
 	kept  scorers
+	speak *say.Language // nil: the job's
 	costs map[string]float64
 	spent map[string][]float64 // hours by depot, a week each
 }
@@ -62,7 +64,7 @@ func firstDay(t *testing.T) score.Day {
 func (w *weeks) list(day score.Day, job string) (*batch, *report.Document, string) {
 	b, err := configure(filepath.Join(w.dir, job), day, nil)
 	require.NoError(w, err)
-	b.scorers, b.clock = &w.kept, func() time.Time { return day.Time().Add(5 * time.Hour) }
+	b.scorers, b.language, b.clock = &w.kept, w.speak, func() time.Time { return day.Time().Add(5 * time.Hour) }
 	f, err := hold(b.job.OutputFolder())
 	require.NoError(w, err)
 	defer f.release()

@@ -21,7 +21,8 @@ func TestText(t *testing.T) {
 	assert.True(t, Plain("").Empty())
 	assert.Equal(t, "100%", Plain("100%").String(), "a plain text is no form")
 	m := Marked("«", "»")
-	assert.Equal(t, "171,400 «km»« or »a« and »1 «h»", m.Say(F("%s or %s", KM(171432), F("%s and %s", Plain("a"), Count(1, "h", "months")))), "values stand outside the marks")
+	assert.Equal(t, "171˙400 «km»« or »a« and »1 «h»", m.Say(F("%s or %s", KM(171432), F("%s and %s", Plain("a"), Count(1, "h", "months")))), "values stand outside the marks")
+	assert.Equal(t, "4·2% 13 «Oct» 2026", m.F("%s %s", Percent(0.042), Day(20739)))
 	assert.Equal(t, "100%« km»: 2", m.Say(F("100%% km%[2]s %[1]d", 2, ":")))
 }
 
