@@ -5,6 +5,7 @@ import (
 
 	"pitlist/ingest/header"
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
@@ -93,7 +94,7 @@ func (c *converter) vinIssue(col *column, k *key, r *vin.Report) {
 	if r.Has(vin.Good) && trivial(r) {
 		return
 	}
-	sev, reason, remedy := score.Noted, r.Reason, ""
+	sev, reason, remedy := score.Noted, r.Reason.String(), ""
 	switch {
 	case k.nameless():
 		sev = score.Rejected
@@ -102,10 +103,10 @@ func (c *converter) vinIssue(col *column, k *key, r *vin.Report) {
 		sev = score.SetAside
 	}
 	if len(r.Suggestions) > 0 {
-		remedy = "may be " + string(r.Suggestions[0].VIN) + " (" + r.Suggestions[0].Why + ")"
+		remedy = "may be " + string(r.Suggestions[0].VIN) + " (" + r.Suggestions[0].Why.String() + ")"
 	}
 	if len(r.Notes) > 0 {
-		reason = strings.TrimPrefix(reason+"; read after cleaning: "+strings.Join(r.Notes, ", "), "; ")
+		reason = strings.TrimPrefix(reason+"; read after cleaning: "+say.Join(", ", r.Notes...).String(), "; ")
 	}
 	if r.SetAside {
 		c.issue(col, r.Raw, sev, reason, remedy)

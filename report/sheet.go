@@ -130,7 +130,7 @@ func (d *Document) VINs() iter.Seq[VINFinding] {
 func vinFinding(row *score.VINRow) VINFinding {
 	rep := &row.Report
 	f := VINFinding{Unit: row.Unit, AsRead: rep.Raw, VIN: string(rep.VIN), Country: rep.Country,
-		ModelYear: rep.ModelYear, Reason: rep.Reason}
+		ModelYear: rep.ModelYear, Reason: rep.Reason.String()}
 	for _, x := range rep.Findings {
 		if !(row.Twice && x == vin.Good) && !(row.Partial && x == vin.Length) {
 			f.Findings = append(f.Findings, string(x))

@@ -85,13 +85,16 @@ type suggestedVIN struct {
 
 func describeVIN(r *vin.Report) judgedVIN {
 	j := judgedVIN{
-		AsRead: r.Raw, Text: r.Text, VIN: string(r.VIN), Findings: r.Findings, SetAside: r.SetAside, Reason: r.Reason,
+		AsRead: r.Raw, Text: r.Text, VIN: string(r.VIN), Findings: r.Findings, SetAside: r.SetAside, Reason: r.Reason.String(),
 		Country: r.Country, Region: r.Region, CheckDigit: string(r.Check), ModelYear: r.ModelYear,
 		Candidates: append([]int{}, r.ModelYears...), ByLaw: r.YearBinding, LowVolume: r.LowVolume,
-		Suggestions: []suggestedVIN{}, Notes: append([]string{}, r.Notes...),
+		Suggestions: []suggestedVIN{}, Notes: []string{},
 	}
 	for _, s := range r.Suggestions {
-		j.Suggestions = append(j.Suggestions, suggestedVIN{string(s.VIN), s.Why})
+		j.Suggestions = append(j.Suggestions, suggestedVIN{string(s.VIN), s.Why.String()})
+	}
+	for _, n := range r.Notes {
+		j.Notes = append(j.Notes, n.String())
 	}
 	return j
 }
@@ -107,7 +110,7 @@ func (w *world) tellVIN(r *vin.Report) {
 			fmt.Fprintf(w.out, "  %-12s %s\n", name, text)
 		}
 	}
-	say("why", r.Reason)
+	say("why", r.Reason.String())
 	say("country", r.Country)
 	if r.ModelYear != 0 {
 		say("model year", fmt.Sprint(r.ModelYear))
@@ -116,7 +119,7 @@ func (w *world) tellVIN(r *vin.Report) {
 		say("may be", fmt.Sprintf("%s (%s)", s.VIN, s.Why))
 	}
 	for _, n := range r.Notes {
-		say("note", n)
+		say("note", n.String())
 	}
 }
 

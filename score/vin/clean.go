@@ -3,6 +3,8 @@ package vin
 import (
 	"strings"
 	"unicode"
+
+	"pitlist/score/say"
 )
 
 // lookalikes are the letters of other alphabets that are drawn like a Latin capital. Own table, from
@@ -43,7 +45,7 @@ type cleaned struct {
 // asterisks of a Code 39 scanner. Small and full-width letters become capitals, Cyrillic and Greek
 // look-alikes Latin. The notes say in words what was done; blanks at the ends are not worth a note.
 // All else stays, so that an illegal character is seen and not guessed away.
-func Clean(raw string) (text string, notes []string) {
+func Clean(raw string) (text string, notes []say.Text) {
 	if plain(raw) {
 		return raw, nil
 	}
@@ -137,44 +139,61 @@ func (c *cleaned) addForeign(b *strings.Builder, r rune) {
 func invisible(r rune) bool { return unicode.Is(unicode.Cf, r) }
 
 // notes puts the counts into words.
-func (c *cleaned) notes() []string {
-	var notes []string
-	note := func(n int, one, many string) {
-		switch {
-		case n == 1:
-			notes = append(notes, "one "+one)
-		case n > 1:
-			notes = append(notes, count(n)+" "+many)
-		}
+func (c *cleaned) notes() []say.Text {
+	notes := c.lookalikeNotes()
+	if c.wide > 0 {
+		notes = append(notes, say.F("full-width characters read as plain ones"))
 	}
-	note(c.cyrillic, "Cyrillic letter read as Latin", "Cyrillic letters read as Latin")
-	note(c.greek, "Greek letter read as Latin", "Greek letters read as Latin")
-	flag := func(n int, words string) {
-		if n > 0 {
-			notes = append(notes, words)
-		}
+	if c.blanks > 0 {
+		notes = append(notes, say.F("blanks removed"))
 	}
-	flag(c.wide, "full-width characters read as plain ones")
-	flag(c.blanks, "blanks removed")
-	flag(c.hyphens, "hyphens removed")
-	flag(c.invisible, "invisible characters removed")
-	flag(c.quotes, "apostrophe or quotes removed")
-	flag(c.asterisks, "asterisks of a bar code removed")
-	flag(c.small, "small letters read as capitals")
+	if c.hyphens > 0 {
+		notes = append(notes, say.F("hyphens removed"))
+	}
+	if c.invisible > 0 {
+		notes = append(notes, say.F("invisible characters removed"))
+	}
+	if c.quotes > 0 {
+		notes = append(notes, say.F("apostrophe or quotes removed"))
+	}
+	if c.asterisks > 0 {
+		notes = append(notes, say.F("asterisks of a bar code removed"))
+	}
+	if c.small > 0 {
+		notes = append(notes, say.F("small letters read as capitals"))
+	}
+	return notes
+}
+
+// lookalikeNotes counts the letters of other alphabets.
+func (c *cleaned) lookalikeNotes() []say.Text {
+	var notes []say.Text
+	switch n := c.cyrillic; {
+	case n == 1:
+		notes = append(notes, say.F("one Cyrillic letter read as Latin"))
+	case n > 1:
+		notes = append(notes, say.F("%s Cyrillic letters read as Latin", count(n)))
+	}
+	switch n := c.greek; {
+	case n == 1:
+		notes = append(notes, say.F("one Greek letter read as Latin"))
+	case n > 1:
+		notes = append(notes, say.F("%s Greek letters read as Latin", count(n)))
+	}
 	return notes
 }
 
 // CleanPrefix cleans the cell of a column that holds only the first 10 or 11 characters of a VIN. A
 // whole VIN is cut to 11, with a note. It is false where what is left is not 10 or 11 legal
 // characters; text is then as far as cleaning went.
-func CleanPrefix(raw string) (text string, ok bool, notes []string) {
+func CleanPrefix(raw string) (text string, ok bool, notes []say.Text) {
 	const short, long = 10, 11
 	text, notes = Clean(raw)
 	if !legal(text) {
 		return text, false, notes
 	}
 	if len(text) == size {
-		return text[:long], true, append(notes, "cut to the first 11 characters")
+		return text[:long], true, append(notes, say.F("cut to the first 11 characters"))
 	}
 	return text, len(text) == short || len(text) == long, notes
 }

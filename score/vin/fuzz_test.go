@@ -17,14 +17,14 @@ func FuzzJudge(f *testing.F) {
 	f.Fuzz(func(t *testing.T, raw, market string, stated, year int, heavy bool) {
 		c := Context{Market: Market(market), StatedYear: stated, Year: year, Heavy: heavy}
 		r := Judge(raw, c)
-		if len(r.Findings) == 0 || r.SetAside != (r.VIN == "") || (r.Reason == "") != r.Has(Good) || r.Has(Good) && len(r.Findings) > 1 {
+		if len(r.Findings) == 0 || r.SetAside != (r.VIN == "") || r.Reason.Empty() != r.Has(Good) || r.Has(Good) && len(r.Findings) > 1 {
 			t.Fatalf("inconsistent report %+v", r)
 		}
 		if len(r.Suggestions) > most {
 			t.Fatalf("%d suggestions", len(r.Suggestions))
 		}
 		for _, s := range r.Suggestions {
-			if _, err := Parse(string(s.VIN)); err != nil || s.Why == "" {
+			if _, err := Parse(string(s.VIN)); err != nil || s.Why.Empty() {
 				t.Fatalf("suggestion %+v: %v", s, err)
 			}
 		}

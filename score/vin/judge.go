@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"pitlist/score/say"
 )
 
 // Judge cleans one cell and judges it for the given surroundings. It never fails: a cell that is no
@@ -35,22 +37,22 @@ func Judge(raw string, c Context) Report {
 type judgement struct {
 	*Report
 	context Context
-	reasons []string
+	reasons []say.Text
 }
 
-// say adds a finding with its sentence; the same finding twice is listed once.
-func (j *judgement) say(f Finding, sentence string) {
+// find adds a finding with its sentence; the same finding twice is listed once.
+func (j *judgement) find(f Finding, sentence say.Text) {
 	if !j.Has(f) {
 		j.Findings = append(j.Findings, f)
 	}
-	if sentence != "" {
+	if !sentence.Empty() {
 		j.reasons = append(j.reasons, sentence)
 	}
 }
 
-// aside is say for what makes the VIN useless as an identifier.
-func (j *judgement) aside(f Finding, sentence string) {
-	j.say(f, sentence)
+// aside is find for what makes the VIN useless as an identifier.
+func (j *judgement) aside(f Finding, sentence say.Text) {
+	j.find(f, sentence)
 	j.SetAside = true
 }
 
@@ -59,7 +61,7 @@ func (j *judgement) finish() {
 	if len(j.Findings) == 0 {
 		j.Findings = []Finding{Good}
 	}
-	j.Reason = strings.Join(j.reasons, " ")
+	j.Reason = say.Join(" ", j.reasons...)
 	if !j.SetAside {
 		j.VIN = VIN(j.Text)
 	}
@@ -73,10 +75,10 @@ func (j *judgement) structure() bool {
 		j.broken()
 	case same(text):
 		// Arithmetic lets all zeros and all ones pass, so this is policy, not a rule of the standard.
-		j.aside(Form, "The same character 17 times is filler, not a VIN; enter the VIN from the vehicle or its papers.")
+		j.aside(Form, say.F("The same character 17 times is filler, not a VIN; enter the VIN from the vehicle or its papers."))
 	case !digits(text[13:]):
 		// ISO 3779: the last four characters are numeric.
-		j.aside(Form, "The last four characters of a VIN are digits; read positions 14 to 17 again.")
+		j.aside(Form, say.F("The last four characters of a VIN are digits; read positions 14 to 17 again."))
 		j.Suggestions = j.suggestTail()
 	}
 	return !j.SetAside
@@ -90,23 +92,23 @@ func (j *judgement) broken() {
 	j.SetAside = true
 	text, runes := j.Text, utf8.RuneCountInString(j.Text)
 	if runes != size {
-		j.say(Length, "")
+		j.find(Length, say.Text{})
 	}
 	illegal := illegalIn(text)
 	if len(illegal) > 0 {
-		j.say(Characters, "")
+		j.find(Characters, say.Text{})
 	}
 	if len(j.Findings) == 0 {
-		j.say(Form, "")
+		j.find(Form, say.Text{})
 	}
-	var reason string
+	var reason say.Text
 	switch vins := tokens(text); {
 	case text == "":
-		reason = "The cell holds no VIN."
+		reason = say.F("The cell holds no VIN.")
 	case lostDigits(text):
-		reason = "The column was not text; the last digits are gone; re-enter the VIN as text."
+		reason = say.F("The column was not text; the last digits are gone; re-enter the VIN as text.")
 	case len(vins) > 1:
-		reason = "The cell holds two VINs; give each vehicle a row of its own."
+		reason = say.F("The cell holds two VINs; give each vehicle a row of its own.")
 	case runes == size:
 		j.Suggestions = j.suggestCharacters()
 		reason = charactersReason(illegal)
@@ -140,30 +142,38 @@ func shown(r rune) string {
 }
 
 // charactersReason names the characters that no VIN has, unless they are so many that the cell holds something else.
-func charactersReason(illegal []string) string {
+func charactersReason(illegal []string) say.Text {
 	const shown = 4
-	if len(illegal) > shown {
-		return "Most of the characters are not those of a VIN; read it again from the vehicle or its papers."
+	switch n := len(illegal); {
+	case n > shown:
+		return say.F("Most of the characters are not those of a VIN; read it again from the vehicle or its papers.")
+	case n > 1:
+		return say.F("No VIN has the characters %s; read it again from the vehicle or its papers.", list(illegal))
 	}
-	noun := "character "
-	if len(illegal) > 1 {
-		noun = "characters "
+	return say.F("No VIN has the character %s; read it again from the vehicle or its papers.", list(illegal))
+}
+
+// list joins characters as in a sentence: "I", "I and O", "I, O and Q".
+func list(characters []string) say.Text {
+	texts := make([]say.Text, len(characters))
+	for i, c := range characters {
+		texts[i] = say.Plain(c)
 	}
-	return "No VIN has the " + noun + list(illegal) + "; read it again from the vehicle or its papers."
+	return say.And(texts...)
 }
 
 // lengthReason speaks of older and foreign numbers where the length fits them: numbers before 1981
 // had up to 13 characters, Japanese frame numbers about 9 to 12 (common practice, no source).
-func lengthReason(runes int) string {
+func lengthReason(runes int) say.Text {
 	const shortest, longest = 9, 13
-	s := "It has " + count(runes) + " characters; a VIN has 17. "
+	has := say.F("It has %s characters; a VIN has 17.", count(runes))
 	if runes == 1 {
-		s = "It has one character; a VIN has 17. "
+		has = say.F("It has one character; a VIN has 17.")
 	}
 	if runes >= shortest && runes <= longest {
-		return s + "If it is a frame number, or one from before 1981, identify the vehicle by its unit or registration; else read it again."
+		return say.Join(" ", has, say.F("If it is a frame number, or one from before 1981, identify the vehicle by its unit or registration; else read it again."))
 	}
-	return s + "Read it again from the vehicle or its papers."
+	return say.Join(" ", has, say.F("Read it again from the vehicle or its papers."))
 }
 
 // describe fills in what a sound structure tells.
@@ -175,7 +185,7 @@ func (j *judgement) describe() {
 // drawn like is certain, but whoever typed them should know, since other programs will not match them.
 func (j *judgement) lookalikes(n int) {
 	if n > 0 {
-		j.say(Characters, "It holds letters of another alphabet that look like Latin ones; they were read as Latin; retype them at the source.")
+		j.find(Characters, say.F("It holds letters of another alphabet that look like Latin ones; they were read as Latin; retype them at the source."))
 	}
 }
 
@@ -198,7 +208,7 @@ func (j *judgement) tail() {
 	if !j.northAmerican() || j.context.Heavy || j.LowVolume || digits(j.Text[12:13]) {
 		return
 	}
-	j.say(Form, "Position 13 should be a digit in a light vehicle's VIN; compare it with the vehicle.")
+	j.find(Form, say.F("Position 13 should be a digit in a light vehicle's VIN; compare it with the vehicle."))
 }
 
 // checkDigit does the arithmetic and says what the market makes of it.
@@ -211,20 +221,19 @@ func (j *judgement) checkDigit() {
 	case checkable(found):
 		j.Check = Fails
 	}
-	const what = "The check digit does not fit, so at least one character is wrong"
 	switch {
 	case j.demandsCheck():
-		j.aside(BadCheckDigit, what+"; compare the VIN with the vehicle before using it.")
+		j.aside(BadCheckDigit, say.F("The check digit does not fit, so at least one character is wrong; compare the VIN with the vehicle before using it."))
 	case j.northAmerican():
-		j.say(BadCheckDigit, what+", or the vehicle was not built for this market; compare the VIN with the vehicle.")
+		j.find(BadCheckDigit, say.F("The check digit does not fit, so at least one character is wrong, or the vehicle was not built for this market; compare the VIN with the vehicle."))
 	case j.Country == "China" || j.context.Market == CN:
 		// GB 16735-2019, Annex A, makes it normative; followed unevenly (from memory), so a warning.
-		j.say(BadCheckDigit, "The check digit does not fit as Chinese rules ask; compare the VIN with the vehicle.")
+		j.find(BadCheckDigit, say.F("The check digit does not fit as Chinese rules ask; compare the VIN with the vehicle."))
 	case j.Check == Fails && (j.context.Market != EU || j.Country == "Mexico"):
-		j.say(BadCheckDigit, "The check digit does not fit; many makers outside North America use none, so this may mean nothing.")
+		j.find(BadCheckDigit, say.F("The check digit does not fit; many makers outside North America use none, so this may mean nothing."))
 		return // nothing confirms a repair here
 	default:
 		return // EU rules (Reg. 19/2011) know no check digit
 	}
-	j.Suggestions = j.suggestRepairs(j.Text, "")
+	j.Suggestions = j.suggestRepairs(j.Text, say.Text{})
 }

@@ -59,7 +59,7 @@ func TestCheckDigitByMarket(t *testing.T) {
 			assert.Equal(t, tt.aside, r.SetAside)
 			assert.Equal(t, tt.check, r.Check)
 			assert.Equal(t, tt.aside, r.VIN == "")
-			assert.Equal(t, tt.findings[0] == Good, r.Reason == "")
+			assert.Equal(t, tt.findings[0] == Good, r.Reason.Empty())
 		})
 	}
 }
@@ -170,10 +170,10 @@ func TestReasons(t *testing.T) {
 	for _, tt := range tests {
 		r := Judge(tt.raw, Context{Market: US})
 		assert.True(t, r.SetAside, tt.raw)
-		assert.Contains(t, r.Reason, tt.want, tt.raw)
+		assert.Contains(t, r.Reason.String(), tt.want, tt.raw)
 	}
 	r := Judge(usGood, Context{Market: US, StatedYear: 2012, Year: 2026})
-	assert.Contains(t, r.Reason, "model year 2005, but the row says 2012; check which is right")
+	assert.Contains(t, r.Reason.String(), "model year 2005, but the row says 2012; check which is right")
 }
 
 // TestMarketValidate accepts the five markets and the empty one.

@@ -2,8 +2,9 @@ package vin
 
 import (
 	"slices"
-	"strconv"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // most is how many suggestions a planner is asked to weigh. Any single-character repair that passes
@@ -32,7 +33,7 @@ var illegalReadings = strings.NewReplacer("I", "1", "O", "0", "Q", "0")
 var tailReadings = strings.NewReplacer("S", "5", "B", "8", "Z", "2", "D", "0", "G", "6", "L", "1", "A", "4", "T", "7")
 
 // fits ends the reason of every suggestion that the arithmetic confirms.
-const fits = "the check digit then fits"
+func fits() say.Text { return say.F("the check digit then fits") }
 
 // candidate is a repair before ranking.
 type candidate struct {
@@ -53,7 +54,7 @@ func passes(text string) bool {
 }
 
 // one returns text as the only suggestion if it is a VIN, and passes where that means anything.
-func (j *judgement) one(text, why string) []Suggestion {
+func (j *judgement) one(text string, why say.Text) []Suggestion {
 	if _, err := Parse(text); err != nil {
 		return nil
 	}
@@ -61,7 +62,7 @@ func (j *judgement) one(text, why string) []Suggestion {
 		if !passes(text) {
 			return nil
 		}
-		why += "; " + fits
+		why = say.Join("; ", why, fits())
 	}
 	return []Suggestion{{VIN: VIN(text), Why: why}}
 }
@@ -78,7 +79,7 @@ func (j *judgement) suggestCharacters() []Suggestion {
 		if !j.confirms(filled) {
 			return nil
 		}
-		return j.one(filled, "position 9 computed from the rest")
+		return j.one(filled, say.F("position 9 computed from the rest"))
 	}
 	fixed := illegalReadings.Replace(text)
 	why := illegalWhy(text)
@@ -91,24 +92,24 @@ func (j *judgement) suggestCharacters() []Suggestion {
 	if !j.confirms(fixed) {
 		return nil
 	}
-	return j.suggestRepairs(fixed, why+"; ")
+	return j.suggestRepairs(fixed, why)
 }
 
 // illegalWhy names what illegalReadings changed in text.
-func illegalWhy(text string) string {
-	var changes []string
+func illegalWhy(text string) say.Text {
+	var changes []say.Text
 	for _, r := range [...][2]string{{"I", "1"}, {"O", "0"}, {"Q", "0"}} {
 		if strings.Contains(text, r[0]) {
-			changes = append(changes, r[0]+" read as "+r[1])
+			changes = append(changes, say.F("%s read as %s", r[0], r[1]))
 		}
 	}
-	return list(changes) + ", as no VIN has I, O or Q"
+	return say.F("%s, as no VIN has I, O or Q", say.And(changes...))
 }
 
 // suggestTail repairs letters among the last four characters.
 func (j *judgement) suggestTail() []Suggestion {
 	fixed := j.Text[:13] + tailReadings.Replace(j.Text[13:])
-	return j.one(fixed, "letters among the last four read as digits")
+	return j.one(fixed, say.F("letters among the last four read as digits"))
 }
 
 // suggestLength finds a VIN inside a text that is too long: behind a label, behind the I that some
@@ -116,18 +117,18 @@ func (j *judgement) suggestTail() []Suggestion {
 func (j *judgement) suggestLength() []Suggestion {
 	text := j.Text
 	if found := tokens(text); len(found) == 1 {
-		return j.one(found[0], "the text around it left out")
+		return j.one(found[0], say.F("the text around it left out"))
 	}
 	for _, label := range [...]string{"VIN", "FIN", "NIV"} {
 		if rest, ok := strings.CutPrefix(text, label); ok && len(rest) == size {
-			return j.one(rest, "the label in front left out")
+			return j.one(rest, say.F("the label in front left out"))
 		}
 	}
 	if len(text) != size+1 {
 		return nil
 	}
 	if text[0] == 'I' && passes(text[1:]) {
-		return []Suggestion{{VIN(text[1:]), "the I that some bar codes carry in front left out; " + fits}}
+		return []Suggestion{{VIN(text[1:]), say.Join("; ", say.F("the I that some bar codes carry in front left out"), fits())}}
 	}
 	return j.suggestDoubled()
 }
@@ -141,7 +142,7 @@ func (j *judgement) suggestDoubled() []Suggestion {
 			continue
 		}
 		if len(found) == 0 || found[len(found)-1].VIN != VIN(rest) {
-			found = append(found, Suggestion{VIN(rest), j.Text[i:i+1] + " taken once instead of twice; " + fits})
+			found = append(found, Suggestion{VIN(rest), say.Join("; ", say.F("%s taken once instead of twice", j.Text[i:i+1]), fits())})
 		}
 	}
 	return found
@@ -171,11 +172,11 @@ func valid(text string) bool {
 
 // suggestRepairs tries the confusable pairs and adjacent swaps on a text whose check digit fails, and
 // keeps what then passes, ranked. The true VIN is among them if the error was of that kind.
-func (j *judgement) suggestRepairs(text, prefix string) []Suggestion {
+func (j *judgement) suggestRepairs(text string, before say.Text) []Suggestion {
 	var found []candidate
-	try := func(b [size]byte, rank, position int, why string) {
+	try := func(b [size]byte, rank, position int, why func() say.Text) {
 		if s := string(b[:]); passes(s) && j.plausible(s) {
-			found = append(found, candidate{Suggestion{VIN(s), prefix + why + "; " + fits}, rank + j.offYear(s), position})
+			found = append(found, candidate{Suggestion{VIN(s), say.Join("; ", before, why(), fits())}, rank + j.offYear(s), position})
 		}
 	}
 	for i := range size {
@@ -183,7 +184,9 @@ func (j *judgement) suggestRepairs(text, prefix string) []Suggestion {
 			if k := strings.IndexByte(pair, text[i]); k >= 0 {
 				b := [size]byte([]byte(text))
 				b[i] = pair[1-k]
-				try(b, rank, i, text[i:i+1]+" in position "+strconv.Itoa(i+1)+" read as "+string(b[i]))
+				try(b, rank, i, func() say.Text {
+					return say.F("%s in position %d read as %s", text[i:i+1], i+1, string(b[i]))
+				})
 			}
 		}
 	}
@@ -194,7 +197,7 @@ func (j *judgement) suggestRepairs(text, prefix string) []Suggestion {
 		if digits(text[i-1 : i+1]) {
 			rank = rankDigitSwap
 		}
-		try(b, rank, i, "positions "+strconv.Itoa(i)+" and "+strconv.Itoa(i+1)+" swapped")
+		try(b, rank, i, func() say.Text { return say.F("positions %d and %d swapped", i, i+1) })
 	}
 	return ranked(found)
 }

@@ -47,7 +47,7 @@ func TestSuggestions(t *testing.T) {
 			}
 			if assert.NotEmpty(t, r.Suggestions) {
 				assert.Equal(t, tt.first, r.Suggestions[0].VIN)
-				assert.Contains(t, r.Suggestions[0].Why, tt.why)
+				assert.Contains(t, r.Suggestions[0].Why.String(), tt.why)
 			}
 		})
 	}

@@ -1,6 +1,10 @@
 package vin
 
-import "fmt"
+import (
+	"fmt"
+
+	"pitlist/score/say"
+)
 
 // size is the number of characters of a VIN (ISO 3779; 49 CFR 565.13(b)).
 const size = 17
@@ -114,7 +118,7 @@ type Context struct {
 // Suggestion is a VIN that may have been meant, and why.
 type Suggestion struct {
 	VIN VIN
-	Why string
+	Why say.Text
 }
 
 // Report is the judgement on one cell.
@@ -123,7 +127,7 @@ type Report struct {
 	VIN         VIN          // "" where SetAside
 	Findings    []Finding    // [Good] alone, or all that apply
 	SetAside    bool         // not to be used as an identifier: structure, or a failed check digit of a US or Canadian WMI
-	Reason      string       // for a planner: what is wrong and what to do; "" when good
+	Reason      say.Text     // for a planner: what is wrong and what to do; nothing when good
 	Country     string       // where the WMI was issued; "" unassigned or unknown. A hint, never a ground for refusal
 	Region      string       // likewise
 	Check       Check        // the arithmetic of position 9
@@ -132,7 +136,7 @@ type Report struct {
 	YearBinding bool         // position 10 is a year by law here; elsewhere only by a maker's habit
 	LowVolume   bool         // see VIN.LowVolume
 	Suggestions []Suggestion // at most three, likeliest first
-	Notes       []string     // what cleaning did
+	Notes       []say.Text   // what cleaning did
 }
 
 // Has reports whether f is among the findings.

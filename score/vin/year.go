@@ -1,6 +1,10 @@
 package vin
 
-import "strconv"
+import (
+	"strconv"
+
+	"pitlist/score/say"
+)
 
 // yearCodes are the 30 characters of position 10 from 1980 on, and again from 2010 (49 CFR 565.15,
 // Table VII): no I, O, Q, U, Z and no 0.
@@ -50,9 +54,9 @@ func (j *judgement) modelYear() {
 	j.ModelYear = j.judgeYear()
 	switch {
 	case j.northAmerican() && firstYears[code] == 0:
-		j.say(ModelYear, "Position 10 is "+string(code)+", which is never a model year; compare the VIN with the vehicle.")
+		j.find(ModelYear, say.F("Position 10 is %s, which is never a model year; compare the VIN with the vehicle.", string(code)))
 	case j.disagrees(code):
-		j.say(ModelYear, j.disagreement(code))
+		j.find(ModelYear, j.disagreement(code))
 	}
 }
 
@@ -113,15 +117,15 @@ func (j *judgement) disagrees(code byte) bool {
 }
 
 // disagreement words a mismatch as something to check, as either side may be wrong.
-func (j *judgement) disagreement(code byte) string {
-	meant := strconv.Itoa(j.ModelYears[0])
-	if len(j.ModelYears) > 1 {
-		meant += " or " + strconv.Itoa(j.ModelYears[1])
+func (j *judgement) disagreement(code byte) say.Text {
+	years := make([]say.Text, len(j.ModelYears))
+	for i, y := range j.ModelYears {
+		years[i] = say.Plain(strconv.Itoa(y))
 	}
-	s := "Position 10 (" + string(code) + ") would be model year " + meant + ", but the row says " +
-		strconv.Itoa(j.context.StatedYear)
 	if !j.YearBinding {
-		return s + "; not every maker puts the year there; check which is right."
+		return say.F("Position 10 (%s) would be model year %s, but the row says %d; not every maker puts the year there; check which is right.",
+			string(code), say.Alternatives(years...), j.context.StatedYear)
 	}
-	return s + "; check which is right."
+	return say.F("Position 10 (%s) would be model year %s, but the row says %d; check which is right.",
+		string(code), say.Alternatives(years...), j.context.StatedYear)
 }

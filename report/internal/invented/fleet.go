@@ -61,8 +61,8 @@ func vins(f *score.Fleet) []score.VINRow {
 		rows = append(rows, score.VINRow{Unit: v.Unit, Ref: v.Ref, Report: vin.Report{Raw: string(v.VIN), VIN: v.VIN, Findings: []vin.Finding{vin.Good}, ModelYear: 2016}})
 	}
 	rows[7].Report = vin.Report{Raw: "Z9KHA1234GO110259", Findings: []vin.Finding{vin.Characters}, SetAside: true,
-		Reason:      "It holds the letter O, which no VIN has.",
-		Suggestions: []vin.Suggestion{{VIN: "Z9KHA1234G0110259", Why: "O for 0"}}}
+		Reason:      say.Plain("It holds the letter O, which no VIN has."),
+		Suggestions: []vin.Suggestion{{VIN: "Z9KHA1234G0110259", Why: say.Plain("O for 0")}}}
 	rows[9].Twice = true
 	return rows
 }
