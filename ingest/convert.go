@@ -92,7 +92,9 @@ func (c *converter) filled() {
 		}
 		return
 	}
-	c.named.add(namedRow{key: k, slot: c.slot, num: c.num, vehicle: c.view.Layout.Has(header.Vehicles), owner: nobody})
+	r := newRow(&k, c.slot, c.num)
+	r.vehicle = c.view.Layout.Has(header.Vehicles)
+	c.named.add(r)
 	c.facts(report)
 }
 

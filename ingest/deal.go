@@ -116,9 +116,9 @@ func deal[T any](j *joiner, of func(*sheet) *pile[fact[T]], k kind[T], at func(v
 	}
 }
 
-// sheet deals the facts of one sheet.
+// sheet deals the facts of one sheet and lets go of them on the way.
 func (d *dealing[T]) sheet(s *sheet, facts *pile[fact[T]]) {
-	for f := range facts.all() {
+	facts.take(func(f *fact[T]) (again bool) {
 		r := s.named.at(f.row)
 		switch {
 		case r.owner == nobody:
@@ -129,7 +129,8 @@ func (d *dealing[T]) sheet(s *sheet, facts *pile[fact[T]]) {
 			d.add(r.owner, &f.what)
 			s.raise(r.slot, isUsed)
 		}
-	}
+		return false
+	})
 }
 
 func (d *dealing[T]) add(vehicle int32, f *T) {

@@ -16,10 +16,9 @@ type joiner struct {
 	fleet  *score.Fleet
 	sheets []*sheet
 	units  units
-	byVIN  map[vin.VIN][]int32
-	byUnit map[string][]int32 // by units.id
-	byReg  map[string][]int32 // by plate
-	alone  []int32            // 0, 1, 2…: where a name stands on one vehicle, its list is a piece of this
+	byVIN  index[vin.VIN]
+	byUnit index[string]      // by units.id
+	byReg  index[string]      // by plate
 	plates map[string]vin.VIN // the one VIN that goes with a registration where no unit is given; "" for several
 }
 
@@ -41,6 +40,9 @@ func join(files []*file) (*score.Fleet, []Answer) {
 		j.owners(s)
 	}
 	j.deal()
+	for _, s := range j.sheets {
+		s.named = pile[namedRow]{} // every fact has its vehicle
+	}
 	answers := settle(back)
 	for _, s := range j.sheets {
 		j.told(s)
@@ -104,11 +106,14 @@ func (j *joiner) vehicles() {
 	j.prepare(rows)
 	for how := byBoth; how <= byPrefix; how++ {
 		for _, s := range j.sheets {
-			for v := range s.vehicles.all() {
-				if r := s.named.at(v.row); r.naming() == how {
+			s.vehicles.take(func(v *vehicleRow) (again bool) {
+				r := s.named.at(v.row)
+				named := r.key().naming()
+				if named == how {
 					j.vehicle(s, r, &v.vehicle)
 				}
-			}
+				return named > how
+			})
 		}
 	}
 	if rows > len(j.fleet.Vehicles)+len(j.fleet.Vehicles)/16 {
@@ -123,16 +128,12 @@ func (j *joiner) vehicles() {
 // prepare makes room for as many vehicles as there are rows.
 func (j *joiner) prepare(rows int) {
 	j.fleet.Vehicles = make([]score.Vehicle, 0, rows)
-	j.byVIN, j.byUnit, j.byReg = make(map[vin.VIN][]int32, rows), make(map[string][]int32, rows), map[string][]int32{}
-	j.alone = make([]int32, rows)
-	for i := range j.alone {
-		j.alone[i] = int32(i)
-	}
+	j.byVIN, j.byUnit, j.byReg = newIndex[vin.VIN](rows), newIndex[string](rows), newIndex[string](0)
 }
 
 // learnPlate notes which VIN goes with a registration.
 func (j *joiner) learnPlate(r *namedRow) {
-	if r.naming() != byVINAndPlate {
+	if r.key().naming() != byVINAndPlate {
 		return
 	}
 	p := plate(r.registration)
@@ -172,19 +173,19 @@ func (j *joiner) vehicle(s *sheet, r *namedRow, v *score.Vehicle) {
 // n is nobody for a vehicle not seen before; found is false where it cannot
 // be told which of several is meant.
 func (j *joiner) find(s *sheet, r *namedRow) (n int32, found bool) {
-	switch r.naming() {
+	switch r.key().naming() {
 	case byBoth:
 		return j.findBoth(s, r), true
 	case byUnit:
-		return j.only(s, r, j.byUnit[j.units.id(r.unit)], "unit "+r.unit, "give the VIN on the row")
+		return j.only(s, r, j.byUnit.list(j.units.id(r.unit)), "unit "+r.unit, "give the VIN on the row")
 	case byVINAndPlate, byVIN:
-		n, found = j.only(s, r, j.byVIN[r.vin], "VIN "+string(r.vin), "give the unit on the row")
+		n, found = j.only(s, r, j.byVIN.list(r.vin), "VIN "+string(r.vin), "give the unit on the row")
 		if found && n == nobody {
 			n = j.findPlate(r)
 		}
 		return n, found
 	case byRegistration:
-		return j.only(s, r, j.byReg[plate(r.registration)], "registration "+r.registration, "give the unit or the VIN on the row")
+		return j.only(s, r, j.byReg.list(plate(r.registration)), "registration "+r.registration, "give the unit or the VIN on the row")
 	}
 	return nobody, true // the first characters of a VIN tell no two vehicles apart
 }
@@ -193,18 +194,18 @@ func (j *joiner) find(s *sheet, r *namedRow) (n int32, found bool) {
 // stands on another vehicle, that is told of, and both are listed.
 func (j *joiner) findBoth(s *sheet, r *namedRow) int32 {
 	id := j.units.id(r.unit)
-	for _, n := range j.byVIN[r.vin] {
+	for _, n := range j.byVIN.list(r.vin) {
 		if j.units.id(j.fleet.Vehicles[n].Unit) == id {
 			return n
 		}
 	}
-	if list := j.byVIN[r.vin]; len(list) > 0 {
+	if list := j.byVIN.list(r.vin); len(list) > 0 {
 		have := &j.fleet.Vehicles[list[0]]
 		reason := fmt.Sprintf("VIN %s stands on unit %s too (%s); both are listed, and rows that give only the VIN cannot be told apart",
 			r.vin, have.Unit, j.where(have.Ref))
 		s.rowIssue(r, score.SetAside, string(r.vin), reason, "find out which unit bears this VIN")
 	}
-	if list := j.byUnit[id]; len(list) > 0 {
+	if list := j.byUnit.list(id); len(list) > 0 {
 		have := &j.fleet.Vehicles[list[0]]
 		reason := fmt.Sprintf("unit %s stands on another VIN too: %s (%s); both are listed, and rows that give only the unit cannot be told apart",
 			r.unit, have.VIN, j.where(have.Ref))
@@ -223,7 +224,7 @@ func (j *joiner) only(s *sheet, r *namedRow, list []int32, what, remedy string) 
 		return list[0], true
 	}
 	a, b := &j.fleet.Vehicles[list[0]], &j.fleet.Vehicles[list[1]]
-	s.rowIssue(r, score.SetAside, r.Name(), fmt.Sprintf("%s stands on %d vehicles (%s and %s); it cannot be told which is meant",
+	s.rowIssue(r, score.SetAside, r.key().Name(), fmt.Sprintf("%s stands on %d vehicles (%s and %s); it cannot be told which is meant",
 		what, len(list), j.where(a.Ref), j.where(b.Ref)), remedy)
 	s.raise(r.slot, isSetAside)
 	return nobody, false
@@ -241,7 +242,7 @@ func (j *joiner) findPlate(r *namedRow) int32 {
 		return nobody
 	}
 	p := plate(r.registration)
-	if list := j.byReg[p]; len(list) == 1 && j.fleet.Vehicles[list[0]].VIN == "" && j.plates[p] == r.vin {
+	if list := j.byReg.list(p); len(list) == 1 && j.fleet.Vehicles[list[0]].VIN == "" && j.plates[p] == r.vin {
 		return list[0]
 	}
 	return nobody
@@ -253,27 +254,14 @@ func (j *joiner) where(r score.Ref) say.Text { return j.fleet.Where(r) }
 func (j *joiner) enter(n int32) {
 	v := &j.fleet.Vehicles[n]
 	if v.VIN != "" {
-		j.byVIN[v.VIN] = j.with(j.byVIN[v.VIN], n)
+		j.byVIN.add(v.VIN, n)
 	}
 	if v.Unit != "" {
-		id := j.units.id(v.Unit)
-		j.byUnit[id] = j.with(j.byUnit[id], n)
+		j.byUnit.add(j.units.id(v.Unit), n)
 	}
 	if v.Registration != "" {
-		p := plate(v.Registration)
-		j.byReg[p] = j.with(j.byReg[p], n)
+		j.byReg.add(plate(v.Registration), n)
 	}
-}
-
-// with adds vehicle n to a list unless it stands there.
-func (j *joiner) with(list []int32, n int32) []int32 {
-	switch {
-	case len(list) == 0:
-		return j.alone[n : n+1 : n+1]
-	case slices.Contains(list, n):
-		return list
-	}
-	return append(list, n)
 }
 
 // collectVINs moves what was found of a sheet's VINs into the fleet.
@@ -281,7 +269,7 @@ func (j *joiner) collectVINs(s *sheet) {
 	j.fleet.VINs = slices.Grow(j.fleet.VINs, s.vins.len())
 	for r := range s.vins.all() {
 		r.Ref.Source = s.source
-		r.Twice = r.Report.VIN != "" && len(j.byVIN[r.Report.VIN]) > 1
+		r.Twice = r.VIN != "" && len(j.byVIN.list(r.VIN)) > 1
 		j.fleet.VINs = append(j.fleet.VINs, *r)
 	}
 	s.vins = pile[score.VINRow]{}
@@ -310,10 +298,31 @@ func (j *joiner) told(s *sheet) {
 	s.view.Issues, s.issues = len(s.issues), nil
 }
 
-// order sorts vehicles by unit, then by their other names.
+// order sorts vehicles by unit, then by their other names. They are large:
+// their numbers are sorted, and each is moved once.
 func (j *joiner) order() {
-	slices.SortStableFunc(j.fleet.Vehicles, func(a, b score.Vehicle) int {
-		return cmp.Or(cmp.Compare(a.Unit, b.Unit), cmp.Compare(a.VIN, b.VIN), cmp.Compare(a.Registration, b.Registration),
-			cmp.Compare(a.VINPrefix, b.VINPrefix), cmp.Compare(a.Ref.Source, b.Ref.Source), cmp.Compare(a.Ref.Row, b.Ref.Row))
-	})
+	v := j.fleet.Vehicles
+	from := make([]int32, len(v)) // where the vehicle for each place stands
+	for i := range from {
+		from[i] = int32(i)
+	}
+	slices.SortFunc(from, func(a, b int32) int { return compareVehicles(&v[a], &v[b]) })
+	for i := range from {
+		first := v[i]
+		at := int32(i)
+		for from[at] != int32(i) { // along the circle of places that begins here
+			next := from[at]
+			v[at], from[at] = v[next], at
+			at = next
+		}
+		if at != int32(i) {
+			v[at], from[at] = first, at
+		}
+	}
+}
+
+// compareVehicles is a total order: no two vehicles come from one row.
+func compareVehicles(a, b *score.Vehicle) int {
+	return cmp.Or(cmp.Compare(a.Unit, b.Unit), cmp.Compare(a.VIN, b.VIN), cmp.Compare(a.Registration, b.Registration),
+		cmp.Compare(a.VINPrefix, b.VINPrefix), cmp.Compare(a.Ref.Source, b.Ref.Source), cmp.Compare(a.Ref.Row, b.Ref.Row))
 }

@@ -11,7 +11,7 @@ import (
 
 // key reads the columns that name the vehicle.
 func (c *converter) key() key {
-	k := key{unit: c.keep(c.text(header.Unit)), registration: c.keep(c.text(header.Registration))}
+	k := key{c.keep(c.text(header.Unit)), names{registration: c.keep(c.text(header.Registration))}}
 	raw := c.text(header.VIN)
 	if raw != "" {
 		k.vin = parseVIN(c.keep(raw))
@@ -67,23 +67,16 @@ func (c *converter) prefixRow(k *key, raw string) {
 	if !c.view.Layout.Has(header.Vehicles) {
 		return
 	}
-	r := vin.Report{Raw: c.keep(raw), Text: k.prefix, Findings: []vin.Finding{vin.Length}, Check: vin.NotJudged}
-	r.Country, r.Region = vin.Country(k.prefix)
-	c.vins.add(score.VINRow{Unit: k.unit, Ref: c.ref(), Report: r, Partial: true})
+	country, _ := vin.Country(k.prefix)
+	c.vins.add(score.VINRow{Unit: k.unit, Raw: c.keep(raw), Country: country, Partial: true, Ref: c.ref()})
 }
-
-// good is the finding that nearly every VIN has; they share it.
-var good = []vin.Finding{vin.Good}
 
 // vinRow keeps what is found of the VIN on a vehicle row. A VIN that is set
 // aside names nothing.
 func (c *converter) vinRow(col *column, k *key, raw string) *vin.Report {
 	r := vin.Judge(raw, c.vinContext())
 	k.vin = r.VIN
-	if r.Has(vin.Good) {
-		r.Findings = good
-	}
-	c.vins.add(score.VINRow{Unit: k.unit, Ref: c.ref(), Report: r})
+	c.vins.add(score.NewVINRow(k.unit, &r, c.ref()))
 	c.vinIssue(col, k, &r)
 	return &r
 }

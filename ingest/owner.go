@@ -28,9 +28,9 @@ func (j *joiner) owner(s *sheet, r *namedRow) int32 {
 			return nobody // told of
 		}
 	}
-	reason := r.describe() + " is on no vehicle sheet"
+	reason := r.key().describe() + " is on no vehicle sheet"
 	switch {
-	case r.naming() == byPrefix:
+	case r.key().naming() == byPrefix:
 		reason = "the beginning of a VIN does not tell which vehicle is meant"
 	case r.unit != "" && j.units.split[bare(r.unit)]:
 		reason += ", and units that only their zeros tell apart are"
@@ -49,7 +49,7 @@ const (
 )
 
 func (j *joiner) ownerByVIN(s *sheet, r *namedRow) (int32, answer) {
-	list := j.byVIN[r.vin]
+	list := j.byVIN.list(r.vin)
 	switch {
 	case r.vin == "" || len(list) == 0:
 		return nobody, unknown
@@ -72,7 +72,7 @@ func (j *joiner) checkUnit(s *sheet, r *namedRow, n int32) {
 		return
 	}
 	reason := fmt.Sprintf("the row says unit %s, but its VIN %s is unit %s; it is taken for the VIN", r.unit, r.vin, have)
-	if len(j.byUnit[j.units.id(r.unit)]) > 0 {
+	if len(j.byUnit.list(j.units.id(r.unit))) > 0 {
 		reason = fmt.Sprintf("VIN and unit of the row are two vehicles: VIN %s is unit %s, not %s; the row is taken for the VIN", r.vin, have, r.unit)
 	}
 	s.rowIssue(r, score.Noted, r.unit, reason, "correct the one that is wrong")
@@ -82,7 +82,7 @@ func (j *joiner) ownerByUnit(s *sheet, r *namedRow) (int32, answer) {
 	if r.unit == "" {
 		return nobody, unknown
 	}
-	list := j.byUnit[j.units.id(r.unit)]
+	list := j.byUnit.list(j.units.id(r.unit))
 	switch len(list) {
 	case 0:
 		return nobody, unknown
@@ -102,14 +102,14 @@ func (j *joiner) ownerByPlate(s *sheet, r *namedRow) (int32, answer) {
 	if r.registration == "" {
 		return nobody, unknown
 	}
-	list := j.byReg[plate(r.registration)]
+	list := j.byReg.list(plate(r.registration))
 	switch len(list) {
 	case 0:
 		return nobody, unknown
 	case 1:
 		if r.unit != "" || r.vin != "" {
-			reason := fmt.Sprintf("%s is on no vehicle sheet; the row is taken for registration %s", r.describe(), r.registration)
-			s.rowIssue(r, score.Noted, r.Name(), reason, "correct the one that is wrong")
+			reason := fmt.Sprintf("%s is on no vehicle sheet; the row is taken for registration %s", r.key().describe(), r.registration)
+			s.rowIssue(r, score.Noted, r.key().Name(), reason, "correct the one that is wrong")
 		}
 		return list[0], found
 	}
@@ -118,7 +118,7 @@ func (j *joiner) ownerByPlate(s *sheet, r *namedRow) (int32, answer) {
 
 // lost sets a row aside.
 func (j *joiner) lost(s *sheet, r *namedRow, reason, remedy string) (int32, answer) {
-	s.rowIssue(r, score.SetAside, r.Name(), reason, remedy)
+	s.rowIssue(r, score.SetAside, r.key().Name(), reason, remedy)
 	s.raise(r.slot, isSetAside)
 	return nobody, unclear
 }

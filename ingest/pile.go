@@ -31,6 +31,20 @@ func (p *pile[T]) len() int { return p.n }
 // at points to item i, from 0.
 func (p *pile[T]) at(i int32) *T { return &p.pieces[i/pieceSize][i%pieceSize] }
 
+// take hands every item to use, in order, and lets go of each piece of which use
+// wants to see no item again.
+func (p *pile[T]) take(use func(*T) (again bool)) {
+	for i, piece := range p.pieces {
+		wanted := false
+		for k := range piece {
+			wanted = use(&piece[k]) || wanted
+		}
+		if !wanted {
+			p.pieces[i] = nil
+		}
+	}
+}
+
 // all goes through the items in order.
 func (p *pile[T]) all() iter.Seq[*T] {
 	return func(yield func(*T) bool) {

@@ -178,12 +178,12 @@ func (g *returned) facts() {
 	}
 	g.first, g.slot = e, c.slot
 	s := e.sheet
-	k := key{unit: e.Unit, registration: e.Plate, prefix: e.Prefix}
+	k := key{e.Unit, names{registration: e.Plate, prefix: e.Prefix}}
 	if e.VIN != "" {
 		k.vin = parseVIN(e.VIN)
 	}
 	row := int32(s.named.len())
-	s.named.add(namedRow{key: k, slot: c.slot, num: c.num, owner: nobody})
+	s.named.add(newRow(&k, c.slot, c.num))
 	day, undated := g.day(s, c)
 	ref := score.Ref{Row: c.num}
 	km, unit := g.odometer()

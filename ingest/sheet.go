@@ -55,10 +55,20 @@ type sheet struct {
 
 // key is how a row names its vehicle.
 type key struct {
-	unit, registration string
-	vin                vin.VIN // well-formed, or ""
-	prefix             string  // the first characters of a VIN
+	unit string
+	names
 }
+
+// names are what a vehicle may be called beside its unit.
+type names struct {
+	registration string
+	vin          vin.VIN // well-formed, or ""
+	prefix       string  // the first characters of a VIN
+}
+
+// unitAlone are the names of all rows that give nothing but a unit: most rows
+// of a large history. Nobody changes it.
+var unitAlone names
 
 // nameless tells a row that names no vehicle.
 func (k *key) nameless() bool { return *k == key{} }
@@ -78,11 +88,25 @@ func (k *key) describe() string {
 
 // namedRow is a row that names a vehicle and brings facts.
 type namedRow struct {
-	key
-	slot, num int32
-	vehicle   bool  // a row of a vehicle sheet
+	unit      string
+	*names          // shared by the rows that give the unit alone; not to be changed
+	slot, num int32 // place among the sheet's rows, and number as people see it
 	owner     int32 // the vehicle, once found; nobody until then
+	vehicle   bool  // a row of a vehicle sheet
 }
+
+// newRow makes a row that names its vehicle by k.
+func newRow(k *key, slot, num int32) namedRow {
+	r := namedRow{unit: k.unit, names: &unitAlone, slot: slot, num: num, owner: nobody}
+	if k.names != unitAlone {
+		more := k.names
+		r.names = &more
+	}
+	return r
+}
+
+// key is all that the row calls its vehicle.
+func (r *namedRow) key() *key { return &key{r.unit, *r.names} }
 
 // nobody is the owner of a row whose vehicle is not known.
 const nobody = -1

@@ -128,13 +128,17 @@ func (d *Document) VINs() iter.Seq[VINFinding] {
 }
 
 func vinFinding(row *score.VINRow) VINFinding {
-	rep := &row.Report
-	f := VINFinding{Unit: row.Unit, AsRead: rep.Raw, VIN: string(rep.VIN), Country: rep.Country,
-		ModelYear: rep.ModelYear, Reason: rep.Reason.String()}
-	for _, x := range rep.Findings {
-		if !(row.Twice && x == vin.Good) && !(row.Partial && x == vin.Length) {
+	f := VINFinding{Unit: row.Unit, AsRead: row.Raw, VIN: string(row.VIN), Country: row.Country, ModelYear: int(row.ModelYear)}
+	if odd := row.Odd; odd != nil {
+		f.Reason = odd.Reason.String()
+		for _, x := range odd.Findings {
 			f.Findings = append(f.Findings, string(x))
 		}
+		likely := make([]string, len(odd.Suggestions))
+		for i, s := range odd.Suggestions {
+			likely[i] = string(s.VIN)
+		}
+		f.Suggestion = strings.Join(likely, " or ")
 	}
 	if row.Twice {
 		f.Findings = append(f.Findings, twice)
@@ -144,11 +148,6 @@ func vinFinding(row *score.VINRow) VINFinding {
 		f.Findings = []string{string(vin.Good)}
 	}
 	f.Good = slices.Equal(f.Findings, []string{string(vin.Good)})
-	var likely []string
-	for _, s := range rep.Suggestions {
-		likely = append(likely, string(s.VIN))
-	}
-	f.Suggestion = strings.Join(likely, " or ")
 	return f
 }
 

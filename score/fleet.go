@@ -30,13 +30,27 @@ type Fleet struct {
 	VINs     []VINRow // one for each VIN read
 }
 
-// VINRow is what was found of one VIN as written in a vehicle row.
+// VINRow is what was found of one VIN as written in a vehicle row. There is
+// one for each vehicle, so that of a good one it holds no more than is told.
 type VINRow struct {
-	Unit    string
-	Ref     Ref
-	Report  vin.Report
-	Twice   bool // the same VIN stands on another unit
-	Partial bool // a vin_prefix: 10 or 11 characters, no judgement of the whole
+	Unit      string
+	Raw       string  // as read
+	VIN       vin.VIN // "" where it is set aside
+	Country   string  // where its WMI was issued; "" unknown
+	ModelYear int32   // by position 10; 0 where it tells nothing
+	Twice     bool    // the same VIN stands on another unit
+	Partial   bool    // a vin_prefix: 10 or 11 characters, no judgement of the whole
+	Ref       Ref
+	Odd       *vin.Report // the whole judgement; nil where it is good
+}
+
+// NewVINRow keeps of a judgement what a row tells of it.
+func NewVINRow(unit string, r *vin.Report, ref Ref) VINRow {
+	row := VINRow{Unit: unit, Raw: r.Raw, VIN: r.VIN, Country: r.Country, ModelYear: int32(r.ModelYear), Ref: ref}
+	if !r.Has(vin.Good) {
+		row.Odd = r
+	}
+	return row
 }
 
 // Vehicle is one vehicle with every fact that the sheets hold of it.
@@ -98,37 +112,37 @@ const (
 
 // Reading is one dated odometer reading (km) or engine-hour reading (h).
 type Reading struct {
-	Day    Day
-	KM     float64
-	Unit   string // as stated: "km", "mi", "h"; "" where nothing states it
-	Source string // words for people: "scan", "repair", "vehicle sheet"
+	Day Day
 	// Undated: the row gave no day; Day is its sheet's latest, else the run's.
 	Undated bool
+	KM      float64
+	Unit    string // as stated: "km", "mi", "h"; "" where nothing states it
+	Source  string // words for people: "scan", "repair", "vehicle sheet"
 	Ref     Ref
 }
 
 // Scan is one reading of the fault memory: codes, or nothing found.
 type Scan struct {
 	Day        Day
+	Undated    bool // the row gave no day; Day is its sheet's latest, else the run's
 	KM         Stated
 	Codes      []dtc.Reading
 	SinceClear Stated // km since codes were last erased
 	WarmUps    Stated
 	Incomplete Stated // number of monitors not complete
 	MIL        string // "on", "off", "" not stated
-	Undated    bool   // the row gave no day; Day is its sheet's latest, else the run's
 	Ref        Ref
 }
 
 // Repair is one line of workshop text.
 type Repair struct {
 	Day     Day
+	Undated bool // as Scan.Undated
 	KM      Stated
 	Text    string
 	Status  phrase.Intent // of a status column; "" where there is none
 	PartNo  string
 	Cost    Stated
-	Undated bool
 	Ref     Ref
 }
 

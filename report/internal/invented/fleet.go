@@ -58,11 +58,12 @@ func vins(f *score.Fleet) []score.VINRow {
 	var rows []score.VINRow
 	for i := range f.Vehicles {
 		v := &f.Vehicles[i]
-		rows = append(rows, score.VINRow{Unit: v.Unit, Ref: v.Ref, Report: vin.Report{Raw: string(v.VIN), VIN: v.VIN, Findings: []vin.Finding{vin.Good}, ModelYear: 2016}})
+		rows = append(rows, score.VINRow{Unit: v.Unit, Raw: string(v.VIN), VIN: v.VIN, ModelYear: 2016, Ref: v.Ref})
 	}
-	rows[7].Report = vin.Report{Raw: "Z9KHA1234GO110259", Findings: []vin.Finding{vin.Characters}, SetAside: true,
+	odd := vin.Report{Raw: "Z9KHA1234GO110259", Findings: []vin.Finding{vin.Characters}, SetAside: true,
 		Reason:      say.Plain("It holds the letter O, which no VIN has."),
 		Suggestions: []vin.Suggestion{{VIN: "Z9KHA1234G0110259", Why: say.Plain("O for 0")}}}
+	rows[7] = score.NewVINRow(rows[7].Unit, &odd, rows[7].Ref)
 	rows[9].Twice = true
 	return rows
 }
