@@ -84,11 +84,16 @@ func (e *entry) read(c *filledCell) *wrong {
 	return e.readMeasure(c)
 }
 
-// letters are findings as a hurried hand writes them.
-var letters = map[string]score.Result{"w": score.FoundWorn, "s": score.FoundSound, "n": score.NotOpened, "f": score.FoundFailed}
+// letters are findings as a hurried hand writes them, by the language of the
+// form: what a letter stands for in one may be nothing, or something else, in
+// the other.
+var letters = map[*say.Language]map[string]score.Result{
+	say.English: {"w": score.FoundWorn, "s": score.FoundSound, "n": score.NotOpened, "f": score.FoundFailed},
+	say.Spanish: {"d": score.FoundWorn, "e": score.FoundSound, "b": score.FoundSound, "n": score.NotOpened, "a": score.FoundFailed},
+}
 
 func (c *filledCell) readFound() *wrong {
-	if r, ok := letters[value.Fold(c.text)]; ok {
+	if r, ok := letters[c.in][value.Fold(c.text)]; ok {
 		c.value = r
 		return nil
 	}
@@ -126,7 +131,11 @@ func (e *entry) readOdometer(c *filledCell) *wrong {
 }
 
 func (e *entry) readDay(c *filledCell) *wrong {
-	t, _, err := value.ParseDate(c.text, value.DateOptions{Date1904: e.sheet.date1904, Order: e.sheet.order})
+	order := e.sheet.order
+	if order == value.Undecided && c.in == say.Spanish {
+		order = value.DayFirst // as the form shows days; the English one shows 2026-11-24
+	}
+	t, _, err := value.ParseDate(c.text, value.DateOptions{Date1904: e.sheet.date1904, Order: order})
 	if err != nil {
 		return because(err)
 	}

@@ -17,8 +17,10 @@ import (
 // cards. Its rows become entries; what they come to is known only when the
 // copies of all files lie side by side (see returned.go).
 type filledSheet struct {
-	heads   []string // of the results, as written; nil for cards
-	at      map[string]int
+	heads   []string       // of the results, as written; nil for cards
+	at      map[string]int // by the heading's English, in whatever language it is written
+	values  []int          // the measured values that have a column
+	speaks  *say.Language  // of the headings; nil for cards, which say it row by row
 	entries []*entry
 	byKey   map[slip.Key]*entry // of the cards
 	visits  map[slip.Key]*entry // of the cards: what is filled in once a card
@@ -54,7 +56,8 @@ type entry struct {
 // filledCell is one cell that was filled in.
 type filledCell struct {
 	what      asked
-	column    string // as people find it
+	column    string        // as people find it
+	in        *say.Language // of the column's heading; nil where that is not known
 	text      string
 	slot, num int32 // of its row
 	value     any   // comparable; set when it is judged
@@ -87,9 +90,7 @@ func (s *sheet) formOf(head []line) *filledSheet {
 	return nil
 }
 
-func isSlipHeading(cell string) bool {
-	return slip.IsMarked(cell) && value.Fold(cell) == value.Fold(slip.Heading)
-}
+func isSlipHeading(cell string) bool { return slip.IsHeading(cell, value.Fold) }
 
 func (s *sheet) newForm(heads []string) *filledSheet {
 	f := &filledSheet{byKey: map[slip.Key]*entry{}, visits: map[slip.Key]*entry{}, told: map[toldCell]bool{}}
@@ -101,10 +102,18 @@ func (s *sheet) newForm(heads []string) *filledSheet {
 // setHeads finds the columns. Two lists pasted into one sheet bring their
 // headings twice; those nearest above a row hold for it.
 func (f *filledSheet) setHeads(heads []string) {
-	f.heads, f.at = slices.Clone(heads), map[string]int{}
+	f.heads, f.at, f.values = slices.Clone(heads), map[string]int{}, nil
 	for i, h := range heads {
-		if _, twice := f.at[value.Fold(h)]; !twice {
-			f.at[value.Fold(h)] = i
+		head, in, ok := slip.HeadOf(h, value.Fold)
+		if _, twice := f.at[head]; twice || !ok {
+			continue
+		}
+		f.at[head] = i
+		if head == slip.Heading {
+			f.speaks = in
+		}
+		if k, ok := slip.ValueOf(head); ok {
+			f.values = append(f.values, k)
 		}
 	}
 }
@@ -139,8 +148,10 @@ func (c *converter) cellAt(i int) string {
 	return c.keep(s)
 }
 
+// headed is the cell under a heading, which is named by its English, and the
+// heading as it is written.
 func (c *converter) headed(head string) (cell, heading string) {
-	i, ok := c.form.at[value.Fold(head)]
+	i, ok := c.form.at[head]
 	if !ok {
 		return "", head
 	}
@@ -173,7 +184,7 @@ func (c *converter) resultRow() {
 func (c *converter) resultCells() (out []filledCell) {
 	add := func(what asked, head string) {
 		if text, heading := c.headed(head); text != "" {
-			out = append(out, filledCell{what: what, column: heading, text: text, slot: c.slot, num: c.num})
+			out = append(out, filledCell{what: what, column: heading, in: c.form.speaks, text: text, slot: c.slot, num: c.num})
 		}
 	}
 	add(askedFound, slip.HeadFound)
@@ -181,10 +192,8 @@ func (c *converter) resultCells() (out []filledCell) {
 	add(askedOdometer, slip.HeadOdometer)
 	add(askedDay, slip.HeadDay)
 	add(askedBy, slip.HeadInitials)
-	for _, h := range c.form.heads {
-		if k, ok := slip.ValueOf(h); ok {
-			add(askedMeasure+asked(fmt.Sprint(k)), h)
-		}
+	for _, k := range c.form.values {
+		add(askedMeasure+asked(fmt.Sprint(k)), slip.HeadValue(k))
 	}
 	return out
 }
@@ -254,9 +263,10 @@ func (c *converter) cardRow() {
 	}
 	shift -= slip.CardSlip
 	var cells []filledCell
-	add := func(what asked, label string, col int) {
+	add := func(what asked, head string, col int) {
 		if text := c.cellAt(col + shift); text != "" {
-			cells = append(cells, filledCell{what: what, column: label, text: text, slot: c.slot, num: c.num})
+			label, in := c.label(col+shift, head)
+			cells = append(cells, filledCell{what: what, column: label, in: in, text: text, slot: c.slot, num: c.num})
 		}
 	}
 	switch s.Fills {
@@ -266,7 +276,7 @@ func (c *converter) cardRow() {
 		add(askedDone, slip.HeadDone, slip.CardDone)
 	case slip.Measure:
 		for _, m := range s.Measures {
-			add(askedMeasure+asked(m), "Measure "+strings.ReplaceAll(m, "_", " "), slip.CardMeasured)
+			add(askedMeasure+asked(m), c.measureLabel(shift, m), slip.CardMeasured)
 		}
 	case slip.Visit:
 		add(askedOdometer, slip.HeadOdometer, slip.CardOdometer)
@@ -278,6 +288,28 @@ func (c *converter) cardRow() {
 		return
 	}
 	c.form.fill(c.sheet, &s, cells)
+}
+
+// label is what a card says of the cell at i, left of it, and in which
+// language; the heading in English where the label was typed over.
+func (c *converter) label(i int, head string) (string, *say.Language) {
+	if i < 1 || i > len(c.cells) {
+		return head, nil
+	}
+	shown, _, _ := strings.Cut(c.cells[i-1], ":")
+	if is, in, ok := slip.HeadOf(shown, value.Fold); ok && is == head {
+		return c.keep(strings.TrimSpace(shown)), in
+	}
+	return head, nil
+}
+
+// measureLabel is what a card says of the measure whose row begins at i.
+func (c *converter) measureLabel(i int, measure string) string {
+	label := c.cellAt(i)
+	if label == "" {
+		label = "Measure"
+	}
+	return label + " " + strings.ReplaceAll(measure, "_", " ")
 }
 
 // cardSlip finds the slip of a card's row and its column, from the right.

@@ -96,10 +96,10 @@ var findings = words(map[Finding]string{
 	Worn: "worn wear worn_out verschlissen abgenutzt verschleiss eingelaufen use usee usure desgastado desgastada desgaste sliten slitt slitet slitasje slitage " +
 		"kulunut kulumaa loppuun_kulunut zuzyty zuzyta zuzyte zuzycie",
 	Sound: "sound good ok okay o.k. i.o. io in_ordnung fine serviceable no_wear no_fault_found nff pass passed gut unauffallig kein_befund ohne_befund bon bonne en_bon_etat rien_a_signaler ras conforme " +
-		"bien bueno buena correcto sin_desgaste sin_novedad bra hel utan_anmarkning u.a. uten_anmerkning i_orden ehja kunnossa hyva ei_vikaa dobry dobra dobre sprawny sprawna bez_uwag w_porzadku",
+		"bien bueno buena en_buen_estado buen_estado correcto sin_desgaste sin_novedad bra hel utan_anmarkning u.a. uten_anmerkning i_orden ehja kunnossa hyva ei_vikaa dobry dobra dobre sprawny sprawna bez_uwag w_porzadku",
 	NotOpened: "not_opened not_open unopened not_inspected not_checked not_looked_at nicht_geoffnet ungeoffnet nicht_gepruft non_ouvert non_ouverte pas_ouvert non_controle no_abierto no_abierta sin_abrir no_revisado " +
 		"ej_oppnad inte_oppnad ej_kontrollerad ikke_apnet ikke_kontrollert avaamatta ei_avattu ei_tarkastettu nieotwarty nie_otwarto nie_otwierano niesprawdzony",
-	Failed: "failed fail broken seized defective ausgefallen gebrochen gefressen kaputt defekt casse cassee hors_service rompu grippe roto rota averiado gripado fallado gatt_sonder trasig havererad havarert odelagt brukket skuren " +
+	Failed: "failed fail broken seized defective ausgefallen gebrochen gefressen kaputt defekt casse cassee hors_service rompu grippe roto rota averiado averiada gripado gripada fallado gatt_sonder trasig havererad havarert odelagt brukket skuren " +
 		"rikki rikkoutunut hajonnut leikannut kiinnileikannut uszkodzony uszkodzona zatarty zatarta zepsuty pekniety",
 })
 

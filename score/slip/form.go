@@ -67,6 +67,20 @@ func valueWords(k int) say.Text {
 	return say.F("Measured %d", k+1)
 }
 
+// IsHeading tells whether a cell is Heading in any language.
+func IsHeading(cell string, fold func(string) string) bool {
+	if !IsMarked(cell) {
+		return false
+	}
+	cell = fold(cell)
+	for _, l := range say.Languages() {
+		if cell == fold(l.Say(Words(Heading))) {
+			return true
+		}
+	}
+	return false
+}
+
 // HeadOf finds the heading that a cell holds in any language, by fold, which
 // makes equal what differs only in case and the like; false for a cell that is
 // none of the headings that the reader goes by.

@@ -4,10 +4,12 @@ import (
 	"strings"
 	"testing"
 	"time"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -115,4 +117,73 @@ func FuzzSlip(f *testing.F) {
 			assert.Equal(t, strings.TrimSpace(cell), s.String())
 		}
 	})
+}
+
+// TestEachLanguageReadsAlone: no heading stands for another, in either
+// language or across them, and every one is found again in any case.
+func TestEachLanguageReadsAlone(t *testing.T) {
+	heads := []string{slip.Heading, slip.HeadRow, slip.HeadUnit, slip.HeadPart, slip.HeadFound, slip.HeadDone, slip.HeadOdometer, slip.HeadDay,
+		slip.HeadInitials, slip.HeadValue(0), slip.HeadValue(1), slip.HeadValue(11)}
+	for _, l := range say.Languages() {
+		for _, h := range heads {
+			words := l.Say(slip.Words(h))
+			got, in, ok := slip.HeadOf(strings.ToUpper(words), strings.ToLower)
+			assert.True(t, ok, words)
+			assert.Equal(t, h, got, words)
+			assert.Same(t, l, in, words)
+			k, isValue := slip.ValueOf(words)
+			wantK, wantIs := slip.ValueOf(h)
+			assert.Equal(t, wantIs, isValue, words)
+			assert.Equal(t, wantK, k, words)
+		}
+		assert.True(t, slip.IsHeading(l.Say(slip.Words(slip.Heading)), strings.ToLower))
+	}
+	_, _, ok := slip.HeadOf("Depot", strings.ToLower)
+	assert.False(t, ok)
+	assert.Equal(t, "Depot", slip.Words("Depot").String(), "a heading of nobody's is its own words")
+}
+
+// TestHeadingsAreNamedByTheirEnglish: the names in the source are the words.
+func TestHeadingsAreNamedByTheirEnglish(t *testing.T) {
+	for _, h := range []string{slip.Heading, slip.HeadRow, slip.HeadUnit, slip.HeadPart, slip.HeadFound, slip.HeadDone, slip.HeadOdometer,
+		slip.HeadDay, slip.HeadInitials, slip.HeadValue(0), slip.HeadValue(3)} {
+		assert.Equal(t, h, slip.Words(h).String())
+	}
+}
+
+// TestNamesOfSheets: a spreadsheet takes 31 characters, without some marks, and
+// no name twice; a sheet is known by its name in each language.
+func TestNamesOfSheets(t *testing.T) {
+	for _, l := range say.Languages() {
+		seen := map[string]bool{}
+		for _, s := range slip.Sheets() {
+			name := l.Say(s.Name)
+			assert.LessOrEqual(t, utf8.RuneCountInString(name), 31, name)
+			assert.NotRegexp(t, `[\[\]:*?/\\]|^'|'$`, name)
+			assert.False(t, seen[strings.ToLower(name)], name)
+			seen[strings.ToLower(name)] = true
+			assert.True(t, s.IsNamed(" "+strings.ToUpper(name)), name)
+			assert.Equal(t, strings.HasSuffix(s.Title.String(), " "), strings.HasSuffix(l.Say(s.Title), " "), name)
+			first := l.Say(s.Title)
+			if strings.HasSuffix(first, " ") {
+				first = l.Say(s.Head(say.Plain("weekly-north")))
+			}
+			assert.True(t, slip.IsListed(name, first, false), name)
+		}
+	}
+	assert.False(t, slip.IsListed("Piezas", "Ref.", false), "a fleet may call a sheet Piezas")
+	assert.False(t, slip.IsListed("Piezas", "Parts of the catalogue", false), "a list is in one language throughout")
+}
+
+// TestFindingsOfADropDown: a list in a cell's check holds 255 characters and is
+// parted by commas.
+func TestFindingsOfADropDown(t *testing.T) {
+	for _, l := range say.Languages() {
+		all := 0
+		for _, f := range slip.Findings() {
+			assert.NotContains(t, l.Say(f), ",")
+			all += utf8.RuneCountInString(l.Say(f)) + 1
+		}
+		assert.LessOrEqual(t, all, 255)
+	}
 }
