@@ -71,7 +71,7 @@ func (j *Job) read(g group) {
 	j.Inputs = inputs(g.need("inputs", "name the spreadsheets to read: inputs: [ { path: intake/*.xlsx } ]"))
 	j.readCatalogue(g.need("catalogue", "name the files of weak parts: catalogue: [parts.yaml]"))
 	j.Market = g.get("market").oneOf(j.Market, "eu", "us", "ca", "cn", "other")
-	j.Language = g.get("language").oneOf(j.Language, languageTags()...)
+	j.Language = g.get("language").oneOf(j.Language, say.Tags()...)
 	j.Usage.read(g.get("usage"))
 	j.Money.read(g.get("money"))
 	j.BayHours = bayHours(g.get("bay_hours"))
@@ -88,15 +88,6 @@ func (j *Job) read(g group) {
 	j.readRecordsFrom(g.get("records_from"))
 	j.Limits.read(g.get("limits"))
 	j.Stated = stated(g.field)
-}
-
-// languageTags are the languages that a job can ask for.
-func languageTags() []string {
-	var tags []string
-	for _, l := range say.Languages() {
-		tags = append(tags, l.Tag)
-	}
-	return tags
 }
 
 var notInName = regexp.MustCompile(`[/\\:*?"<>|\x00-\x1f]`)

@@ -11,9 +11,11 @@ import (
 
 	"pitlist/config/demo"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 func newDemo(w *world) *cobra.Command {
+	language := ""
 	cmd := &cobra.Command{
 		Use:   "demo [DIR]",
 		Short: "Write an invented fleet, run it, and say what to open",
@@ -21,7 +23,7 @@ func newDemo(w *world) *cobra.Command {
 (default demo/), runs the job as of ` + demo.Day + `, and says what to open. What is
 really wrong with each vehicle is simulated and known, so it ends by comparing
 the list with two simpler rules. Faults are planted in the files on purpose.`,
-		Example: "  pitlist demo\n  pitlist demo tryout",
+		Example: "  pitlist demo\n  pitlist demo tryout\n  pitlist demo tryout-es --language es",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
 				return usageError(fmt.Errorf("`pitlist demo` wants one folder or none, got %d arguments", len(args)), "for example: pitlist demo tryout")
@@ -40,19 +42,26 @@ the list with two simpler rules. Faults are planted in the files on purpose.`,
 			if err != nil {
 				return err
 			}
-			return w.demo(cmd, dir, day)
+			if _, known := say.ByTag(language); !known {
+				return usageError(fmt.Errorf("--language is %q; it is %s", language, strings.Join(say.Tags(), " or ")), "for example: pitlist demo --language es")
+			}
+			return w.demo(cmd, dir, day, language)
 		},
 	}
 	w.addDay(cmd)
+	cmd.Flags().StringVar(&language, "language", "", "the language that the jobs write in: "+strings.Join(say.Tags(), " or "))
 	cmd.Flags().Lookup("as-of").Usage = "the run's day (default: the demo's own, " + demo.Day + ")"
 	return cmd
 }
 
-// demo writes the demo, runs it and compares it with the truth.
-func (w *world) demo(cmd *cobra.Command, dir string, day score.Day) error {
+// demo writes the demo in a language, "" as it is, runs it and compares it with the truth.
+func (w *world) demo(cmd *cobra.Command, dir string, day score.Day, language string) error {
 	d, err := demo.Make(demo.Seed)
 	if err != nil {
 		return err
+	}
+	if language != "" {
+		d.Speak(language)
 	}
 	if err := writeDemo(dir, d); err != nil {
 		return err

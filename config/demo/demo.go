@@ -1,6 +1,7 @@
 package demo
 
 import (
+	"bytes"
 	"embed"
 	"fmt"
 	"io/fs"
@@ -99,6 +100,17 @@ func Make(seed uint64) (*Demo, error) {
 	d.Files = append(d.Files, File{AnswerName, answers(d.Truth)})
 	slices.SortFunc(d.Files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
 	return d, nil
+}
+
+// Speak has the demo's jobs write their outputs in a language: "es".
+func (d *Demo) Speak(language string) {
+	for i := range d.Files {
+		switch f := &d.Files[i]; f.Path {
+		case JobName, TradeName, SaleName:
+			before, after, _ := bytes.Cut(f.Data, []byte("\ninputs:"))
+			f.Data = slices.Concat(before, []byte("\nlanguage: "+language+"\ninputs:"), after)
+		}
+	}
 }
 
 // static returns the files that no seed changes: job, catalogue, README.

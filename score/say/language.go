@@ -41,6 +41,15 @@ var (
 // Languages lists them all, English first.
 func Languages() []*Language { return []*Language{English, Spanish} }
 
+// Tags are the languages as a job names them, English first.
+func Tags() []string {
+	var tags []string
+	for _, l := range Languages() {
+		tags = append(tags, l.Tag)
+	}
+	return tags
+}
+
 // ByTag finds a language; "" is English.
 func ByTag(tag string) (*Language, bool) {
 	if tag == "" {
