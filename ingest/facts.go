@@ -133,7 +133,7 @@ func (c *converter) codeFault(col *column, f *dtc.Fault, scanned bool, sev score
 	if f.Suggestion.Valid() {
 		remedy = "write " + f.Suggestion.String() + " if that is meant"
 	}
-	c.issue(col, f.Text, sev, f.Reason, remedy)
+	c.issue(col, f.Text, sev, f.Reason.String(), remedy)
 }
 
 // addScan files a reading of the fault memory.

@@ -181,9 +181,9 @@ func look(text string) coded {
 	cell := dtc.ParseCell(text, dtc.Options{J1939: true})
 	c := coded{Text: text, Scanned: cell.Scanned, Codes: []meant{}, Faults: []string{}}
 	for _, r := range cell.Codes {
-		m := meant{Code: r.Code.String(), State: string(r.State), Owner: string(dtc.Owner(r.Code)), Failure: dtc.FailureTypeText(r.Code)}
+		m := meant{Code: r.Code.String(), State: string(r.State), Owner: string(dtc.Owner(r.Code)), Failure: dtc.FailureTypeText(r.Code).String()}
 		if info, ok := dtc.Describe(r.Code); ok {
-			m.Short, m.System, m.Severity = info.Short, info.System, string(info.Severity.For(r.State))
+			m.Short, m.System, m.Severity = info.Short.String(), info.System, string(info.Severity.For(r.State))
 		}
 		c.Codes = append(c.Codes, m)
 	}

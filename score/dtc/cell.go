@@ -1,6 +1,10 @@
 package dtc
 
-import "strings"
+import (
+	"strings"
+
+	"pitlist/score/say"
+)
 
 // Options says what is known about a column of codes. The zero value is for a
 // column of which nothing is known.
@@ -22,9 +26,9 @@ type Reading struct {
 // Fault is a piece of a cell that looks like a code, or should be one, and
 // isn't.
 type Fault struct {
-	Text       string // as written, dashes and wide letters made plain
-	Reason     string // what is wrong and what to do
-	Suggestion Code   // the code that was probably meant, or the zero value
+	Text       string   // as written, dashes and wide letters made plain
+	Reason     say.Text // what is wrong and what to do
+	Suggestion Code     // the code that was probably meant, or the zero value
 }
 
 // Cell is what one cell says about codes.

@@ -192,7 +192,7 @@ func TestNoneIsNotReadOutOfOtherSentences(t *testing.T) {
 			assert.False(t, got.Scanned)
 			assert.Empty(t, got.Codes)
 			require.Len(t, got.Faults, 1)
-			assert.Contains(t, got.Faults[0].Reason, "no code found in")
+			assert.Contains(t, got.Faults[0].Reason.String(), "no code found in")
 		})
 	}
 }
@@ -231,7 +231,7 @@ func TestPiecesThatLookLikeCodes(t *testing.T) {
 			f := got.Faults[0]
 			assert.Equal(t, tc.text, f.Text)
 			assert.Equal(t, tc.suggestion, f.Suggestion.String())
-			assert.Contains(t, f.Reason, tc.reason)
+			assert.Contains(t, f.Reason.String(), tc.reason)
 		})
 	}
 }

@@ -1,8 +1,9 @@
 package dtc
 
 import (
-	"fmt"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // isDigitLike reports whether b is a digit or a letter commonly typed for one.
@@ -21,7 +22,7 @@ func (s *scanner) diagnose(token string) int {
 		return 0
 	}
 	reason, suggestion := s.reason(token)
-	if reason == "" || !alone && !suggestion.Valid() && len(body) != 4 {
+	if reason.Empty() || !alone && !suggestion.Valid() && len(body) != 4 {
 		return 0
 	}
 	s.fault(s.text[s.pos:s.pos+len(token)], reason, suggestion)
@@ -29,24 +30,24 @@ func (s *scanner) diagnose(token string) int {
 }
 
 // reason says why a word is no code and what to do.
-func (s *scanner) reason(token string) (string, Code) {
+func (s *scanner) reason(token string) (say.Text, Code) {
 	body := token[1:]
 	if c, ok := lookAlikeCode(token); ok {
-		return fmt.Sprintf("a letter O or I stands where a digit belongs: write %s if that is the code", c), c
+		return say.F("a letter O or I stands where a digit belongs: write %s if that is the code", c.String()), c
 	}
 	switch {
 	case len(body) == 3 && allHex(body):
-		return fmt.Sprintf("four characters, a code has five: %c0%s, or %s0?", token[0], body, token), Code{}
+		return say.F("four characters, a code has five: %s0%s, or %s0?", token[:1], body, token), Code{}
 	case len(body) == 4 && body[0] > '3':
-		return "the second character of a code is 0, 1, 2 or 3: check how it was typed", Code{}
+		return say.F("the second character of a code is 0, 1, 2 or 3: check how it was typed"), Code{}
 	case len(body) == 4:
-		return "the last three characters of a code are hexadecimal, 0-9 and A-F: check how it was typed", Code{}
+		return say.F("the last three characters of a code are hexadecimal, 0-9 and A-F: check how it was typed"), Code{}
 	case !allHex(body):
-		return "", Code{}
+		return say.Text{}, Code{}
 	case len(body) == 6:
-		return fmt.Sprintf("seven characters run together: write %s-%s if that is a code with failure type", token[:5], token[5:]), Code{}
+		return say.F("seven characters run together: write %s-%s if that is a code with failure type", token[:5], token[5:]), Code{}
 	}
-	return fmt.Sprintf("%d characters: a code has five, or seven with its failure type", len(token)), Code{}
+	return say.F("%d characters: a code has five, or seven with its failure type", len(token)), Code{}
 }
 
 // lookAlikeCode reads a word with O for 0 and I for 1.
@@ -88,15 +89,15 @@ func (s *scanner) takeIncomplete() int {
 	}
 	switch {
 	case isScientific(word):
-		return s.incomplete(n, "a spreadsheet turned this into a number: format the column as text and enter the code again")
+		return s.incomplete(n, say.F("a spreadsheet turned this into a number: format the column as text and enter the code again"))
 	case s.o.J1939 && digitCount(word) == n:
-		return s.incomplete(n, "a number alone: write SPN and FMI, as SPN 636 FMI 2")
+		return s.incomplete(n, say.F("a number alone: write SPN and FMI, as SPN 636 FMI 2"))
 	case n <= 2 && digitCount(word) == n && s.followsJ1939():
-		return s.incomplete(n, "a number alone behind an SPN and FMI: write SPN and FMI again, or OC before a count")
+		return s.incomplete(n, say.F("a number alone behind an SPN and FMI: write SPN and FMI again, or OC before a count"))
 	case n == 4 && digitCount(word) == 4 && word[0] == '0':
-		return s.incomplete(n, fmt.Sprintf("the first letter is missing: P%s, C%s, B%s or U%s?", word, word, word, word))
+		return s.incomplete(n, say.F("the first letter is missing: P%s, C%s, B%s or U%s?", word, word, word, word))
 	case n == 5 && !isDigit(word[0]) && word[1] <= '3' && digitCount(word) >= 3 && allHex(word[1:]) && letterValue(word[0]) > 3:
-		return s.incomplete(n, "the first letter of a code is P, C, B or U: check how it was typed")
+		return s.incomplete(n, say.F("the first letter of a code is P, C, B or U: check how it was typed"))
 	}
 	return 0
 }
@@ -112,7 +113,7 @@ func (s *scanner) followsJ1939() bool {
 	return strings.Trim(between, " ,/&+") == ""
 }
 
-func (s *scanner) incomplete(n int, reason string) int {
+func (s *scanner) incomplete(n int, reason say.Text) int {
 	s.fault(s.text[s.pos:s.pos+n], reason, Code{})
 	return n
 }

@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+
+	"pitlist/score/say"
 )
 
 // The tables and where they come from: table/SOURCE.md.
@@ -23,7 +25,7 @@ var (
 
 // Info puts a code into words.
 type Info struct {
-	Short    string   // a short meaning, this project's wording
+	Short    say.Text // a short meaning, this project's wording
 	System   string   // the system it belongs to, "" where unknown
 	Severity Severity // of a stored code; see Severity.For
 }
@@ -33,7 +35,7 @@ type tables struct {
 	generic     map[Code]Info
 	fmi         [maxFMI + 1]Info // System is left empty
 	spn         map[uint32]Info  // Severity is left empty
-	failureType map[string]string
+	failureType map[string]say.Text
 }
 
 var loaded = sync.OnceValue(loadTables)
@@ -51,30 +53,30 @@ func Describe(c Code) (Info, bool) {
 		return describeJ1939(c), true
 	}
 	info, ok := loaded().generic[c.Base()]
-	if ft := FailureTypeText(c); ok && ft != "" && c.sub != 0 {
-		info.Short += ": " + ft
+	if ok && c.sub != 0 {
+		info.Short = say.Join(": ", info.Short, FailureTypeText(c))
 	}
 	return info, ok
 }
 
 // FailureTypeText gives the meaning of the failure type byte of c, of the
-// single value or else of its high nibble; "" where there is none.
-func FailureTypeText(c Code) string {
+// single value or else of its high nibble; nothing where there is none.
+func FailureTypeText(c Code) say.Text {
 	ft, ok := c.FailureType()
 	if !ok {
-		return ""
+		return say.Text{}
 	}
 	words := loaded().failureType
-	if text := words[fmt.Sprintf("%02X", ft)]; text != "" {
+	if text := words[fmt.Sprintf("%02X", ft)]; !text.Empty() {
 		return text
 	}
 	return words[fmt.Sprintf("%Xx", ft>>4)]
 }
 
-// FMIText gives the meaning of a failure mode identifier, "" beyond 31.
-func FMIText(fmi uint8) string {
+// FMIText gives the meaning of a failure mode identifier, nothing beyond 31.
+func FMIText(fmi uint8) say.Text {
 	if fmi > maxFMI {
-		return ""
+		return say.Text{}
 	}
 	return loaded().fmi[fmi].Short
 }
@@ -85,13 +87,13 @@ func describeJ1939(c Code) Info {
 	spn, named := t.spn[c.number]
 	switch {
 	case c.number >= makerSPN:
-		info.Short = fmt.Sprintf("maker's own SPN %d: %s", c.number, info.Short)
+		info.Short = say.F("maker's own SPN %d: %s", c.number, info.Short)
 		return info
 	case !named:
-		info.Short = fmt.Sprintf("SPN %d: %s", c.number, info.Short)
+		info.Short = say.F("SPN %d: %s", c.number, info.Short)
 		return info
 	}
-	info.Short, info.System = spn.Short+": "+info.Short, spn.System
+	info.Short, info.System = say.Join(": ", spn.Short, info.Short), spn.System
 	switch spn.System {
 	case "oil", "cooling", "cam/crank timing":
 		// These stop an engine where others cost comfort (judgement).
@@ -119,20 +121,20 @@ func fmiSeverity(fmi int) Severity {
 }
 
 func loadTables() tables {
-	t := tables{generic: map[Code]Info{}, spn: map[uint32]Info{}, failureType: map[string]string{}}
+	t := tables{generic: map[Code]Info{}, spn: map[uint32]Info{}, failureType: map[string]say.Text{}}
 	for _, r := range rows(genericCSV) {
 		c, _ := leadingCode(r[0])
-		t.generic[c] = Info{Short: r[1], System: r[2], Severity: Severity(r[3])}
+		t.generic[c] = Info{Short: say.Listed(r[1]), System: r[2], Severity: Severity(r[3])}
 	}
 	for _, r := range rows(fmiCSV) {
 		n := number(r[0])
-		t.fmi[n] = Info{Short: r[1], Severity: fmiSeverity(n)}
+		t.fmi[n] = Info{Short: say.Listed(r[1]), Severity: fmiSeverity(n)}
 	}
 	for _, r := range rows(spnCSV) {
-		t.spn[uint32(number(r[0]))] = Info{Short: r[1], System: r[2]}
+		t.spn[uint32(number(r[0]))] = Info{Short: say.Listed(r[1]), System: r[2]}
 	}
 	for _, r := range rows(failureTypeCSV) {
-		t.failureType[r[0]] = r[1]
+		t.failureType[r[0]] = say.Listed(r[1])
 	}
 	return t
 }

@@ -1,5 +1,7 @@
 package dtc
 
+import "pitlist/score/say"
+
 // Who decides what a number means. The words are those of the test cases.
 const (
 	OwnerStandard     = "iso_sae"      // one meaning for all makes
@@ -47,14 +49,14 @@ func Owner(c Code) string {
 // Caution says what to bear in mind about the range of c, "" for nothing:
 // reserved numbers, and U3, of which the sources disagree (recent ones say
 // standard, tables of about 2007 say reserved).
-func Caution(c Code) string {
+func Caution(c Code) say.Text {
 	switch {
 	case Owner(c) == OwnerReserved:
-		return c.Base().String() + " lies in a range that SAE J2012 reserves: check how it was typed"
+		return say.F("%s lies in a range that SAE J2012 reserves: check how it was typed", c.Base().String())
 	case c.Valid() && !c.IsJ1939() && c.number>>12 == 0xF:
-		return "U3 codes are counted as standard; older tables leave them to the maker"
+		return say.F("U3 codes are counted as standard; older tables leave them to the maker")
 	case c.IsJ1939() && c.number >= makerSPN:
-		return "the SPN is the maker's own: its meaning depends on the make"
+		return say.F("the SPN is the maker's own: its meaning depends on the make")
 	}
-	return ""
+	return say.Text{}
 }

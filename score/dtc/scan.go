@@ -1,8 +1,10 @@
 package dtc
 
 import (
-	"fmt"
+	"strconv"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // scanner walks over one cell from left to right. At each word it asks the
@@ -82,7 +84,7 @@ func (s *scanner) add(c Code, text string) {
 		s.noFault = c
 		s.spans = append(s.spans, span{start: s.pos, end: s.pos + len(text)})
 	case c.Filler():
-		s.fault(text, "stands for \"not available\" in a reply, not for a fault: read the codes again", Code{})
+		s.fault(text, say.F("stands for \"not available\" in a reply, not for a fault: read the codes again"), Code{})
 	default:
 		s.spans = append(s.spans, span{start: s.pos, end: s.pos + len(text), code: c})
 	}
@@ -90,7 +92,7 @@ func (s *scanner) add(c Code, text string) {
 
 // fault notes a piece that is no code. With Options.Correct the suggestion
 // counts as a code as well.
-func (s *scanner) fault(text, reason string, suggestion Code) {
+func (s *scanner) fault(text string, reason say.Text, suggestion Code) {
 	s.cell.Faults = append(s.cell.Faults, Fault{Text: text, Reason: reason, Suggestion: suggestion})
 	taken := span{start: s.pos, end: min(s.pos+len(text), len(s.text))}
 	if s.o.Correct && suggestion.Valid() {
@@ -100,12 +102,12 @@ func (s *scanner) fault(text, reason string, suggestion Code) {
 }
 
 // nothingFound words the reason for a cell without code and without "none".
-func (s *scanner) nothingFound() string {
+func (s *scanner) nothingFound() say.Text {
 	shown := s.text
 	if len(shown) > 60 {
 		shown = strings.ToValidUTF8(shown[:60], "") + "…"
 	}
-	return fmt.Sprintf("no code found in %q: write the codes, \"none\" after a scan without any, or leave the cell empty", shown)
+	return say.F("no code found in %s: write the codes, \"none\" after a scan without any, or leave the cell empty", strconv.Quote(shown))
 }
 
 // window bounds how far the scanner looks back or along a chain, so that the

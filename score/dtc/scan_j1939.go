@@ -1,8 +1,9 @@
 package dtc
 
 import (
-	"fmt"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 const (
@@ -36,7 +37,7 @@ func (s *scanner) takeSPN() int {
 	case !ok && short:
 		return 0 // a word that begins with S
 	case !ok:
-		return s.incomplete(c.i-s.pos, fmt.Sprintf("the FMI is missing: write SPN %d FMI and its number", spn))
+		return s.incomplete(c.i-s.pos, say.F("the FMI is missing: write SPN %d FMI and its number", spn))
 	}
 	return s.addJ1939(&c, spn, fmi, addr, hasAddr)
 }
@@ -120,10 +121,10 @@ func (s *scanner) addJ1939(c *cursor, spn, fmi uint32, addr uint8, hasAddr bool)
 	text := s.text[s.pos:c.i]
 	switch {
 	case spn > maxSPN:
-		s.fault(text, fmt.Sprintf("an SPN is 0 to %d: check how it was typed", maxSPN), Code{})
+		s.fault(text, say.F("an SPN is 0 to %d: check how it was typed", maxSPN), Code{})
 		return n
 	case fmi > maxFMI:
-		s.fault(text, fmt.Sprintf("an FMI is 0 to %d: check how it was typed", maxFMI), Code{})
+		s.fault(text, say.F("an FMI is 0 to %d: check how it was typed", maxFMI), Code{})
 		return n
 	}
 	code, _ := J1939(spn, uint8(fmi)) // both were checked just above
@@ -205,7 +206,7 @@ func (s *scanner) takeFMIFirst() int {
 			return s.addJ1939(&c, spn, fmi, 0, false)
 		}
 	}
-	return s.incomplete(end-s.pos, fmt.Sprintf("the SPN is missing: write SPN, its number, and FMI %d", fmi))
+	return s.incomplete(end-s.pos, say.F("the SPN is missing: write SPN, its number, and FMI %d", fmi))
 }
 
 // takePair reads "636/2", "636-2", "636.2" where the column is known to hold
@@ -227,11 +228,11 @@ func (s *scanner) takePair() int {
 		return 0
 	}
 	pair := s.up[mark:c.i]
-	if why := doubtfulPair(spn, fmi, digits, pair); why != "" {
+	if why := doubtfulPair(spn, fmi, digits, pair); !why.Empty() {
 		code, err := J1939(spn, uint8(min(fmi, 255)))
-		reason := why + ": write SPN and FMI with their labels"
+		reason := say.F("%s: write SPN and FMI with their labels", why)
 		if err == nil {
-			reason = fmt.Sprintf("%s: write %s if that is the code", why, code)
+			reason = say.F("%s: write %s if that is the code", why, code.String())
 		}
 		s.fault(s.text[s.pos:c.i], reason, code)
 		return c.i - s.pos
@@ -239,19 +240,19 @@ func (s *scanner) takePair() int {
 	return s.addJ1939(&c, spn, fmi, 0, false)
 }
 
-// doubtfulPair says what else a bare pair may be, "" for nothing. Low SPNs
+// doubtfulPair says what else a bare pair may be, if anything. Low SPNs
 // pass if they are among those worth rules (27 and 20 exist; 12 does not).
-func doubtfulPair(spn, fmi uint32, digits int, pair string) string {
+func doubtfulPair(spn, fmi uint32, digits int, pair string) say.Text {
 	_, known := loaded().spn[spn]
 	switch {
 	case strings.Contains(pair, ".") && digits < 3:
-		return "may be a decimal number, too short to trust"
+		return say.F("may be a decimal number, too short to trust")
 	case spn <= 31 && fmi <= 12 && !known:
-		return "may be a day and month"
+		return say.F("may be a day and month")
 	case digits == 4 && spn >= 1990 && spn < 2050 && fmi >= 1 && fmi <= 12 && digitCount(pair) == 2:
-		return "may be a year and month"
+		return say.F("may be a year and month")
 	}
-	return ""
+	return say.Text{}
 }
 
 // takeJ1587 refuses the older numbering: "MID 128 PSID 21 FMI 12" and the
@@ -264,7 +265,7 @@ func (s *scanner) takeJ1587() int {
 	if n == 0 {
 		return 0
 	}
-	return s.incomplete(n, "an SAE J1587 code (MID, PID, SID): its numbers differ from J1939, read the SPN and FMI with a newer reader")
+	return s.incomplete(n, say.F("an SAE J1587 code (MID, PID, SID): its numbers differ from J1939, read the SPN and FMI with a newer reader"))
 }
 
 // j1587Labels measures labelled numbers that begin with MID, PSID or PPID, at

@@ -1,8 +1,9 @@
 package dtc
 
 import (
-	"fmt"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // takeJ2012 reads a five-character code at the current place, with what may
@@ -90,24 +91,24 @@ func (s *scanner) suffix(c Code, n int) int {
 	tail := s.up[end+1 : end+1+length]
 	switch {
 	case length == 0 && mark == '-' && s.endsPiece(end+1):
-		return s.badSuffix(c, n+1, "the dash leads nowhere")
+		return s.badSuffix(c, n+1, say.F("the dash leads nowhere"))
 	case length == 0, isWord(tail), s.startsCode(end + 1), length == 2 && s.abbreviation(mark, tail, end+3):
 		s.add(c, s.text[s.pos:end]) // text, or the next code
 		return n
 	case length == 2 && hexValue(tail[0])|hexValue(tail[1]) <= 15 && mark != '.':
 		c = c.WithFailureType(hexValue(tail[0])<<4 | hexValue(tail[1]))
 		if s.joined(end + 3) {
-			return s.badSuffix(c, s.chainLength(), "more is joined to it, as in a part number")
+			return s.badSuffix(c, s.chainLength(), say.F("more is joined to it, as in a part number"))
 		}
 		s.add(c, s.text[s.pos:end+3])
 		return n + 3
 	}
-	return s.badSuffix(c, s.chainLength(), "a failure type has two hexadecimal digits")
+	return s.badSuffix(c, s.chainLength(), say.F("a failure type has two hexadecimal digits"))
 }
 
-func (s *scanner) badSuffix(c Code, n int, why string) int {
+func (s *scanner) badSuffix(c Code, n int, why say.Text) int {
 	text := strings.TrimRight(s.text[s.pos:s.pos+n], " ")
-	s.fault(text, fmt.Sprintf("%s: write %s if that is the code", why, c), c)
+	s.fault(text, say.F("%s: write %s if that is the code", why, c.String()), c)
 	return n
 }
 
@@ -134,7 +135,7 @@ func (s *scanner) startsCode(pos int) bool {
 	if s.up[pos-1] == '-' {
 		s.cell.Faults = append(s.cell.Faults, Fault{
 			Text:   s.text[max(pos-6, s.pos) : pos+5],
-			Reason: fmt.Sprintf("may be a range up to %s: only its two ends are taken, write out each code", c),
+			Reason: say.F("may be a range up to %s: only its two ends are taken, write out each code", c.String()),
 		})
 	}
 	return true

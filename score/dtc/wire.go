@@ -4,6 +4,8 @@ import (
 	"encoding/hex"
 	"fmt"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // FromBytes reads a code from the bytes of a reply: two for J2012, three with
@@ -105,9 +107,9 @@ func (s *scanner) takeWire() {
 		c, err := ParseWire(g)
 		switch {
 		case err != nil:
-			s.fault(g, "bytes of no known length: write the code itself, as P0133 or SPN 636 FMI 2", Code{})
+			s.fault(g, say.F("bytes of no known length: write the code itself, as P0133 or SPN 636 FMI 2"), Code{})
 		case len(g) == 8 && !hexMarked(g) && strings.Trim(g, "0123456789 ") == "":
-			s.fault(g, fmt.Sprintf("may be a date or the bytes of %s: write the code itself", c), c)
+			s.fault(g, say.F("may be a date or the bytes of %s: write the code itself", c.String()), c)
 		default:
 			s.add(c, g)
 		}

@@ -31,6 +31,16 @@ func F(form string, values ...any) Text {
 	return Text{&saying{form: form, values: values}}
 }
 
+// Listed makes a text of a form out of a table of the program's own, such as
+// the meanings of trouble codes; it takes no values. The list's test knows the
+// tables.
+func Listed(form string) Text {
+	if form == "" {
+		return Text{}
+	}
+	return Text{&saying{form: form}}
+}
+
 // Plain is a text that is the same in every language: a name, an identifier,
 // somebody's own words.
 func Plain(s string) Text {
