@@ -182,19 +182,32 @@ func (f *folder) write(ctx context.Context, b *batch) (name string, doc *report.
 	}
 	tmp := filepath.Join(f.path, beside+name)
 	defer os.RemoveAll(tmp)
-	if err := f.fill(ctx, tmp, b, doc); err != nil {
-		if ctx.Err() != nil {
-			return "", nil, ctx.Err()
-		}
-		return "", nil, cannotWrite(f.path, err)
-	}
-	if err := ctx.Err(); err != nil {
+	if err := f.fillAndEnter(ctx, tmp, name, b, doc); err != nil {
 		return "", nil, err
 	}
 	if err := f.publish(ctx, b, tmp, name); err != nil {
 		return "", nil, err
 	}
 	return name, doc, f.prune(b.job.Output.Keep)
+}
+
+// fillAndEnter writes the run's folder, and side by side with it the record's
+// transaction, which publish commits.
+func (f *folder) fillAndEnter(ctx context.Context, dir, name string, b *batch, doc *report.Document) error {
+	errs := both(
+		func() error { return b.memory.enter(ctx, b, name) },
+		func() error { return f.fill(ctx, dir, b, doc) },
+	)
+	switch entered, filled := errs[0], errs[1]; {
+	case ctx.Err() != nil:
+		b.memory.undo()
+		return ctx.Err()
+	case filled != nil:
+		b.memory.undo()
+		return cannotWrite(f.path, filled)
+	default:
+		return entered
+	}
 }
 
 // fill writes every file of the run into a folder that nobody looks at yet.

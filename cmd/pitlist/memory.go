@@ -20,14 +20,16 @@ type memory struct {
 	record *history.Record
 	known  *history.Known
 	joined recall.Joined
+	run    *history.Entered // this run, from enter to commit or undo
 }
 
 // withoutFlag is the flag that lets a run go on without the record.
 const withoutFlag = "without-memory"
 
-// remember opens the job's record. may is what a user has allowed: a damaged
-// record stops the run otherwise. The output folder is held, so nobody else
-// writes it.
+// remember opens the job's record; its pages are checked while the inputs are
+// read, and sound has the verdict. may is what a user has allowed: a damaged
+// record stops the run otherwise, whenever the damage shows. The output folder
+// is held, so nobody else writes it.
 func remember(ctx context.Context, b *batch, may bool) (*memory, error) {
 	path := b.job.HistoryPath()
 	if path == "" {
@@ -36,11 +38,17 @@ func remember(ctx context.Context, b *batch, may bool) (*memory, error) {
 	if was := history.WasSetAside(path); was != "" && !may {
 		return nil, setAsideError(fmt.Errorf("the record %s was damaged and stands set aside as %s", b.job.History, was))
 	}
-	record, err := history.Open(ctx, path)
+	open := history.Start
+	if may {
+		open = history.Open // what follows rests on the verdict
+	}
+	record, err := open(ctx, path)
 	var damage *history.DamageError
 	switch {
+	case errors.As(err, &damage) && may:
+		return beginAnew(ctx, b, path, damage)
 	case errors.As(err, &damage):
-		return setAside(ctx, b, path, damage, may)
+		return nil, setAside(b, damage)
 	case err != nil && may:
 		return nil, b.note(say.F("made without memory, as --%s says: %s", withoutFlag, err))
 	case err != nil:
@@ -69,14 +77,11 @@ func (b *batch) look(ctx context.Context) (err error) {
 	return m.recall(ctx, b)
 }
 
-// setAside renames a damaged record. Only where it may, a new one is begun.
-func setAside(ctx context.Context, b *batch, path string, damage *history.DamageError, may bool) (*memory, error) {
+// beginAnew sets a damaged record aside and begins another.
+func beginAnew(ctx context.Context, b *batch, path string, damage *history.DamageError) (*memory, error) {
 	to, err := history.SetAside(path, b.day.String())
 	if err != nil {
-		return nil, &failure{exitFailed, fmt.Errorf("%w; it cannot be set aside: %w", damage, cause(err)), "move it away and put a copy of an earlier day in its place"}
-	}
-	if !may {
-		return nil, setAsideError(fmt.Errorf("%w; it was set aside as %s", damage, to))
+		return nil, cannotSetAside(damage, err)
 	}
 	record, err := history.Open(ctx, path)
 	if err != nil {
@@ -84,6 +89,20 @@ func setAside(ctx context.Context, b *batch, path string, damage *history.Damage
 	}
 	b.note(say.F("%s; it was set aside as %s, and a new record begins: nothing of earlier runs is remembered", damage, filepath.Base(to)))
 	return &memory{record: record}, nil
+}
+
+// setAside renames a damaged record, which nobody has open any more, and says
+// so with what was found; found is or holds the *history.DamageError.
+func setAside(b *batch, found error) error {
+	to, err := history.SetAside(b.job.HistoryPath(), b.day.String())
+	if err != nil {
+		return cannotSetAside(found, err)
+	}
+	return setAsideError(fmt.Errorf("%w; it was set aside as %s", found, to))
+}
+
+func cannotSetAside(found, err error) error {
+	return &failure{exitFailed, fmt.Errorf("%w; it cannot be set aside: %w", found, cause(err)), "move it away and put a copy of an earlier day in its place"}
 }
 
 func setAsideError(err error) error {
@@ -112,6 +131,47 @@ func (m *memory) close(err *error) {
 	}
 }
 
+// leave closes the record at the end of a run. One that the run found damaged,
+// however late, is set aside as one that was found so at its start.
+func (m *memory) leave(b *batch, err *error) {
+	m.close(err)
+	var damage *history.DamageError
+	if m == nil || !errors.As(*err, &damage) {
+		return
+	}
+	found := *err
+	var f *failure
+	if errors.As(found, &f) {
+		found = f.err
+	}
+	*err = setAside(b, found)
+}
+
+// sound waits for the verdict on the record's pages.
+func (m *memory) sound() error {
+	if m == nil {
+		return nil
+	}
+	if err := m.record.Checked(); err != nil {
+		return cannotRemember(err)
+	}
+	return nil
+}
+
+// unsound ends a context where the record turns out damaged, so that what goes
+// on beside its check does not go on for nothing.
+func (m *memory) unsound(ctx context.Context) (context.Context, context.CancelFunc) {
+	ctx, stop := context.WithCancel(ctx)
+	if m != nil {
+		go func() {
+			if m.sound() != nil {
+				stop()
+			}
+		}()
+	}
+	return ctx, stop
+}
+
 // settle ends a run that was cut off between its commit and its last word:
 // it happened if its folder is in its place, else it is taken back.
 func (m *memory) settle(ctx context.Context, f *folder) error {
@@ -119,6 +179,9 @@ func (m *memory) settle(ctx context.Context, f *folder) error {
 		return nil
 	}
 	name, found, err := m.record.Pending(ctx)
+	if err == nil && found {
+		err = m.sound()
+	}
 	if err != nil || !found {
 		return err
 	}
@@ -137,7 +200,11 @@ func (m *memory) recall(ctx context.Context, b *batch) error {
 	}
 	return b.stage("recall", func() error {
 		var err error
-		if m.known, err = m.record.Recall(ctx, recall.Read(b.read.Fleet, b.day, b.sources())); err != nil {
+		m.known, err = m.record.Recall(ctx, recall.Read(b.read.Fleet, b.day, b.sources()))
+		if err := m.sound(); err != nil {
+			return err
+		}
+		if err != nil {
 			return cannotRemember(err)
 		}
 		if m.joined, err = recall.Join(b.read.Fleet, m.known); err != nil {
@@ -176,8 +243,8 @@ func (b *batch) sources() []history.Source {
 	return out
 }
 
-// commit writes the run into the record, as pending.
-func (m *memory) commit(ctx context.Context, b *batch, name string) error {
+// enter writes the run into the record's transaction.
+func (m *memory) enter(ctx context.Context, b *batch, name string) error {
 	if m == nil || m.known.Past {
 		return nil
 	}
@@ -191,10 +258,29 @@ func (m *memory) commit(ctx context.Context, b *batch, name string) error {
 		Vehicles: len(b.read.Fleet.Vehicles), Above: t.Above, Hours: t.Hours, FailNext: t.FailNext.Mean, Rows: b.rows(at),
 		Promises: b.promises(at), Parts: digests(b.catalogue), Depots: b.job.BayHours,
 	}
-	if err := m.record.Commit(ctx, m.known, run); err != nil {
+	var err error
+	if m.run, err = m.record.Enter(ctx, m.known, run); err != nil {
 		return cannotRemember(err)
 	}
 	return nil
+}
+
+// commit makes the entered run stand in the record, as pending.
+func (m *memory) commit() error {
+	if m == nil || m.run == nil {
+		return nil
+	}
+	if err := m.run.Commit(); err != nil {
+		return cannotRemember(err)
+	}
+	return nil
+}
+
+// undo drops the entered run.
+func (m *memory) undo() {
+	if m != nil {
+		m.run.Undo()
+	}
 }
 
 // finish marks the run as done, its folder being in its place.

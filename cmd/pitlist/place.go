@@ -12,9 +12,10 @@ import (
 // the next start if that moment was not reached, what comes after is made up
 // for.
 //
-//	1. the folder is filled beside, under another name, and synced;
+//	1. the folder is filled beside, under another name, and synced; meanwhile
+//	   the record's transaction is written, which nobody sees yet;
 //	2. the name for latest is written beside;
-//	3. the record takes the run as pending, in one transaction;
+//	3. the transaction is committed: the record has the run as pending;
 //	4. the folder is renamed: the run has happened;
 //	5. latest is put into place;
 //	6. the record marks the run as done.
@@ -31,10 +32,11 @@ func (f *folder) publish(ctx context.Context, b *batch, tmp, name string) error 
 	next := filepath.Join(f.path, nextName)
 	if err := writeText(next, name+"\n"); err != nil {
 		os.Remove(next)
+		b.memory.undo()
 		return cannotWrite(f.path, err)
 	}
 	b.reached("announced")
-	if err := b.memory.commit(ctx, b, name); err != nil {
+	if err := b.memory.commit(); err != nil {
 		os.Remove(next)
 		return err
 	}

@@ -68,11 +68,11 @@ func (b *batch) carryOut(ctx context.Context, f *folder) (name string, doc *repo
 	if b.memory, err = remember(ctx, b, b.without); err != nil {
 		return "", nil, err
 	}
-	defer b.memory.close(&err)
+	defer b.memory.leave(b, &err)
 	if err := b.memory.settle(ctx, f); err != nil {
 		return "", nil, err
 	}
-	if err := b.readInputs(ctx); err != nil {
+	if err := b.readBeside(ctx); err != nil {
 		return "", nil, err
 	}
 	if err := b.memory.recall(ctx, b); err != nil {
@@ -85,6 +85,18 @@ func (b *batch) carryOut(ctx context.Context, f *folder) (name string, doc *repo
 		b.metrics = writeMetrics(b.job, f.path, nil)
 	}
 	return name, doc, err
+}
+
+// readBeside reads the inputs while the record's pages are checked. A damaged
+// record ends it at once.
+func (b *batch) readBeside(ctx context.Context) error {
+	reading, stop := b.memory.unsound(ctx)
+	defer stop()
+	err := b.readInputs(reading)
+	if err != nil && reading.Err() != nil && ctx.Err() == nil {
+		return b.memory.sound()
+	}
+	return err
 }
 
 // outcome is how a run that was written ends: with a code of its own where

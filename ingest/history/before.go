@@ -160,7 +160,7 @@ func (k *Known) Returned() (t Tally) {
 		}
 		for j := range v.More {
 			if v.More[j].Since {
-				t.add(&v.More[j].Fact)
+				t.add(v.More[j].Fact)
 			}
 		}
 	}

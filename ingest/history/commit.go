@@ -12,21 +12,46 @@ import (
 // transaction that is on the disk when Commit returns. The caller then puts
 // the run's folder in its place and calls Finish; see the package comment.
 func (r *Record) Commit(ctx context.Context, k *Known, run *Run) error {
-	if k.Past {
-		return errors.New("a run for a day before the record's last is not committed")
+	e, err := r.Enter(ctx, k, run)
+	if err != nil {
+		return err
 	}
-	return r.judge(inTx(ctx, r.db, func(tx *sql.Tx) error {
-		c := &committer{ctx: ctx, tx: tx, known: k, state: k.state}
-		if err := c.begin(run); err != nil {
-			return err
-		}
-		for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.placed, c.standing, c.list, c.promises, c.basis} {
-			if err := step(run); err != nil {
-				return err
-			}
-		}
-		return nil
-	}))
+	return e.Commit()
+}
+
+// Entered is a run that stands in the record's transaction and in nobody's
+// sight: Commit or Undo ends it, and until then the record does nothing else.
+type Entered struct {
+	record *Record
+	tx     *sql.Tx
+}
+
+// Enter does the work of Commit up to its last step, so that it can go on
+// beside the writing of the run's folder.
+func (r *Record) Enter(ctx context.Context, k *Known, run *Run) (*Entered, error) {
+	if k.Past {
+		return nil, errors.New("a run for a day before the record's last is not committed")
+	}
+	tx, err := r.db.BeginTx(ctx, nil)
+	if err != nil {
+		return nil, r.judge(err)
+	}
+	c := &committer{ctx: ctx, tx: tx, known: k, state: k.state}
+	if err := c.all(run); err != nil {
+		tx.Rollback()
+		return nil, r.judge(err)
+	}
+	return &Entered{r, tx}, nil
+}
+
+// Commit puts the run on the disk, as pending.
+func (e *Entered) Commit() error { return e.record.judge(e.tx.Commit()) }
+
+// Undo leaves the record as it was; nil needs none.
+func (e *Entered) Undo() {
+	if e != nil {
+		e.tx.Rollback()
+	}
 }
 
 // committer writes one run.
@@ -43,6 +68,19 @@ type committer struct {
 func (c *committer) exec(query string, args ...any) error {
 	_, err := c.tx.ExecContext(c.ctx, query, args...)
 	return err
+}
+
+// all writes the run's rows.
+func (c *committer) all(run *Run) error {
+	if err := c.begin(run); err != nil {
+		return err
+	}
+	for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.placed, c.standing, c.list, c.promises, c.basis} {
+		if err := step(run); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // begin makes the run's row; its id is one more than the last.

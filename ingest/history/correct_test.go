@@ -140,13 +140,13 @@ func TestRecall(t *testing.T) {
 	k = b.play(61, export{name: "w49.csv", rows: []row{{unit: "V1"}}})
 	require.Len(t, k.Vehicles[0].More, 3)
 	assert.Equal(t, []string{"10 scan 200 P0087", "50 scan 210", "10 repair 100 oil service"},
-		[]string{say(k.Vehicles[0].More[0].Fact), say(k.Vehicles[0].More[1].Fact), say(k.Vehicles[0].More[2].Fact)})
+		[]string{say(*k.Vehicles[0].More[0].Fact), say(*k.Vehicles[0].More[1].Fact), say(*k.Vehicles[0].More[2].Fact)})
 	assert.Equal(t, []int32{47, 54, 54}, []int32{k.Vehicles[0].More[0].Learned, k.Vehicles[0].More[1].Learned, k.Vehicles[0].More[2].Learned})
 
 	k = b.play(48, export{name: "w47.csv", rows: []row{{unit: "V1"}}})
 	assert.True(t, k.Past)
 	require.Len(t, k.Vehicles[0].More, 2)
-	assert.Equal(t, "10 repair 200 oil service", say(k.Vehicles[0].More[1].Fact), "on that day nobody had corrected it")
+	assert.Equal(t, "10 repair 200 oil service", say(*k.Vehicles[0].More[1].Fact), "on that day nobody had corrected it")
 	k = b.play(46, export{name: "w47.csv", rows: []row{{unit: "V1"}}})
 	assert.Empty(t, k.Vehicles[0].More)
 	assert.True(t, k.Vehicles[0].New)

@@ -110,6 +110,9 @@ func (r *Record) loadWords(ctx context.Context, s *state) error {
 		if err := rows.Scan(&id, &text); err != nil {
 			return err
 		}
+		if id < int64(len(s.words)) || id > int64(len(s.words))+mostGap {
+			return &DamageError{r.path, "the numbers of its words do not follow each other"}
+		}
 		for int64(len(s.words)) < id {
 			s.words = append(s.words, "")
 		}
@@ -118,6 +121,10 @@ func (r *Record) loadWords(ctx context.Context, s *state) error {
 		return nil
 	})
 }
+
+// mostGap bounds what a damaged number can make of the list of words. Words are
+// numbered one by one.
+const mostGap = 1 << 16
 
 func (s *state) word(id int64) string {
 	if id < 0 || id >= int64(len(s.words)) {

@@ -21,9 +21,17 @@ import (
 
 // Record is an open record. It is for one goroutine at a time.
 type Record struct {
-	db   *sql.DB
-	path string
-	New  bool // Open made it
+	db    *sql.DB
+	path  string
+	New   bool // Open made it
+	check *check
+}
+
+// check is the look at every page of a record, which may go on beside its use.
+type check struct {
+	over chan struct{} // closed when it has ended
+	stop context.CancelFunc
+	err  error // what it came to; to be read once it is over
 }
 
 // DamageError says that the file cannot be trusted any more.
@@ -51,6 +59,21 @@ var ErrForeign = errors.New("it is no record of pitlist")
 // has been changed then. A *NewerError or ErrForeign (wrapped) leaves the file
 // as it is too.
 func Open(ctx context.Context, path string) (*Record, error) {
+	r, err := Start(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	if err := r.Checked(); err != nil {
+		r.Close()
+		return nil, err
+	}
+	return r, nil
+}
+
+// Start opens the record as Open does, but has its pages checked beside what
+// the caller does meanwhile: Checked gives the verdict. Until then the record
+// may be read, but nothing may be decided by it and nothing written into it.
+func Start(ctx context.Context, path string) (*Record, error) {
 	path, err := filepath.Abs(path)
 	if err != nil {
 		return nil, err
@@ -68,15 +91,53 @@ func Open(ctx context.Context, path string) (*Record, error) {
 	if r.db, err = connect(path); err != nil {
 		return nil, err
 	}
-	if err := r.check(ctx); err != nil {
+	if err := r.startCheck(ctx); err != nil {
 		r.db.Close()
 		return nil, err
 	}
 	return r, nil
 }
 
+// startCheck has the pages checked on a connection of its own. A schema that
+// must be brought up to date waits for the verdict: nothing is written before.
+func (r *Record) startCheck(ctx context.Context) error {
+	var version int
+	if err := r.db.QueryRowContext(ctx, "PRAGMA user_version").Scan(&version); err != nil {
+		return r.judge(err)
+	}
+	db, err := connect(r.path)
+	if err != nil {
+		return err
+	}
+	c := &check{over: make(chan struct{})}
+	ctx, c.stop = context.WithCancel(ctx)
+	go func() {
+		defer close(c.over)
+		c.err = r.checkPages(ctx, db)
+		if err := db.Close(); c.err == nil {
+			c.err = r.judge(err)
+		}
+	}()
+	r.check = c
+	if version != len(migrations) {
+		return r.Checked()
+	}
+	return nil
+}
+
+// Checked waits until every page was looked at. A *DamageError says that
+// nothing that was read can be believed.
+func (r *Record) Checked() error {
+	<-r.check.over
+	return r.check.err
+}
+
 // Close brings everything into the one file and closes it.
-func (r *Record) Close() error { return r.db.Close() }
+func (r *Record) Close() error {
+	r.check.stop()
+	<-r.check.over
+	return r.db.Close()
+}
 
 // connect opens a file of SQLite with one connection. Commits reach the disk
 // before they return (synchronous FULL), since a folder is renamed after them.
@@ -164,18 +225,18 @@ func looksMade(head []byte) bool {
 		utf8.Valid(bytes.TrimRightFunc(head, func(r rune) bool { return r == utf8.RuneError })) && bytes.IndexByte(head, 0) < 0
 }
 
-// check looks at every page, and brings the schema up to date.
-func (r *Record) check(ctx context.Context) error {
+// checkPages looks at every page, and brings the schema up to date.
+func (r *Record) checkPages(ctx context.Context, db *sql.DB) error {
 	var said string
-	err := r.db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&said)
+	err := db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&said)
 	if err == nil && said != "ok" {
 		return &DamageError{r.path, strings.ReplaceAll(said, "\n", " ")}
 	}
 	if err == nil {
-		err = migrate(ctx, r.db)
+		err = migrate(ctx, db)
 	}
 	if err == nil {
-		err = r.complete(ctx)
+		err = r.complete(ctx, db)
 	}
 	var newer *NewerError
 	if errors.As(err, &newer) {
@@ -202,10 +263,10 @@ func (r *Record) judge(err error) error {
 }
 
 // complete looks for every table.
-func (r *Record) complete(ctx context.Context) error {
+func (r *Record) complete(ctx context.Context, db *sql.DB) error {
 	for _, t := range tables {
 		var n int
-		if err := r.db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = ?", t).Scan(&n); err != nil {
+		if err := db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = ?", t).Scan(&n); err != nil {
 			return err
 		}
 		if n == 0 {

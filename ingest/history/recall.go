@@ -35,9 +35,9 @@ type Recalled struct {
 	Since  []int // indices into the vehicle's Facts that no run of an earlier day knew
 }
 
-// Old is a fact of an earlier run.
+// Old is a fact of an earlier run. The fact is shared, and not to be changed.
 type Old struct {
-	Fact
+	*Fact
 	Learned int32 // day of the run that learned it
 	Since   bool  // no run of an earlier day knew it
 }
@@ -233,7 +233,7 @@ func (m *matcher) more(i int) {
 			case s.byNew != 0 && s.read > 0:
 				out.Drop = append(out.Drop, int(s.read)-1)
 			case s.live() && s.read == 0 && s.Day <= m.read.Day:
-				out.More = append(out.More, Old{s.Fact, int32(s.run), s.run > m.state.earlier})
+				out.More = append(out.More, Old{&s.Fact, int32(s.run), s.run > m.state.earlier})
 			}
 		}
 	}

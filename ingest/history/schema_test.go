@@ -39,7 +39,7 @@ func TestVersion1IsMigrated(t *testing.T) {
 	k := b.play(20424, export{name: "w48.csv", rows: []row{{unit: "V1"}}})
 	var more []string
 	for _, o := range k.Vehicles[0].More {
-		more = append(more, say(o.Fact))
+		more = append(more, say(*o.Fact))
 	}
 	assert.Equal(t, []string{live[0], live[1], live[2]}, more)
 	was, err := b.Before(t.Context(), k)

@@ -138,15 +138,18 @@ func (r *Record) loadFacts(ctx context.Context, s *state) error {
 	if err := r.db.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) + 1 FROM fact").Scan(&s.nextFact); err != nil {
 		return err
 	}
-	byID := make([]*stored, s.nextFact)
+	changed, err := r.changes(ctx, s.upTo)
+	if err != nil {
+		return err
+	}
 	keep := func(f *stored) {
-		if f.id > 0 && f.id < int64(len(byID)) {
-			byID[f.id] = f
+		if c, ok := changed[f.id]; ok {
+			f.last, f.gone = c.last, c.gone
 		}
 		s.add(f)
 	}
 	packed := map[int64]bool{}
-	err := r.each(ctx, "SELECT run, first, facts, data FROM segment WHERE run <= ? ORDER BY run", func(rows *sql.Rows) error {
+	err = r.each(ctx, "SELECT run, first, facts, data FROM segment WHERE run <= ? ORDER BY run", func(rows *sql.Rows) error {
 		var run, first, n int64
 		var data sql.RawBytes
 		if err := rows.Scan(&run, &first, &n, &data); err != nil {
@@ -169,20 +172,27 @@ func (r *Record) loadFacts(ctx context.Context, s *state) error {
 			err = r.loadRows(ctx, s, run, keep)
 		}
 	}
-	if err != nil {
-		return err
-	}
-	return r.each(ctx, "SELECT id, coalesce(last_run, 0), coalesce(superseded_run, 0) FROM fact WHERE "+changedLater, func(rows *sql.Rows) error {
-		var id, last, gone int64
-		err := rows.Scan(&id, &last, &gone)
-		if f := byID[id]; f != nil {
-			f.last = min(last, s.upTo)
-			if gone <= s.upTo {
-				f.gone = gone
-			}
+	return err
+}
+
+// change is what a later run wrote on a fact: see stored.
+type change struct{ last, gone int64 }
+
+// changes reads what stands on facts of runs up to one, by their ids.
+func (r *Record) changes(ctx context.Context, upTo int64) (map[int64]change, error) {
+	out := map[int64]change{}
+	err := r.each(ctx, "SELECT id, coalesce(last_run, 0), coalesce(superseded_run, 0) FROM fact WHERE "+changedLater, func(rows *sql.Rows) error {
+		var id int64
+		var c change
+		err := rows.Scan(&id, &c.last, &c.gone)
+		c.last = min(c.last, upTo)
+		if c.gone > upTo {
+			c.gone = 0
 		}
+		out[id] = c
 		return err
 	})
+	return out, err
 }
 
 // loadRows reads the facts of a run that has no segment.
