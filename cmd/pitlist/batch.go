@@ -41,7 +41,7 @@ type batch struct {
 	without   bool              // go on without the record, also where it is damaged
 	memory    *memory           // the job's record; nil for a run without
 	notes     []say.Text        // what limits the run, for its warnings
-	at        func(step string) // told of each step that place has taken; nil
+	at        func(step string) // told of each step between recall and the end; nil
 	progress  *progress
 
 	language  *say.Language    // handed in by a test; nil: the job's

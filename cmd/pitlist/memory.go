@@ -211,6 +211,7 @@ func (m *memory) recall(ctx context.Context, b *batch) error {
 			return cannotRemember(err)
 		}
 		m.tell(b)
+		b.reached("recalled")
 		return nil
 	})
 }
