@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -26,17 +27,37 @@ const (
 // round is a job whose first list has been written and is to be sent back.
 type round struct {
 	*testing.T
-	dir string
+	dir    string
+	speaks *say.Language // of the list
 }
 
 func newRound(t *testing.T) *round {
 	t.Helper()
-	r := &round{t, t.TempDir()}
+	return newRoundIn(t, say.English)
+}
+
+// newRoundIn makes the first list in a language; the job keeps it.
+func newRoundIn(t *testing.T, l *say.Language) *round {
+	t.Helper()
+	r := &round{t, t.TempDir(), l}
 	require.NoError(t, os.CopyFS(r.dir, os.DirFS("../../testdata/returned")))
+	r.setLanguage(l)
 	code, out, errOut := invoke(t, "run", r.job(), "--as-of", firstMonday)
 	require.Equal(t, exitDone, code, "%s%s", out, errOut)
 	return r
 }
+
+// setLanguage writes the job's language.
+func (r *round) setLanguage(l *say.Language) {
+	r.Helper()
+	job, err := os.ReadFile(r.job())
+	require.NoError(r, err)
+	text, _, _ := strings.Cut(string(job), "language: ")
+	require.NoError(r, os.WriteFile(r.job(), []byte(text+"language: "+l.Tag+"\n"), 0o600))
+}
+
+// sheet is the list's name of one of its sheets.
+func (r *round) sheet(s slip.Sheet) string { return r.speaks.Say(s.Name) }
 
 func (r *round) job() string { return filepath.Join(r.dir, "job.yaml") }
 
@@ -145,17 +166,17 @@ func (r *round) open(path string) *paper {
 // at finds the cell of a unit's part under a heading of the sheet of results.
 func (p *paper) at(unit, heading string) string {
 	p.Helper()
-	rows, err := p.f.GetRows("Results")
+	rows, err := p.f.GetRows(p.sheet(slip.SheetResults))
 	require.NoError(p, err)
 	head := -1
 	for i, row := range rows {
 		for j, cell := range row {
-			if cell == slip.HeadUnit && head < 0 {
+			if cell == p.speaks.Say(slip.Words(slip.HeadUnit)) && head < 0 {
 				head = i
 			}
 			if head >= 0 && i > head && cell == unit {
 				for k, h := range rows[head] {
-					if h == heading {
+					if h == p.speaks.Say(slip.Words(heading)) {
 						at, err := excelize.CoordinatesToCellName(k+1, i+1)
 						require.NoError(p, err)
 						return at
@@ -172,7 +193,7 @@ func (p *paper) at(unit, heading string) string {
 // fill fills in one cell of the sheet of results.
 func (p *paper) fill(unit, heading string, v any) *paper {
 	p.Helper()
-	require.NoError(p, p.f.SetCellValue("Results", p.at(unit, heading), v))
+	require.NoError(p, p.f.SetCellValue(p.sheet(slip.SheetResults), p.at(unit, heading), v))
 	return p
 }
 
@@ -184,22 +205,26 @@ func (p *paper) found(unit, found, day string) *paper {
 	return p.fill(unit, slip.HeadFound, found).fill(unit, slip.HeadDay, d).fill(unit, slip.HeadInitials, "JH")
 }
 
-// card fills in a cell of a unit's card, by the label of its row: the n-th
-// such row of the card, from 1.
-func (p *paper) card(unit, label string, n, col int, v any) *paper {
+// card fills in a cell of a unit's card, by the heading that labels its row, or
+// "Measure": the n-th such row of the card, from 1.
+func (p *paper) card(unit, head string, n, col int, v any) *paper {
 	p.Helper()
-	rows, err := p.f.GetRows("Cards")
+	label := p.speaks.Say(slip.Words(head))
+	if head == "Measure" {
+		label = p.speaks.F("Measure")
+	}
+	rows, err := p.f.GetRows(p.sheet(slip.SheetCards))
 	require.NoError(p, err)
 	on := false
 	for i, row := range rows {
-		if len(row) > 1 && strings.HasPrefix(row[0], "No. ") {
+		if len(row) > 1 && strings.HasPrefix(row[0], strings.TrimSuffix(p.speaks.F("No. %d", 0), "0")) {
 			on = row[1] == unit
 		}
 		if on && len(row) > 0 && strings.HasPrefix(row[0], label) {
 			if n--; n == 0 {
 				at, err := excelize.CoordinatesToCellName(col+1, i+1)
 				require.NoError(p, err)
-				require.NoError(p, p.f.SetCellValue("Cards", at, v))
+				require.NoError(p, p.f.SetCellValue(p.sheet(slip.SheetCards), at, v))
 				return p
 			}
 		}
@@ -273,4 +298,52 @@ func cellName(t *testing.T, col, row int) string {
 	name, err := excelize.CoordinatesToCellName(col, row)
 	require.NoError(t, err)
 	return name
+}
+
+// TestReturnedInAnotherLanguage: a list in one language, filled in by its own
+// words on sheet and card, is read by a job that has changed to the other, and
+// moves the next list just as an English one does that stayed.
+func TestReturnedInAnotherLanguage(t *testing.T) {
+	filled := func(first, then *say.Language) (*round, string) {
+		r := newRoundIn(t, first)
+		p := r.open(r.list())
+		word := func(k int) string { return first.Say(slip.Findings()[k]) }
+		p.found("Q-001", word(1), "2026-11-24").fill("Q-001", slip.HeadOdometer, 252300)
+		p.found("Q-005", word(0), "2026-11-25")
+		p.found("Q-003", word(3), "2026-11-25")
+		p.found("Q-004", word(2), "2026-11-26")
+		p.fill("Q-006", slip.HeadValue(0), 0.41).fill("Q-006", slip.HeadDay, "2026-11-26")
+		p.card("Q-008", slip.HeadFound, 1, slip.CardFound, word(1)).card("Q-008", slip.HeadOdometer, 1, slip.CardDay, "2026-11-25")
+		p.send("back.xlsx")
+		r.setLanguage(then)
+		require.Equal(t, exitDone, r.again(), "%v", r.rejected())
+		return r, snapshotOfNumbers(t, r)
+	}
+	_, want := filled(say.English, say.English)
+	for _, pair := range [][2]*say.Language{{say.Spanish, say.Spanish}, {say.Spanish, say.English}, {say.English, say.Spanish}} {
+		r, got := filled(pair[0], pair[1])
+		assert.Equal(t, want, got, "%s, then %s", pair[0].Tag, pair[1].Tag)
+		c := r.counts("back.xlsx", r.sheet(slip.SheetResults))
+		assert.Equal(t, [3]int{5, 0, 0}, [3]int{c.Used, c.SetAside, c.Rejected})
+		c = r.counts("back.xlsx", r.sheet(slip.SheetList))
+		assert.Equal(t, c.Read, c.SetAside, "what the list itself says is no new fact")
+	}
+}
+
+// snapshotOfNumbers is the second list as a program reads it: what has no
+// language.
+func snapshotOfNumbers(t *testing.T, r *round) string {
+	t.Helper()
+	var b strings.Builder
+	for _, file := range []string{"worklist.csv", "findings.csv"} {
+		rows := r.file(file)
+		require.NotEmpty(t, rows)
+		for _, row := range rows {
+			for _, key := range []string{"rank", "unit", "vin", "part", "lead_part", "p_worn", "p_low", "cost_of_waiting", "odometer_km", "group", "standing", "membership"} {
+				b.WriteString(row[key] + " ")
+			}
+			b.WriteString("\n")
+		}
+	}
+	return b.String()
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -127,14 +128,14 @@ func snapshot(t *testing.T, r *round) string {
 func TestReturnedCards(t *testing.T) {
 	r := newRound(t)
 	p := r.open(r.list())
-	p.card("Q-001", "Found", 1, slip.CardFound, "sound")
+	p.card("Q-001", slip.HeadFound, 1, slip.CardFound, "sound")
 	p.card("Q-001", "Measure", 2, slip.CardMeasured, 175)
-	p.card("Q-001", "Odometer", 1, slip.CardOdometer, 252400).card("Q-001", "Odometer", 1, slip.CardDay, "2026-11-24").card("Q-001", "Odometer", 1, slip.CardInitials, "AB")
-	p.card("Q-002", "Found", 1, slip.CardFound, "worn").card("Q-002", "Odometer", 1, slip.CardDay, "2026-11-24")
+	p.card("Q-001", slip.HeadOdometer, 1, slip.CardOdometer, 252400).card("Q-001", slip.HeadOdometer, 1, slip.CardDay, "2026-11-24").card("Q-001", slip.HeadOdometer, 1, slip.CardInitials, "AB")
+	p.card("Q-002", slip.HeadFound, 1, slip.CardFound, "worn").card("Q-002", slip.HeadOdometer, 1, slip.CardDay, "2026-11-24")
 	p.fill("Q-002", slip.HeadFound, "worn").fill("Q-002", slip.HeadDay, "2026-11-24")
-	p.card("Q-003", "Found", 1, slip.CardFound, "sound").found("Q-003", "worn", "2026-11-24")
-	p.card("Q-004", "Odometer", 1, slip.CardOdometer, 226100).card("Q-004", "Odometer", 1, slip.CardDay, "2026-11-26")
-	p.card("Q-008", "What was done", 1, slip.CardDone, "rack joint replaced").card("Q-008", "Odometer", 1, slip.CardDay, "2026-11-26")
+	p.card("Q-003", slip.HeadFound, 1, slip.CardFound, "sound").found("Q-003", "worn", "2026-11-24")
+	p.card("Q-004", slip.HeadOdometer, 1, slip.CardOdometer, 226100).card("Q-004", slip.HeadOdometer, 1, slip.CardDay, "2026-11-26")
+	p.card("Q-008", slip.HeadDone, 1, slip.CardDone, "rack joint replaced").card("Q-008", slip.HeadOdometer, 1, slip.CardDay, "2026-11-26")
 	p.send("back.xlsx")
 	require.Equal(t, exitRejected, r.again())
 	got := r.rejected()
@@ -210,17 +211,24 @@ func TestReturnedChangedAbout(t *testing.T) {
 }
 
 // TestReturnedThroughOtherPrograms: a copy saved by LibreOffice or openpyxl
-// says the same as the workbook itself.
+// says the same as the workbook itself, in each language.
 func TestReturnedThroughOtherPrograms(t *testing.T) {
 	t.Parallel()
 	if testing.Short() {
 		t.Skip("other programs take their time to start")
 	}
-	r := newRound(t)
+	for _, l := range say.Languages() {
+		t.Run(l.Name, func(t *testing.T) { returnedThroughOtherPrograms(t, l) })
+	}
+}
+
+func returnedThroughOtherPrograms(t *testing.T, l *say.Language) {
+	r := newRoundIn(t, l)
 	p := r.open(r.list())
-	p.found("Q-001", "sound", "2026-11-24").fill("Q-001", slip.HeadOdometer, 252400).fill("Q-001", slip.HeadValue(0), 0.05)
-	p.found("Q-005", "worn", "2026-11-25").fill("Q-005", slip.HeadDone, "follower scored, new one ordered")
-	p.card("Q-008", "Found", 1, slip.CardFound, "sound").card("Q-008", "Odometer", 1, slip.CardDay, "2026-11-25")
+	worn, sound := l.Say(slip.Findings()[0]), l.Say(slip.Findings()[1])
+	p.found("Q-001", sound, "2026-11-24").fill("Q-001", slip.HeadOdometer, 252400).fill("Q-001", slip.HeadValue(0), 0.05)
+	p.found("Q-005", worn, "2026-11-25").fill("Q-005", slip.HeadDone, "follower scored, new one ordered")
+	p.card("Q-008", slip.HeadFound, 1, slip.CardFound, sound).card("Q-008", slip.HeadOdometer, 1, slip.CardDay, "2026-11-25")
 	path := p.send("back.xlsx")
 	require.Equal(t, exitDone, r.again())
 	want := snapshot(t, r)
@@ -246,14 +254,14 @@ func TestReturnedThroughOtherPrograms(t *testing.T) {
 		require.Equal(t, exitDone, r.again(), "%v", r.rejected())
 		assert.Equal(t, want, snapshot(t, r))
 		kinds := map[string]bool{}
-		checks, err := r.open(path).f.GetDataValidations("Results")
+		checks, err := r.open(path).f.GetDataValidations(r.sheet(slip.SheetResults))
 		require.NoError(t, err)
 		for _, dv := range checks {
 			kinds[dv.Type] = true
 		}
 		assert.Equal(t, map[string]bool{"list": true, "date": true, "decimal": true, "custom": true}, kinds, "the drop-downs and checks are still there")
-		assert.Equal(t, 2, r.counts("back.xlsx", "Results").Used)
-		assert.Equal(t, 2, r.counts("back.xlsx", "Cards").Used)
+		assert.Equal(t, 2, r.counts("back.xlsx", r.sheet(slip.SheetResults)).Used)
+		assert.Equal(t, 2, r.counts("back.xlsx", r.sheet(slip.SheetCards)).Used)
 	}
 	t.Run("LibreOffice", func(t *testing.T) {
 		soffice, err := exec.LookPath("soffice")
