@@ -14,7 +14,7 @@ import (
 
 // question is what a sheet leaves open and the job can settle.
 type question struct {
-	text    string
+	text    say.Text
 	column  string // the heading, where one column is meant
 	choices []header.Choice
 	dates   bool // the order of day and month
@@ -31,7 +31,7 @@ func (f *file) ask() {
 		}
 		for _, q := range s.open {
 			if s != first {
-				q.text = "sheet " + s.view.Source.Sheet + ": " + q.text
+				q.text = say.F("sheet %s: %s", s.view.Source.Sheet, q.text)
 			}
 			all = append(all, q)
 		}
@@ -39,17 +39,17 @@ func (f *file) ask() {
 	if first == nil {
 		return
 	}
-	i := score.Issue{Severity: score.Noted, Ref: score.Ref{Row: int32(first.view.Heading)}, Reason: say.Plain(all[0].text)}
+	i := score.Issue{Severity: score.Noted, Ref: score.Ref{Row: int32(first.view.Heading)}, Reason: all[0].text}
 	if len(all) == 1 {
 		i.Column = all[0].column
 	} else {
-		texts := make([]string, len(all))
+		texts := make([]say.Text, len(all))
 		for n, q := range all {
-			texts[n] = fmt.Sprintf("(%d) %s", n+1, q.text)
+			texts[n] = say.F("(%d) %s", n+1, q.text)
 		}
-		i.Reason = say.Plain(fmt.Sprintf("%d things cannot be told: %s", len(all), strings.Join(texts, "; ")))
+		i.Reason = say.F("%d things cannot be told: %s", len(all), say.Join("; ", texts...))
 	}
-	i.Suggestion = say.Plain("settle it in the job; this line goes under inputs, in the place of one with the same path: " + f.line())
+	i.Suggestion = say.F("settle it in the job; this line goes under inputs, in the place of one with the same path: %s", f.line())
 	first.tell(i)
 }
 

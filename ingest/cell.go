@@ -2,14 +2,15 @@ package ingest
 
 import (
 	"errors"
-	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 )
 
 // No vehicle fact is older than oldest, nor farther ahead than farAhead years.
@@ -41,7 +42,7 @@ func (c *converter) day(f header.Field, sev score.Severity) (d score.Day, ok, ba
 	}
 	d = odometer.DayOf(t)
 	if y := t.Year(); y < oldest || y > c.file.opts.Day.Time().Year()+farAhead {
-		c.issue(col, s, sev, fmt.Sprintf("the day %s cannot be meant", d), "correct the date")
+		c.issue(col, s, sev, say.F("the day %s cannot be meant", say.ISODay(d)), say.F("correct the date"))
 		return 0, false, true
 	}
 	return d, true, false
@@ -57,7 +58,7 @@ func (c *converter) eventDay() (d score.Day, undated, lost bool) {
 	case !ok:
 		return 0, true, false
 	case d > c.file.opts.Day:
-		c.setAside(fmt.Sprintf("dated %s, after the day of the run", d), "correct the date, or run the list for a later day")
+		c.setAside(say.F("dated %s, after the day of the run", say.ISODay(d)), say.F("correct the date, or run the list for a later day"))
 		return 0, false, true
 	}
 	c.latest = max(c.latest, d)
@@ -86,7 +87,7 @@ func (c *converter) amount(f header.Field) score.Stated {
 	}
 	v, _, ok := c.number(cols[0], score.Noted)
 	if ok && v < 0 {
-		c.issue(cols[0], c.present(cols[0]), score.Noted, "the figure is below zero; it is not used", "correct it")
+		c.issue(cols[0], c.present(cols[0]), score.Noted, say.F("the figure is below zero; it is not used"), say.F("correct it"))
 		return score.Stated{}
 	}
 	return score.Stated{Value: math.Round(v*1e6) / 1e6, Known: ok} // 0.30000000000000004 is what a spreadsheet makes of 0.3
@@ -112,20 +113,21 @@ func (c *converter) distanceIn(col *column, sev score.Severity) (km score.Stated
 	if unit == "" {
 		unit = c.unitOf(f, col)
 	}
-	reason, remedy := "", "correct the figure or its unit"
+	var reason, remedy say.Text
 	switch {
 	case unit == value.Mile:
 		v = math.Round(v * value.KmPerMile)
 	case unit == "" && col.miles:
-		reason = "the cell states no unit, and others of the column state miles; it is not used"
-		remedy = "write the unit, or odometer_unit in the job"
+		reason = say.F("the cell states no unit, and others of the column state miles; it is not used")
+		remedy = say.F("write the unit, or odometer_unit in the job")
 	case unit != "" && unit != value.Km:
-		reason = "a distance cannot be in " + unit + "; it is not used"
+		reason = say.F("a distance cannot be in %s; it is not used", value.UnitWords(unit))
 	}
-	if reason == "" && (v < 0 || v > farthest) {
-		reason = fmt.Sprintf("%.0f km cannot be meant; it is not used", v)
+	if reason.Empty() && (v < 0 || v > farthest) {
+		reason = say.F("%s km cannot be meant; it is not used", figure(v))
 	}
-	if reason != "" {
+	if !reason.Empty() {
+		remedy = say.Or(remedy, say.F("correct the figure or its unit"))
 		c.issue(col, c.present(col), graver(sev, score.SetAside), reason, remedy)
 		return score.Stated{}, ""
 	}
@@ -134,6 +136,9 @@ func (c *converter) distanceIn(col *column, sev score.Severity) (km score.Stated
 	}
 	return score.Is(math.Round(v*10) / 10), unit
 }
+
+// figure writes a figure out as a cell would, without marks.
+func figure(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) }
 
 // unitOf is the unit that a distance column has where the cell states none:
 // the row's own unit column, the heading, the job's word.
@@ -144,7 +149,7 @@ func (c *converter) unitOf(f header.Field, col *column) value.Unit {
 				return u
 			}
 			c.mention(c.at[header.OdometerUnit][0], s, score.Noted,
-				"neither km nor miles; what the heading or the job says is taken, else km", "write km or mi")
+				say.F("neither km nor miles; what the heading or the job says is taken, else km"), say.F("write km or mi"))
 		}
 	}
 	if f == header.OdometerByMonth && col.Unit == "" && len(c.at[header.Odometer]) > 0 {
@@ -180,15 +185,12 @@ func (c *converter) year() (int, bool) {
 
 // refuse tells of a cell that could not be read.
 func (c *converter) refuse(col *column, cell string, err error, sev score.Severity) {
-	reason, remedy := err.Error(), ""
+	reason, remedy := say.Plain(err.Error()), say.Text{}
 	var p *value.Problem
 	if errors.As(err, &p) {
-		reason, remedy = p.Reason, p.Suggestion
-		if len(p.Readings) > 0 {
-			reason += "; it could mean " + strings.Join(p.Readings, " or ")
-		}
-		if col.undecided != "" && len(p.Readings) > 1 {
-			reason, remedy = col.undecided+": "+reason, dateHint
+		reason, remedy = p.Why(), p.Suggestion
+		if !col.undecided.Empty() && len(p.Readings) > 1 {
+			reason, remedy = say.Join(": ", col.undecided, reason), dateHint()
 		}
 	}
 	c.issue(col, cell, sev, reason, remedy)

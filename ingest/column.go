@@ -6,6 +6,7 @@ import (
 
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
+	"pitlist/score/say"
 )
 
 // column is one column with what its values decided.
@@ -18,8 +19,8 @@ type column struct {
 	numbers   value.NumberEvidence
 	date      value.DateOptions
 	number    value.NumberOptions
-	undecided string // a date column that needs an order and has none: why
-	miles     bool   // some cells state miles: those that state nothing cannot be taken for km
+	undecided say.Text // a date column that needs an order and has none: why
+	miles     bool     // some cells state miles: those that state nothing cannot be taken for km
 	decided   bool
 	questions []columnQuestion
 	errors    int // cells that hold an error value of the spreadsheet
@@ -28,7 +29,7 @@ type column struct {
 // columnQuestion is what a column leaves open, with what to do about it.
 type columnQuestion struct {
 	question
-	remedy string
+	remedy say.Text
 }
 
 // form is how a column's cells are read.
@@ -129,10 +130,10 @@ func (c *column) decideNumber() bool {
 	c.number.Decimal, c.miles = v.Decimal, miles
 	c.view.How = v.Why
 	if v.Unit != "" {
-		c.view.How += "; cells say " + v.Unit
+		c.view.How = say.F("%s; cells say %s", v.Why, value.UnitWords(v.Unit))
 	}
 	if len(v.Mixed) > 0 {
-		c.ask("cells of this column state several units; each was read by its own: "+v.Why, "write one unit in the heading")
+		c.ask(say.F("cells of this column state several units; each was read by its own: %s", v.Why), say.F("write one unit in the heading"))
 	}
 	return changed
 }
@@ -141,40 +142,44 @@ func (c *column) decideDate(told value.Order) bool {
 	v := c.dates.Decide()
 	order, why := v.Order, v.Why
 	if c.DateOrder != "" {
-		order, why = c.DateOrder, "the heading says so"
+		order, why = c.DateOrder, say.F("the heading says so")
 	} else if order == "" && told != "" {
-		order, why = told, "the job says so"
+		order, why = told, say.F("the job says so")
 	}
 	changed := c.date.Order != order
 	c.date.Order = order
-	c.undecided = ""
+	c.undecided = say.Text{}
 	switch {
+	case order == value.MonthFirst:
+		c.view.How = say.F("month first: %s", why)
 	case order != "":
-		c.view.How = string(order) + " first: " + why
+		c.view.How = say.F("day first: %s", why)
 	case v.Needed:
-		c.undecided = "day or month first cannot be told"
+		c.undecided = say.F("day or month first cannot be told")
 		if v.Conflict {
-			c.undecided = "some dates have the day first, some the month"
+			c.undecided = someEachWay()
 		}
-		c.view.How = c.undecided + ": " + v.Why
-		c.ask(c.view.How+"; dates that can be read both ways are refused", dateHint)
+		c.view.How = say.Join(": ", c.undecided, v.Why)
+		c.ask(say.F("%s; dates that can be read both ways are refused", c.view.How), dateHint())
 		c.questions[len(c.questions)-1].dates = true
 	case v.Conflict:
-		c.view.How = "some dates have the day first, some the month: " + v.Why
-		c.ask(c.view.How, "check how the column was filled in")
+		c.view.How = say.Join(": ", someEachWay(), v.Why)
+		c.ask(c.view.How, say.F("check how the column was filled in"))
 	default:
-		c.view.How = "dates that read one way"
+		c.view.How = say.F("dates that read one way")
 	}
-	if v.Warning != "" {
-		c.view.How += "; " + v.Warning
-		c.ask(v.Warning, "")
+	if !v.Warning.Empty() {
+		c.view.How = say.Join("; ", c.view.How, v.Warning)
+		c.ask(v.Warning, say.Text{})
 	}
 	return changed
 }
 
 // dateHint is what to do about dates that read both ways.
-const dateHint = "say date_order: day or date_order: month in the job"
+func dateHint() say.Text { return say.F("say date_order: day or date_order: month in the job") }
 
-func (c *column) ask(text, remedy string) {
+func someEachWay() say.Text { return say.F("some dates have the day first, some the month") }
+
+func (c *column) ask(text, remedy say.Text) {
 	c.questions = append(c.questions, columnQuestion{question{text: text}, remedy})
 }

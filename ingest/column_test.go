@@ -73,7 +73,7 @@ func TestUnitOfDistance(t *testing.T) {
 func TestMixedUnitsAreSaid(t *testing.T) {
 	r := odometers(t, Input{}, row("Unit", "Model", "Odometer"), row("100000 km"), row("100000 mi"), row(50000))
 	assert.Equal(t, []float64{100000, 160934, -1}, r.km(3))
-	assert.Contains(t, r.column("Units", "Odometer").How, "units are mixed")
+	assert.Contains(t, r.column("Units", "Odometer").How.String(), "units are mixed")
 	assert.Contains(t, r.notes("Units"), "in km on 1 rows and in miles on 1")
 	assert.Contains(t, r.issue("Units", 1, "several units").Reason.String(), "km 1, mi 1")
 	unstated := r.issue("Units", 4, "states no unit")
@@ -152,7 +152,7 @@ func TestDatesOfColumn(t *testing.T) {
 			}
 			r := repairsDated(t, c.in, nil, heading, c.cells...)
 			assert.Equal(t, c.want, r.repairDays("U1"), "%v", r.issues("Repairs"))
-			assert.Contains(t, r.column("Repairs", heading).How, c.how)
+			assert.Contains(t, r.column("Repairs", heading).How.String(), c.how)
 			assert.Equal(t, c.rejected, r.column("Repairs", heading).Refused)
 			assert.Equal(t, c.rejected, score.Sum(r.Fleet.Counts).Rejected)
 		})
@@ -198,7 +198,7 @@ func TestSwappedDatesAreSaid(t *testing.T) {
 		cells = append(cells, serial(day(2026, 3, d)), fmt.Sprintf("%d/02/2026", d+12))
 	}
 	r := repairsDated(t, Input{}, nil, "Date", cells...)
-	assert.Contains(t, r.column("Repairs", "Date").How, "swapped")
+	assert.Contains(t, r.column("Repairs", "Date").How.String(), "swapped")
 	assert.Contains(t, r.issue("Repairs", 1, "swapped").Reason.String(), "all 8 real dates")
 }
 

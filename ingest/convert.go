@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"fmt"
 	"strings"
 
 	"pitlist/ingest/header"
@@ -49,7 +48,7 @@ func (c *converter) row(l *line) {
 	case c.skipping:
 		c.raise(c.slot, isSetAside)
 	case l.fault != nil && l.cells == nil:
-		c.reject(nil, l.fault.Text, l.fault.Reason, "correct the line in the file that it was exported from")
+		c.reject(nil, l.fault.Text, l.fault.Reason, say.F("correct the line in the file that it was exported from"))
 	case c.form != nil:
 		c.formRow()
 	case blank(l.cells) || c.view.Layout.IsHeading(l.cells):
@@ -57,7 +56,7 @@ func (c *converter) row(l *line) {
 	default:
 		c.filled()
 		if l.fault != nil {
-			c.mention(nil, l.fault.Text, score.Noted, l.fault.Reason+"; quotation marks were read as plain text", "check the row")
+			c.mention(nil, l.fault.Text, score.Noted, say.F("%s; quotation marks were read as plain text", l.fault.Reason), say.F("check the row"))
 		}
 	}
 }
@@ -82,13 +81,13 @@ func (c *converter) filled() {
 	c.tooLong()
 	k := c.key()
 	if k.vin == "" && header.IsTotal(c.cells) {
-		c.setAside("a row of totals or a foot note, not a vehicle", "")
+		c.setAside(say.F("a row of totals or a foot note, not a vehicle"), say.Text{})
 		return
 	}
 	report := c.checkVIN(&k)
 	if k.nameless() {
 		if c.classes[c.slot] != isRejected {
-			c.reject(nil, firstCell(c.cells), "the row names no vehicle: no unit, VIN or registration", "fill in one of them")
+			c.reject(nil, firstCell(c.cells), say.F("the row names no vehicle: no unit, VIN or registration"), say.F("fill in one of them"))
 		}
 		return
 	}
@@ -113,7 +112,7 @@ func (c *converter) tooLong() {
 		return
 	}
 	if c.long++; c.long <= tellLong {
-		c.mention(nil, firstCell(c.cells[width:]), score.Noted, fmt.Sprintf("the row has more cells than headings (%d, and %d); what stands beyond them is not used", len(c.cells), width), "look for a delimiter inside a cell")
+		c.mention(nil, firstCell(c.cells[width:]), score.Noted, say.F("the row has more cells than headings (%d, and %d); what stands beyond them is not used", len(c.cells), width), say.F("look for a delimiter inside a cell"))
 	}
 }
 
@@ -121,11 +120,11 @@ func (c *converter) tooLong() {
 // values and no heading.
 func (s *sheet) longRows() {
 	if s.long > tellLong {
-		s.note("%d rows have more cells than headings; the first %d are told of one by one", s.long, tellLong)
+		s.note(say.F("%d rows have more cells than headings; the first %d are told of one by one", s.long, tellLong))
 	}
 	for _, c := range s.columns {
 		if !s.text && c.Heading == "" && c.Field == header.Ignore && len(c.view.Samples) > 0 {
-			s.note("column %s holds values and has no heading; it is left alone", header.Letter(c.Index))
+			s.note(say.F("column %s holds values and has no heading; it is left alone", header.Letter(c.Index)))
 		}
 	}
 }
@@ -153,7 +152,7 @@ func firstCell(cells []string) string {
 
 // issue files what is wrong with one cell of the row, which is not used; with
 // the row where col is nil.
-func (c *converter) issue(col *column, cell string, sev score.Severity, reason, remedy string) {
+func (c *converter) issue(col *column, cell string, sev score.Severity, reason, remedy say.Text) {
 	if sev == score.Rejected {
 		c.raise(c.slot, isRejected)
 	}
@@ -165,14 +164,14 @@ func (c *converter) issue(col *column, cell string, sev score.Severity, reason, 
 // mention files what there is to know of a cell that is used all the same.
 // What two facts of a row complain of is told once, with the graver severity;
 // mention returns whether it is new.
-func (c *converter) mention(col *column, cell string, sev score.Severity, reason, remedy string) bool {
-	i := problem{score.Issue{Ref: c.ref(), Value: clip(cell), Severity: sev, Reason: say.Plain(reason), Suggestion: say.Plain(remedy)}, c.slot}
+func (c *converter) mention(col *column, cell string, sev score.Severity, reason, remedy say.Text) bool {
+	i := problem{score.Issue{Ref: c.ref(), Value: clip(cell), Severity: sev, Reason: reason, Suggestion: remedy}, c.slot}
 	if col != nil {
 		i.Column = col.Heading
 	}
 	for n := c.mark; n < len(c.issues); n++ {
 		have := &c.issues[n]
-		if have.Column == i.Column && have.Value == i.Value && have.Reason.String() == reason {
+		if have.Column == i.Column && have.Value == i.Value && have.Reason.String() == reason.String() {
 			have.Severity = graver(have.Severity, sev)
 			return false
 		}
@@ -190,11 +189,11 @@ func graver(a, b score.Severity) score.Severity {
 	return score.Noted
 }
 
-func (c *converter) reject(col *column, cell, reason, remedy string) {
+func (c *converter) reject(col *column, cell string, reason, remedy say.Text) {
 	c.issue(col, cell, score.Rejected, reason, remedy)
 }
 
-func (c *converter) setAside(reason, remedy string) {
+func (c *converter) setAside(reason, remedy say.Text) {
 	c.issue(nil, firstCell(c.cells), score.SetAside, reason, remedy)
 	c.raise(c.slot, isSetAside)
 }

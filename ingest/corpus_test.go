@@ -16,6 +16,7 @@ import (
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // corpusFolder holds the messy files of testdata/intake (see its SOURCE.md).
@@ -177,7 +178,7 @@ func (k *corpusCase) issues(t *testing.T, r result) {
 
 // said looks for notes, and for what was asked in one message.
 func (k *corpusCase) said(t *testing.T, r result) {
-	var notes []string
+	var notes []say.Text
 	for _, f := range r.Files {
 		notes = append(notes, f.Notes...)
 	}
@@ -185,7 +186,7 @@ func (k *corpusCase) said(t *testing.T, r result) {
 		notes = append(notes, s.Notes...)
 	}
 	for _, n := range k.Notes {
-		assert.Contains(t, strings.Join(notes, "\n"), n)
+		assert.Contains(t, say.Join("\n", notes...).String(), n)
 	}
 	if len(k.Asks) == 0 {
 		return

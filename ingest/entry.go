@@ -2,7 +2,6 @@ package ingest
 
 import (
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -15,7 +14,7 @@ import (
 )
 
 // wrong says why a cell cannot be used, and what to do.
-type wrong struct{ reason, remedy string }
+type wrong struct{ reason, remedy say.Text }
 
 // judge reads every cell of the entry. One that is wrong takes the whole
 // entry with it: half of what somebody wrote is not what they meant.
@@ -27,7 +26,7 @@ func (e *entry) judge() {
 		c := &e.cells[i]
 		if w := e.read(c); w != nil {
 			e.bad = true
-			e.sheet.cellIssue(c.slot, c.num, c.column, c.text, score.Rejected, w.reason+"; nothing of this entry is used", w.remedy)
+			e.sheet.cellIssue(c.slot, c.num, c.column, c.text, score.Rejected, say.F("%s; nothing of this entry is used", w.reason), w.remedy)
 			e.sheet.raise(c.slot, isRejected)
 		}
 	}
@@ -46,13 +45,13 @@ func (e *entry) judge() {
 // list was made after the day of the run, or its part has left the catalogue.
 func (e *entry) notOurs() bool {
 	o := e.sheet.file.opts
-	reason, remedy := "", ""
+	var reason, remedy say.Text
 	day, ok := e.listDay()
 	switch {
 	case ok && day > o.Day:
-		reason, remedy = fmt.Sprintf("of the list of %s, which was made after the day of the run", day), "run the list for a later day"
+		reason, remedy = say.F("of the list of %s, which was made after the day of the run", say.ISODay(day)), say.F("run the list for a later day")
 	case e.Part != "" && o.Parts != nil && !slices.Contains(o.Parts, e.Part):
-		reason, remedy = fmt.Sprintf("part %s is no longer in the catalogue", e.Part), "put its entry back into the catalogue"
+		reason, remedy = say.F("part %s is no longer in the catalogue", e.Part), say.F("put its entry back into the catalogue")
 	default:
 		return false
 	}
@@ -113,16 +112,16 @@ func (e *entry) readOdometer(c *filledCell) *wrong {
 	case unit == value.Mile:
 		km *= value.KmPerMile
 	case unit != "" && unit != value.Km:
-		return &wrong{"a distance cannot be in " + unit, "write km, or mi after miles"}
+		return &wrong{say.F("a distance cannot be in %s", value.UnitWords(unit)), say.F("write km, or mi after miles")}
 	}
 	km = math.Round(km)
 	switch {
 	case km < 0 || km > farthest:
-		return &wrong{fmt.Sprintf("%.0f km cannot be meant", km), "correct the figure or its unit"}
+		return &wrong{say.F("%s km cannot be meant", figure(km)), say.F("correct the figure or its unit")}
 	case km < e.LastKM:
-		w := &wrong{fmt.Sprintf("%.0f km is below the last reading, %.0f km on the list", km, e.LastKM), "read the instrument again; if it was changed, say so on a sheet of readings"}
+		w := &wrong{say.F("%s km is below the last reading, %s km on the list", figure(km), figure(e.LastKM)), say.F("read the instrument again; if it was changed, say so on a sheet of readings")}
 		if unit == "" && km*value.KmPerMile >= e.LastKM {
-			w.remedy = fmt.Sprintf("if it is miles, write %.0f mi; else read the instrument again", km)
+			w.remedy = say.F("if it is miles, write %s mi; else read the instrument again", figure(km))
 		}
 		return w
 	}
@@ -143,9 +142,9 @@ func (e *entry) readDay(c *filledCell) *wrong {
 	made, ok := e.listDay()
 	switch run := e.sheet.file.opts.Day; {
 	case day > run:
-		return &wrong{fmt.Sprintf("%s is after the day of the run, %s", day, run), "correct the day"}
+		return &wrong{say.F("%s is after the day of the run, %s", say.ISODay(day), say.ISODay(run)), say.F("correct the day")}
 	case ok && day < made:
-		return &wrong{fmt.Sprintf("%s is before the day of the list, %s", day, made), "correct the day; what was found earlier goes on a sheet of inspections"}
+		return &wrong{say.F("%s is before the day of the list, %s", say.ISODay(day), say.ISODay(made)), say.F("correct the day; what was found earlier goes on a sheet of inspections")}
 	}
 	c.value = day
 	return nil
@@ -156,7 +155,7 @@ func (e *entry) readDay(c *filledCell) *wrong {
 func (e *entry) readMeasure(c *filledCell) *wrong {
 	name := strings.TrimPrefix(string(c.what), string(askedMeasure))
 	if strings.HasPrefix(name, "#") {
-		return &wrong{fmt.Sprintf("nothing more is measured on the %s", e.Name), "write it into the cell beside its measure"}
+		return &wrong{say.F("nothing more is measured on the %s", e.Name), say.F("write it into the cell beside its measure")}
 	}
 	text := strings.ToLower(c.text)
 	if at := strings.LastIndexByte(name, '_'); at >= 0 {
@@ -167,7 +166,7 @@ func (e *entry) readMeasure(c *filledCell) *wrong {
 	case err != nil:
 		return because(err)
 	case unit != "":
-		return &wrong{"the unit " + unit + " is not that of the measure " + strings.ReplaceAll(name, "_", " "), "write the number alone, in the unit of the measure"}
+		return &wrong{say.F("the unit %s is not that of the measure %s", value.UnitWords(unit), strings.ReplaceAll(name, "_", " ")), say.F("write the number alone, in the unit of the measure")}
 	}
 	c.value = v
 	return nil
@@ -177,13 +176,9 @@ func (e *entry) readMeasure(c *filledCell) *wrong {
 func because(err error) *wrong {
 	var p *value.Problem
 	if !errors.As(err, &p) {
-		return &wrong{err.Error(), "correct the cell"}
+		return &wrong{say.Plain(err.Error()), say.F("correct the cell")}
 	}
-	w := &wrong{p.Reason, p.Suggestion}
-	if len(p.Readings) > 0 {
-		w.reason += "; it could mean " + strings.Join(p.Readings, " or ")
-	}
-	return w
+	return &wrong{p.Why(), p.Suggestion}
 }
 
 // asListed gives up what was read of a sheet that a list's workbook holds
@@ -195,9 +190,9 @@ func (f *file) asListed(s *sheet) *sheet {
 	for i := range out.classes {
 		out.classes[i] = isSetAside
 	}
-	out.view.Skipped = "part of a list that pitlist wrote; only its results and cards are read"
+	out.view.Skipped = say.F("part of a list that pitlist wrote; only its results and cards are read")
 	if len(out.classes) > 0 {
-		out.tell(score.Issue{Severity: score.Noted, Value: s.view.Source.Sheet, Reason: say.Plain("sheet not read: " + out.view.Skipped)})
+		out.tell(score.Issue{Severity: score.Noted, Value: s.view.Source.Sheet, Reason: notRead(out.view.Skipped)})
 	}
 	return out
 }

@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"fmt"
 	"slices"
 
 	"pitlist/ingest/header"
@@ -10,6 +9,7 @@ import (
 	"pitlist/score/dtc"
 	"pitlist/score/odometer"
 	"pitlist/score/phrase"
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
@@ -51,9 +51,9 @@ func (c *converter) byMonth() bool {
 		}
 		switch {
 		case col.Day.IsZero():
-			c.issue(col, c.present(col), score.Noted, "the heading names no month or day; the reading is not used", "head the column with a month, such as 2026-03")
+			c.issue(col, c.present(col), score.Noted, say.F("the heading names no month or day; the reading is not used"), say.F("head the column with a month, such as 2026-03"))
 		case day > run:
-			c.issue(col, c.present(col), score.Noted, fmt.Sprintf("dated %s, after the day of the run; it is not used", day), "correct the heading, or run the list for a later day")
+			c.issue(col, c.present(col), score.Noted, say.F("dated %s, after the day of the run; it is not used", say.ISODay(day)), say.F("correct the heading, or run the list for a later day"))
 		default:
 			if km, unit := c.distanceIn(col, score.Noted); km.Known {
 				c.reading(day, km, unit, "month's column")
@@ -80,7 +80,7 @@ func (c *converter) state() dtc.State {
 	}
 	state, known := dtc.ParseState(s)
 	if !known {
-		c.mention(c.at[header.State][0], s, score.Noted, "not known as a state of a code; stored is taken", "write stored, pending or permanent")
+		c.mention(c.at[header.State][0], s, score.Noted, say.F("not known as a state of a code; stored is taken"), say.F("write stored, pending or permanent"))
 	}
 	return state
 }
@@ -129,11 +129,11 @@ func (c *converter) codeFault(col *column, f *dtc.Fault, scanned bool, sev score
 	if scanned {
 		sev = score.Noted
 	}
-	remedy := ""
+	var remedy say.Text
 	if f.Suggestion.Valid() {
-		remedy = "write " + f.Suggestion.String() + " if that is meant"
+		remedy = say.F("write %s if that is meant", f.Suggestion.String())
 	}
-	c.issue(col, f.Text, sev, f.Reason.String(), remedy)
+	c.issue(col, f.Text, sev, f.Reason, remedy)
 }
 
 // addScan files a reading of the fault memory.
@@ -178,7 +178,7 @@ func (c *converter) scan() {
 	case km.Known && !undated:
 		c.reading(day, km, unit, "scan sheet")
 	default:
-		c.setAside("not scanned, and nothing else on the row that could be used", "")
+		c.setAside(say.F("not scanned, and nothing else on the row that could be used"), say.Text{})
 	}
 }
 
@@ -205,7 +205,7 @@ func (c *converter) repair() {
 		case km.Known && !undated:
 			c.reading(day, km, unit, "repair")
 		default:
-			c.setAside("the row holds no text of what was done", "")
+			c.setAside(say.F("the row holds no text of what was done"), say.Text{})
 		}
 		return
 	}
@@ -229,7 +229,7 @@ func (c *converter) repairStatus() phrase.Intent {
 	}
 	intent, ok := c.repairIntent(s)
 	if !ok {
-		c.mention(c.at[header.Status][0], s, score.Noted, "not known as a status of a repair; the text decides", "write done, declined or recommended")
+		c.mention(c.at[header.Status][0], s, score.Noted, say.F("not known as a status of a repair; the text decides"), say.F("write done, declined or recommended"))
 	}
 	return intent
 }
@@ -244,7 +244,7 @@ func (c *converter) inspection() {
 	measures := c.measures()
 	if s == "" && len(measures) == 0 {
 		if !c.view.Layout.Has(header.Vehicles) {
-			c.setAside("the row holds no finding", "write worn, sound, not opened or failed")
+			c.setAside(say.F("the row holds no finding"), say.F("write worn, sound, not opened or failed"))
 		}
 		return
 	}
@@ -282,7 +282,7 @@ func (c *converter) readingRow() {
 		return
 	}
 	if undated {
-		c.reject(nil, firstCell(c.cells), "a reading without a day cannot be used", "fill in the date")
+		c.reject(nil, firstCell(c.cells), say.F("a reading without a day cannot be used"), say.F("fill in the date"))
 		return
 	}
 	source := c.word(header.Source)
@@ -298,6 +298,6 @@ func (c *converter) readingRow() {
 		c.hoursReading(day, hours, source)
 	}
 	if !km.Known && !hours.Known && c.classes[c.slot] == pending {
-		c.setAside("the row holds no reading", "")
+		c.setAside(say.F("the row holds no reading"), say.Text{})
 	}
 }

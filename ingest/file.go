@@ -3,15 +3,16 @@ package ingest
 import (
 	"context"
 	"errors"
-	"fmt"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"pitlist/ingest/csv"
 	"pitlist/ingest/value"
 	"pitlist/ingest/xlsx"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // file is one input on its way into the fleet.
@@ -32,8 +33,30 @@ func (in *Input) shown() string {
 }
 
 // fault says why the file could not be read, naming it as the job does.
-func (f *file) fault() string {
-	return strings.ReplaceAll(f.view.Err.Error(), f.input.Path, f.input.shown())
+func (f *file) fault() say.Text { return words(f.view.Err, f.input) }
+
+// words says what an error of an input says. It names the input as the job
+// does, or as the error does where in is nil.
+func words(err error, in *Input) say.Text {
+	if in == nil {
+		in = &Input{}
+	}
+	var x *xlsx.Fault
+	var c *csv.Fault
+	var own *Fault
+	switch {
+	case errors.As(err, &own):
+		return own.Text
+	case errors.As(err, &x):
+		return x.Words(in.shown())
+	case errors.As(err, &c):
+		return c.Words(in.shown())
+	}
+	text := err.Error()
+	if in.Path != "" {
+		text = strings.ReplaceAll(text, in.Path, in.shown())
+	}
+	return say.Plain(text)
 }
 
 // readFile reads every sheet of one file; what stops it goes into the view.
@@ -47,7 +70,7 @@ func readFile(ctx context.Context, in *Input, o *Options) *file {
 	case ext == ".csv" || ext == ".tsv" || ext == ".txt":
 		f.view.Err = f.within(ctx, f.text)
 	default:
-		f.view.Err = &Fault{Text: in.shown() + ": not a kind of file that is read", Hint: "save it as .xlsx or .csv"}
+		f.view.Err = &Fault{Text: say.F("%s: not a kind of file that is read", in.shown()), Hint: say.F("save it as .xlsx or .csv")}
 	}
 	if f.view.Err != nil {
 		f.sheets = nil // a file counts whole or not at all
@@ -94,16 +117,16 @@ func (s *sheet) account(book *xlsx.Book, used bool) error {
 	}
 	s.blank, s.hidden = is.Blank, is.HiddenRows
 	if !used {
-		s.skip(is.Rows, "hidden sheet; name it in the job under sheets to have it read")
+		s.skip(is.Rows, say.F("hidden sheet; name it in the job under sheets to have it read"))
 		return nil
 	}
 	notes := s.view.Notes
 	s.view.Notes = nil
 	if is.HiddenRows > 0 {
-		s.note("%d rows are hidden or filtered out; they were read like the others", is.HiddenRows)
+		s.note(say.F("%d rows are hidden or filtered out; they were read like the others", is.HiddenRows))
 	}
 	if is.Formulas > 0 {
-		s.note("%d formula cells hold no saved value: open the file in a spreadsheet program and save it", is.Formulas)
+		s.note(say.F("%d formula cells hold no saved value: open the file in a spreadsheet program and save it", is.Formulas))
 	}
 	s.view.Notes = append(s.view.Notes, notes...)
 	return nil
@@ -113,7 +136,7 @@ func (s *sheet) account(book *xlsx.Book, used bool) error {
 func (f *file) strangers(book *xlsx.Book) {
 	for _, t := range f.input.Sheets {
 		if t.Name != "" && !slices.ContainsFunc(f.sheets, func(s *sheet) bool { return sameName(s.view.Source.Sheet, t.Name) }) {
-			f.view.Notes = append(f.view.Notes, fmt.Sprintf("the job names a sheet %q, which this workbook does not have", t.Name))
+			f.view.Notes = append(f.view.Notes, say.F("the job names a sheet %s, which this workbook does not have", strconv.Quote(t.Name)))
 		}
 	}
 }
@@ -138,7 +161,7 @@ func (f *file) text(ctx context.Context) error {
 			return nil, err
 		}
 		if last != nil && last.SHA256() != c.SHA256() { // the second pass, or a further table
-			return nil, errors.Join(&Fault{Text: f.input.Path + ": the file was replaced while it was read", Hint: "wait until the export is complete and run again"}, c.Close())
+			return nil, errors.Join(&Fault{Text: say.F("%s: the file was replaced while it was read", f.input.shown()), Hint: say.F("wait until the export is complete and run again")}, c.Close())
 		}
 		last = c
 		return c, nil

@@ -30,7 +30,7 @@ type filledSheet struct {
 
 type toldCell struct {
 	num            int32
-	column, reason string
+	column, reason string // the reason in English
 }
 
 // asked is what a cell asks for: one of those below, or a measure by name.
@@ -79,8 +79,8 @@ func (s *sheet) formOf(head []line) *filledSheet {
 				s.view.Heading = head[i].row
 				return s.newForm(head[i].cells)
 			case err == nil && sl.Fills == slip.All:
-				s.tell(score.Issue{Severity: score.Rejected, Reason: say.Plain("results of a list without their row of headings; nothing of the sheet is used"),
-					Suggestion: say.Plain("copy the row of headings back from the list's own workbook")})
+				s.tell(score.Issue{Severity: score.Rejected, Reason: say.F("results of a list without their row of headings; nothing of the sheet is used"),
+					Suggestion: say.F("copy the row of headings back from the list's own workbook")})
 				return s.newForm([]string{})
 			case err == nil:
 				return s.newForm(nil)
@@ -167,10 +167,10 @@ func (c *converter) resultRow() {
 	case blank(c.cells) || err == nil && len(cells) == 0:
 		c.raise(c.slot, isBlank)
 	case len(cells) == 0:
-		c.setAside("nothing is filled in, and the row is none of the list's", "")
+		c.setAside(say.F("nothing is filled in, and the row is none of the list's"), say.Text{})
 	case errors.Is(err, slip.ErrChanged):
-		c.rejectCell(heading, mark, "the identifier of the row has been changed, so that it cannot be told which vehicle and part are meant; nothing of the row is used",
-			"fill in the row of the list's own workbook")
+		c.rejectCell(heading, mark, say.F("the identifier of the row has been changed, so that it cannot be told which vehicle and part are meant; nothing of the row is used"),
+			say.F("fill in the row of the list's own workbook"))
 	case err != nil:
 		c.notListed()
 	default:
@@ -219,11 +219,14 @@ func (c *converter) nameMeasures(s *slip.Slip, cells []filledCell) []filledCell 
 func (c *converter) notListed() {
 	part, heading := c.headed(slip.HeadPart)
 	unit, _ := c.headed(slip.HeadUnit)
-	reason := "the row is none of the list's: it bears no identifier"
-	if unit != "" || part != "" {
-		reason = strings.TrimSuffix(fmt.Sprintf("the row is none of the list's: no card was made for unit %s, part %s", orNone(unit), orNone(part)), ", part -")
+	reason := say.F("the row is none of the list's: it bears no identifier; nothing of it is used")
+	switch {
+	case part != "":
+		reason = say.F("the row is none of the list's: no card was made for unit %s, part %s; nothing of it is used", orNone(unit), part)
+	case unit != "":
+		reason = say.F("the row is none of the list's: no card was made for unit %s; nothing of it is used", unit)
 	}
-	c.rejectCell(heading, part, reason+"; nothing of it is used", "write it on a sheet of inspections with unit, part, finding and date, in a file of its own")
+	c.rejectCell(heading, part, reason, say.F("write it on a sheet of inspections with unit, part, finding and date, in a file of its own"))
 }
 
 func orNone(s string) string {
@@ -243,8 +246,8 @@ func (c *converter) agrees(s *slip.Slip) bool {
 		if shown == "" || at.want == "" || value.Fold(strings.TrimSuffix(shown, ".0")) == value.Fold(at.want) {
 			continue
 		}
-		c.rejectCell(heading, shown, fmt.Sprintf("the row shows %s, and its identifier is of row %d, %s, %s; nothing of the row is used", shown, s.Row, s.Vehicle(), s.Name),
-			"sort whole rows only, and leave what is not framed as it is; a part that is not on the list goes on a sheet of inspections")
+		c.rejectCell(heading, shown, say.F("the row shows %s, and its identifier is of row %d, %s, %s; nothing of the row is used", shown, s.Row, s.Vehicle(), s.Name),
+			say.F("sort whole rows only, and leave what is not framed as it is; a part that is not on the list goes on a sheet of inspections"))
 		return false
 	}
 	return true
@@ -257,7 +260,7 @@ func (c *converter) cardRow() {
 	if err != nil {
 		c.raise(c.slot, isBlank)
 		if errors.Is(err, slip.ErrChanged) {
-			c.rejectCell("", c.cells[shift], "the identifier of the row has been changed; nothing of the row is used", "fill in the sheet of results instead")
+			c.rejectCell("", c.cells[shift], say.F("the identifier of the row has been changed; nothing of the row is used"), say.F("fill in the sheet of results instead"))
 		}
 		return
 	}
@@ -363,20 +366,20 @@ func (f *filledSheet) end() {
 }
 
 // rejectCell rejects the row at hand for one cell.
-func (c *converter) rejectCell(column, cell, reason, remedy string) {
+func (c *converter) rejectCell(column, cell string, reason, remedy say.Text) {
 	c.cellIssue(c.slot, c.num, column, cell, score.Rejected, reason, remedy)
 	c.raise(c.slot, isRejected)
 }
 
 // cellIssue files an issue of a form's cell; the row's class is the caller's
 // business.
-func (s *sheet) cellIssue(slot, num int32, column, cell string, sev score.Severity, reason, remedy string) {
-	at := toldCell{num, column, reason}
+func (s *sheet) cellIssue(slot, num int32, column, cell string, sev score.Severity, reason, remedy say.Text) {
+	at := toldCell{num, column, reason.String()}
 	if s.form.told[at] {
 		return // the odometer of a card is read for each of its parts
 	}
 	s.form.told[at] = true
 	s.issues = append(s.issues, problem{score.Issue{
-		Ref: score.Ref{Row: num}, Column: column, Value: clip(cell), Severity: sev, Reason: say.Plain(reason), Suggestion: say.Plain(remedy),
+		Ref: score.Ref{Row: num}, Column: column, Value: clip(cell), Severity: sev, Reason: reason, Suggestion: remedy,
 	}, slot})
 }

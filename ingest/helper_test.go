@@ -16,6 +16,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 )
 
 func TestMain(m *testing.M) {
@@ -209,7 +210,7 @@ func (r result) column(sheet, heading string) *ColumnView {
 }
 
 // notes joins the notes of a sheet.
-func (r result) notes(sheet string) string { return strings.Join(r.sheet(sheet).Notes, "\n") }
+func (r result) notes(sheet string) string { return say.Join("\n", r.sheet(sheet).Notes...).String() }
 
 func containsAll(s string, parts ...string) bool {
 	for _, p := range parts {

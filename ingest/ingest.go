@@ -24,6 +24,7 @@ import (
 	"pitlist/ingest/value"
 	"pitlist/ingest/xlsx"
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
@@ -78,8 +79,16 @@ type Result struct {
 type FileView struct {
 	Path   string
 	SHA256 string
-	Notes  []string
+	Notes  []say.Text
 	Err    error // why it could not be read; nil
+}
+
+// Words says why the file could not be read; empty where it could.
+func (v *FileView) Words() say.Text {
+	if v.Err == nil {
+		return say.Text{}
+	}
+	return words(v.Err, nil)
 }
 
 // SheetView tells how a sheet was understood.
@@ -91,32 +100,33 @@ type SheetView struct {
 	Columns []ColumnView
 	Counts  score.Counts
 	Issues  int // rows or cells of it in Fleet.Issues
-	Notes   []string
-	Skipped string // why nothing of it was read; "" where it was
-	Told    Told   // what the job says of it
+	Notes   []say.Text
+	Empty   bool     // nothing stands in it
+	Skipped say.Text // why nothing of it was read; empty where it was
+	Told    Told     // what the job says of it
 }
 
 // ColumnView tells how a column was understood.
 type ColumnView struct {
 	Column  header.Column
-	How     string   // what its values decided: "day first: 25/03/2024", "decimal comma"
+	How     say.Text // what its values decided: "day first: 25/03/2024", "decimal comma"
 	Samples []string // three values as they stand
 	Refused int
 }
 
-// emptySheet is why an empty sheet is skipped.
-const emptySheet = "empty sheet"
-
 // ErrNothing says that no vehicle was found in any input.
-var ErrNothing = errors.New("no vehicle found in any input")
+var ErrNothing = errors.New(nothingFound().String())
+
+func nothingFound() say.Text { return say.F("no vehicle found in any input") }
 
 // Fault stops a run: what is wrong and what to do.
 type Fault struct {
-	Text, Hint string
+	Text, Hint say.Text
 	Err        error
 }
 
-func (f *Fault) Error() string { return f.Text }
+// Error is what is wrong, in English.
+func (f *Fault) Error() string { return f.Text.String() }
 
 // Unwrap gives the cause.
 func (f *Fault) Unwrap() error { return f.Err }
@@ -142,7 +152,7 @@ func lacksVehicles(files []*file) bool {
 	describes := false
 	for _, f := range files {
 		for _, s := range f.sheets {
-			if s.view.Skipped != "" {
+			if !s.view.Skipped.Empty() {
 				continue
 			}
 			if s.view.Layout.Has(header.Vehicles) {
@@ -176,7 +186,7 @@ func assemble(files []*file, o *Options) (*Result, error) {
 	for _, f := range files {
 		res.Files = append(res.Files, f.view)
 		if f.view.Err != nil && o.Strict {
-			return res, &Fault{Text: f.view.Err.Error(), Hint: hint(f.view.Err), Err: f.view.Err}
+			return res, &Fault{Text: words(f.view.Err, nil), Hint: hint(f.view.Err), Err: f.view.Err}
 		}
 	}
 	res.Fleet, res.Answers = join(files)
@@ -198,32 +208,32 @@ func assemble(files []*file, o *Options) (*Result, error) {
 
 // nothing explains an empty fleet by what stood in its way.
 func nothing(r *Result) error {
-	f := &Fault{Text: ErrNothing.Error(), Hint: "run `pitlist read JOB` to see how each sheet was understood", Err: ErrNothing}
+	f := &Fault{Text: nothingFound(), Hint: say.F("run `pitlist read JOB` to see how each sheet was understood"), Err: ErrNothing}
 	for _, v := range r.Files {
 		if v.Err != nil {
-			f.Text, f.Hint, f.Err = v.Err.Error(), hint(v.Err), errors.Join(ErrNothing, v.Err)
+			f.Text, f.Hint, f.Err = words(v.Err, nil), hint(v.Err), errors.Join(ErrNothing, v.Err)
 			return f
 		}
 	}
 	for _, s := range r.Sheets {
-		if s.Skipped != "" {
-			where := filepath.Base(s.Source.File)
-			if s.Source.Sheet != "" {
-				where += ", sheet " + s.Source.Sheet
-			}
-			f.Text = fmt.Sprintf("%s: %s: %s", ErrNothing, where, s.Skipped)
-			if s.Skipped == emptySheet {
-				return f
-			}
-			f.Hint = `name the columns in the job, for example sheets: [{ name: Sheet1, columns: { "Fleet ref": unit } }]`
-			return f
+		if s.Skipped.Empty() {
+			continue
 		}
+		where := say.Plain(filepath.Base(s.Source.File))
+		if s.Source.Sheet != "" {
+			where = say.F("%s, sheet %s", where, s.Source.Sheet)
+		}
+		f.Text = say.Join(": ", nothingFound(), where, s.Skipped)
+		if !s.Empty {
+			f.Hint = say.F("name the columns in the job, for example sheets: [{ name: Sheet1, columns: { \"Fleet ref\": unit } }]")
+		}
+		return f
 	}
 	return f
 }
 
 // hint finds what to do about a file's fault.
-func hint(err error) string {
+func hint(err error) say.Text {
 	var x *xlsx.Fault
 	var c *csv.Fault
 	var own *Fault
@@ -235,5 +245,5 @@ func hint(err error) string {
 	case errors.As(err, &c):
 		return c.Hint
 	}
-	return ""
+	return say.Text{}
 }

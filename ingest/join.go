@@ -2,7 +2,6 @@ package ingest
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -59,7 +58,7 @@ func unreadable(f *file) {
 	s := &sheet{file: f, told: &Told{}}
 	s.view.Source, s.view.Skipped = score.Source{File: f.view.Path}, f.fault()
 	s.issues = []problem{{score.Issue{
-		Severity: score.Rejected, Value: f.view.Path, Reason: say.Plain("file not read: " + f.fault()), Suggestion: say.Plain(hint(f.view.Err)),
+		Severity: score.Rejected, Value: f.view.Path, Reason: say.F("file not read: %s", f.fault()), Suggestion: hint(f.view.Err),
 	}, sheetWide}}
 	f.sheets = []*sheet{s}
 }
@@ -162,7 +161,7 @@ func (j *joiner) vehicle(s *sheet, r *namedRow, v *score.Vehicle) {
 	}
 	r.owner = n
 	if v.Status == score.Sold {
-		s.rowIssue(r, score.SetAside, v.Name(), "sold: listed nowhere", "")
+		s.rowIssue(r, score.SetAside, v.Name(), say.F("sold: listed nowhere"), say.Text{})
 		class, r.owner = isSetAside, nobody
 	}
 	s.raise(r.slot, class) // one of its facts may still turn out to be new
@@ -177,15 +176,15 @@ func (j *joiner) find(s *sheet, r *namedRow) (n int32, found bool) {
 	case byBoth:
 		return j.findBoth(s, r), true
 	case byUnit:
-		return j.only(s, r, j.byUnit.list(j.units.id(r.unit)), "unit "+r.unit, "give the VIN on the row")
+		return j.only(s, r, j.byUnit.list(j.units.id(r.unit)))
 	case byVINAndPlate, byVIN:
-		n, found = j.only(s, r, j.byVIN.list(r.vin), "VIN "+string(r.vin), "give the unit on the row")
+		n, found = j.only(s, r, j.byVIN.list(r.vin))
 		if found && n == nobody {
 			n = j.findPlate(r)
 		}
 		return n, found
 	case byRegistration:
-		return j.only(s, r, j.byReg.list(plate(r.registration)), "registration "+r.registration, "give the unit or the VIN on the row")
+		return j.only(s, r, j.byReg.list(plate(r.registration)))
 	}
 	return nobody, true // the first characters of a VIN tell no two vehicles apart
 }
@@ -201,33 +200,45 @@ func (j *joiner) findBoth(s *sheet, r *namedRow) int32 {
 	}
 	if list := j.byVIN.list(r.vin); len(list) > 0 {
 		have := &j.fleet.Vehicles[list[0]]
-		reason := fmt.Sprintf("VIN %s stands on unit %s too (%s); both are listed, and rows that give only the VIN cannot be told apart",
-			r.vin, have.Unit, j.where(have.Ref))
-		s.rowIssue(r, score.SetAside, string(r.vin), reason, "find out which unit bears this VIN")
+		reason := say.F("VIN %s stands on unit %s too (%s); both are listed, and rows that give only the VIN cannot be told apart",
+			string(r.vin), have.Unit, j.where(have.Ref))
+		s.rowIssue(r, score.SetAside, string(r.vin), reason, say.F("find out which unit bears this VIN"))
 	}
 	if list := j.byUnit.list(id); len(list) > 0 {
 		have := &j.fleet.Vehicles[list[0]]
-		reason := fmt.Sprintf("unit %s stands on another VIN too: %s (%s); both are listed, and rows that give only the unit cannot be told apart",
-			r.unit, have.VIN, j.where(have.Ref))
-		s.rowIssue(r, score.SetAside, r.unit, reason, "find out which vehicle bears this number")
+		reason := say.F("unit %s stands on another VIN too: %s (%s); both are listed, and rows that give only the unit cannot be told apart",
+			r.unit, string(have.VIN), j.where(have.Ref))
+		s.rowIssue(r, score.SetAside, r.unit, reason, say.F("find out which vehicle bears this number"))
 	}
 	return nobody
 }
 
 // only takes the one vehicle of a list. Of several none is taken: the row is
 // set aside.
-func (j *joiner) only(s *sheet, r *namedRow, list []int32, what, remedy string) (int32, bool) {
+func (j *joiner) only(s *sheet, r *namedRow, list []int32) (int32, bool) {
 	switch len(list) {
 	case 0:
 		return nobody, true
 	case 1:
 		return list[0], true
 	}
-	a, b := &j.fleet.Vehicles[list[0]], &j.fleet.Vehicles[list[1]]
-	s.rowIssue(r, score.SetAside, r.key().Name(), fmt.Sprintf("%s stands on %d vehicles (%s and %s); it cannot be told which is meant",
-		what, len(list), j.where(a.Ref), j.where(b.Ref)), remedy)
+	a, b := j.where(j.fleet.Vehicles[list[0]].Ref), j.where(j.fleet.Vehicles[list[1]].Ref)
+	reason, remedy := r.several(len(list), a, b)
+	s.rowIssue(r, score.SetAside, r.key().Name(), reason, remedy)
 	s.raise(r.slot, isSetAside)
 	return nobody, false
+}
+
+// several says that what names the row's vehicle stands on n vehicles, of which
+// two stand at a and b.
+func (r *namedRow) several(n int, a, b say.Text) (reason, remedy say.Text) {
+	switch r.key().naming() {
+	case byUnit:
+		return say.F("unit %s stands on %d vehicles (%s and %s); it cannot be told which is meant", r.unit, n, a, b), say.F("give the VIN on the row")
+	case byRegistration:
+		return say.F("registration %s stands on %d vehicles (%s and %s); it cannot be told which is meant", r.registration, n, a, b), say.F("give the unit or the VIN on the row")
+	}
+	return say.F("VIN %s stands on %d vehicles (%s and %s); it cannot be told which is meant", string(r.vin), n, a, b), say.F("give the unit on the row")
 }
 
 // Name is the shortest way to speak of the row's vehicle.
@@ -279,8 +290,8 @@ func (j *joiner) collectVINs(s *sheet) {
 // refused on a row that is used after all was set aside, not the row.
 func (j *joiner) told(s *sheet) {
 	if b := &s.bare; b.rows > 0 {
-		s.note("%d rows give the unit with other leading zeros than the vehicle sheet, such as %s for %s; they were taken for the same",
-			b.rows, b.wrote, b.have)
+		s.note(say.F("%d rows give the unit with other leading zeros than the vehicle sheet, such as %s for %s; they were taken for the same",
+			b.rows, b.wrote, b.have))
 	}
 	slices.SortStableFunc(s.issues, func(a, b problem) int {
 		if c := cmp.Or(cmp.Compare(a.Ref.Row, b.Ref.Row), cmp.Compare(a.Column, b.Column)); c != 0 {

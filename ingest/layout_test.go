@@ -14,6 +14,7 @@ import (
 
 	"pitlist/ingest/header"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // messy is a sheet with all that surrounds data: a title above, blank rows,
@@ -104,7 +105,7 @@ func TestTold(t *testing.T) {
 
 func TestSheetThatIsNotThereIsNoted(t *testing.T) {
 	r := readWith(t, []Input{{Path: workbook(t, nil, unitsSheet), Sheets: []Told{{Name: " units "}, {Name: "Repairs"}}}}, Options{})
-	assert.Equal(t, []string{`the job names a sheet "Repairs", which this workbook does not have`}, r.Files[0].Notes)
+	assert.Equal(t, `the job names a sheet "Repairs", which this workbook does not have`, say.Join("\n", r.Files[0].Notes...).String())
 }
 
 func TestAmbiguousHeadingsAreShown(t *testing.T) {
@@ -116,7 +117,7 @@ func TestAmbiguousHeadingsAreShown(t *testing.T) {
 
 func TestEmptySheetIsNoFault(t *testing.T) {
 	r := read(t, workbook(t, nil, unitsSheet, sheetOf("Empty")))
-	assert.Equal(t, "empty sheet", r.sheet("Empty").Skipped)
+	assert.Equal(t, "empty sheet", r.sheet("Empty").Skipped.String())
 	assert.Equal(t, "0 = 0 used + 0 set aside + 0 rejected + 0 merged + 0 blank", r.counts("Empty"))
 	assert.Empty(t, r.issues("Empty"))
 }

@@ -3,7 +3,6 @@ package ingest
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -12,6 +11,7 @@ import (
 
 	"pitlist/ingest/csv"
 	"pitlist/ingest/xlsx"
+	"pitlist/score/say"
 )
 
 // Limits bound what one file may cost, so that a damaged or hostile one ends
@@ -43,7 +43,7 @@ func (f *file) within(ctx context.Context, read func(context.Context) error) err
 	defer cancel()
 	err := read(limited)
 	if err != nil && ctx.Err() == nil && errors.Is(context.Cause(limited), errTime) {
-		return f.over("seconds of reading", fmt.Sprintf("%g", most.Seconds()), "limits.seconds")
+		return f.over(say.F("%s: seconds of reading are over the limit of %s (job file: %s)", f.input.shown(), say.Figure(most.Seconds()), "limits.seconds"))
 	}
 	return err
 }
@@ -55,13 +55,13 @@ func (f *file) count(cells int) error {
 		most = mostCells
 	}
 	if f.cells += int64(cells); f.cells > most {
-		return f.over("cells of the file", fmt.Sprint(most), "limits.cells")
+		return f.over(say.F("%s: cells of the file are over the limit of %d (job file: %s)", f.input.shown(), most, "limits.cells"))
 	}
 	return nil
 }
 
-func (f *file) over(what, limit, key string) error {
-	return &Fault{Text: fmt.Sprintf("%s: %s are over the limit of %s (job file: %s)", f.input.Path, what, limit, key), Hint: "raise the limit in the job file if the file is honest"}
+func (f *file) over(text say.Text) error {
+	return &Fault{Text: text, Hint: say.F("raise the limit in the job file if the file is honest")}
 }
 
 // staysInFolder refuses a link that leads out of the folder that it lies in: who
@@ -74,14 +74,14 @@ func staysInFolder(in *Input) error {
 	}
 	target, err := filepath.EvalSymlinks(in.Path)
 	if err != nil {
-		return &Fault{Text: in.shown() + ": a link that leads nowhere", Hint: "put the file itself there", Err: err}
+		return &Fault{Text: say.F("%s: a link that leads nowhere", in.shown()), Hint: say.F("put the file itself there"), Err: err}
 	}
 	folder, err := filepath.EvalSymlinks(filepath.Dir(in.Path))
 	if err != nil {
-		return &Fault{Text: in.shown() + ": its folder cannot be looked at", Hint: "check that the folder may be read", Err: err}
+		return &Fault{Text: say.F("%s: its folder cannot be looked at", in.shown()), Hint: say.F("check that the folder may be read"), Err: err}
 	}
 	if rel, err := filepath.Rel(folder, target); err != nil || rel == ".." || strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
-		return &Fault{Text: in.shown() + ": a link that leads out of its folder; it is not followed", Hint: "put the file itself there, or name in the job the file that it leads to"}
+		return &Fault{Text: say.F("%s: a link that leads out of its folder; it is not followed", in.shown()), Hint: say.F("put the file itself there, or name in the job the file that it leads to")}
 	}
 	return nil
 }
@@ -94,7 +94,7 @@ const widest = 16384
 // sheet, before a column is made of each.
 func tooWide(l *line) {
 	if len(l.cells) > widest {
-		l.fault = &csv.RowError{Row: l.row, Text: clip(strings.Join(l.cells[:8], " ")), Reason: fmt.Sprintf("the row has %d cells, more than the %d of a sheet", len(l.cells), widest)}
+		l.fault = &csv.RowError{Row: l.row, Text: clip(strings.Join(l.cells[:8], " ")), Reason: say.F("the row has %d cells, more than the %d of a sheet", len(l.cells), widest)}
 		l.cells = nil
 	}
 }

@@ -1,10 +1,10 @@
 package ingest
 
 import (
-	"fmt"
 	"strconv"
 
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // merge adds to vehicle n what a further row of a vehicle sheet says. What
@@ -15,26 +15,26 @@ func (j *joiner) merge(s *sheet, r *namedRow, n int32, v *score.Vehicle) rowClas
 	have := &j.fleet.Vehicles[n]
 	m := merger{joiner: j, sheet: s, row: r, have: have}
 	m.names(v)
-	m.text("depot", &have.Depot, v.Depot)
-	m.text("make", &have.Make, v.Make)
-	m.text("model", &have.Model, v.Model)
-	m.text("engine family", &have.EngineFamily, v.EngineFamily)
-	m.text("engine serial", &have.EngineSerial, v.EngineSerial)
-	m.text("status", (*string)(&have.Status), string(v.Status))
+	m.text(say.F("depot"), &have.Depot, v.Depot)
+	m.text(say.F("make"), &have.Make, v.Make)
+	m.text(say.F("model"), &have.Model, v.Model)
+	m.text(say.F("engine family"), &have.EngineFamily, v.EngineFamily)
+	m.text(say.F("engine serial"), &have.EngineSerial, v.EngineSerial)
+	m.text(say.F("status"), (*string)(&have.Status), string(v.Status))
 	if have.VINYear == 0 && !have.YearConflict {
 		have.VINYear, have.YearConflict = v.VINYear, v.YearConflict
 	}
-	merged(&m, "model year", &have.ModelYear, v.ModelYear, strconv.Itoa)
-	day := score.Day.String
-	merged(&m, "build date", &have.BuildDate, v.BuildDate, day)
-	merged(&m, "in-service date", &have.InService, v.InService, day)
-	merged(&m, "next service", &have.NextService, v.NextService, day)
-	merged(&m, "disposal date", &have.DisposalDate, v.DisposalDate, day)
-	m.stated("history_from_km", &have.HistoryFromKM, v.HistoryFromKM)
-	m.stated("history_from_hours", &have.HistoryFromHours, v.HistoryFromHours)
-	m.stated("disposal_km", &have.DisposalKM, v.DisposalKM)
-	m.stated("km_per_week", &have.Stated.KMPerWeek, v.Stated.KMPerWeek)
-	m.stated("hours_per_week", &have.Stated.HoursPerWeek, v.Stated.HoursPerWeek)
+	merged(&m, say.F("model year"), &have.ModelYear, v.ModelYear, func(y int) say.Text { return say.Plain(strconv.Itoa(y)) })
+	day := func(d score.Day) say.Text { return say.Of(say.ISODay(d)) }
+	merged(&m, say.F("build date"), &have.BuildDate, v.BuildDate, day)
+	merged(&m, say.F("in-service date"), &have.InService, v.InService, day)
+	merged(&m, say.F("next service"), &have.NextService, v.NextService, day)
+	merged(&m, say.F("disposal date"), &have.DisposalDate, v.DisposalDate, day)
+	m.stated(say.Plain("history_from_km"), &have.HistoryFromKM, v.HistoryFromKM)
+	m.stated(say.Plain("history_from_hours"), &have.HistoryFromHours, v.HistoryFromHours)
+	m.stated(say.Plain("disposal_km"), &have.DisposalKM, v.DisposalKM)
+	m.stated(say.Plain("km_per_week"), &have.Stated.KMPerWeek, v.Stated.KMPerWeek)
+	m.stated(say.Plain("hours_per_week"), &have.Stated.HoursPerWeek, v.Stated.HoursPerWeek)
 	m.desk(&v.Desk)
 	if v.NotRunning && !have.NotRunning {
 		have.NotRunning, m.added = true, true
@@ -67,47 +67,53 @@ func (m *merger) names(v *score.Vehicle) {
 		m.have.VIN, m.added = v.VIN, true
 	}
 	if m.have.Registration == "" || v.Registration == "" || plate(m.have.Registration) != plate(v.Registration) {
-		m.text("registration", &m.have.Registration, v.Registration)
+		m.text(say.F("registration"), &m.have.Registration, v.Registration)
 	}
 	if m.have.VIN == "" {
-		m.text("beginning of the VIN", &m.have.VINPrefix, v.VINPrefix)
+		m.text(say.F("beginning of the VIN"), &m.have.VINPrefix, v.VINPrefix)
 	}
 }
 
 func (m *merger) desk(d *score.DeskFacts) {
 	have := &m.have.Desk
-	m.text("lot", &have.Lot, d.Lot)
-	m.text("lane", &have.Lane, d.Lane)
-	m.text("sale order", &have.SaleOrder, d.SaleOrder)
-	m.stated("guide price", &have.GuidePrice, d.GuidePrice)
-	m.stated("price", &have.Price, d.Price)
-	m.stated("warranty_km", &have.WarrantyKM, d.WarrantyKM)
-	m.stated("warranty_months", &have.WarrantyMonths, d.WarrantyMonths)
+	m.text(say.F("lot"), &have.Lot, d.Lot)
+	m.text(say.F("lane"), &have.Lane, d.Lane)
+	m.text(say.F("sale order"), &have.SaleOrder, d.SaleOrder)
+	m.stated(say.F("guide price"), &have.GuidePrice, d.GuidePrice)
+	m.stated(say.F("price"), &have.Price, d.Price)
+	m.stated(say.Plain("warranty_km"), &have.WarrantyKM, d.WarrantyKM)
+	m.stated(say.Plain("warranty_months"), &have.WarrantyMonths, d.WarrantyMonths)
 	if d.CannotOpen && !have.CannotOpen {
 		have.CannotOpen, m.added = true, true
 	}
 }
 
-func (m *merger) conflict(what, have, got string) {
+func (m *merger) conflict(what, have, got say.Text) {
 	m.contradicts = true
-	m.sheet.rowIssue(m.row, score.SetAside, got, fmt.Sprintf("%s is %s here but %s in %s; the latter stays", what, got, have, m.where(m.have.Ref)),
-		"correct the one that is wrong")
+	m.sheet.rowIssue(m.row, score.SetAside, got.String(), say.F("%s is %s here but %s in %s; the latter stays", what, got, have, m.where(m.have.Ref)),
+		say.F("correct the one that is wrong"))
 }
 
 // text compares without regard to case and blanks.
-func (m *merger) text(what string, have *string, got string) {
+func (m *merger) text(what say.Text, have *string, got string) {
 	if *have != "" && unitKey(*have) == unitKey(got) {
 		return
 	}
-	merged(m, what, have, got, func(s string) string { return s })
+	merged(m, what, have, got, say.Plain)
 }
 
-func (m *merger) stated(what string, have *score.Stated, got score.Stated) {
-	merged(m, what, have, got, func(s score.Stated) string { return strconv.FormatFloat(s.Value, 'f', -1, 64) })
+func (m *merger) stated(what say.Text, have *score.Stated, got score.Stated) {
+	merged(m, what, have, got, func(s score.Stated) say.Text { return say.Of(exact(s.Value)) })
 }
+
+// exact is a figure as it was read, to a millionth.
+type exact float64
+
+// In writes the figure.
+func (x exact) In(l *say.Language) string { return l.Number(float64(x), 6) }
 
 // merged adds a value where there was none, and tells of one that contradicts.
-func merged[T comparable](m *merger, what string, have *T, got T, show func(T) string) {
+func merged[T comparable](m *merger, what say.Text, have *T, got T, show func(T) say.Text) {
 	var none T
 	switch {
 	case got == none || got == *have:

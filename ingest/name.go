@@ -87,25 +87,33 @@ func (c *converter) vinIssue(col *column, k *key, r *vin.Report) {
 	if r.Has(vin.Good) && trivial(r) {
 		return
 	}
-	sev, reason, remedy := score.Noted, r.Reason.String(), ""
+	sev, reason, remedy := score.Noted, r.Reason, say.Text{}
 	switch {
 	case k.nameless():
 		sev = score.Rejected
-		reason += " Nothing else on the row names its vehicle."
+		reason = say.F("%s Nothing else on the row names its vehicle.", reason)
 	case r.SetAside:
 		sev = score.SetAside
 	}
 	if len(r.Suggestions) > 0 {
-		remedy = "may be " + string(r.Suggestions[0].VIN) + " (" + r.Suggestions[0].Why.String() + ")"
+		remedy = say.F("may be %s (%s)", string(r.Suggestions[0].VIN), r.Suggestions[0].Why)
 	}
 	if len(r.Notes) > 0 {
-		reason = strings.TrimPrefix(reason+"; read after cleaning: "+say.Join(", ", r.Notes...).String(), "; ")
+		reason = cleanedVIN(reason, say.Join(", ", r.Notes...))
 	}
 	if r.SetAside {
 		c.issue(col, r.Raw, sev, reason, remedy)
 	} else {
 		c.mention(col, r.Raw, sev, reason, remedy)
 	}
+}
+
+// cleanedVIN adds to a reason, where there is one, what was taken off the VIN.
+func cleanedVIN(reason, notes say.Text) say.Text {
+	if reason.Empty() {
+		return say.F("read after cleaning: %s", notes)
+	}
+	return say.F("%s; read after cleaning: %s", reason, notes)
 }
 
 // trivial tells that cleaning changed nothing but the case and the blanks.

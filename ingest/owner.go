@@ -1,9 +1,8 @@
 package ingest
 
 import (
-	"fmt"
-
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // owners finds the vehicle of every row of a sheet of events; rows of vehicle
@@ -28,15 +27,19 @@ func (j *joiner) owner(s *sheet, r *namedRow) int32 {
 			return nobody // told of
 		}
 	}
-	reason := r.key().describe() + " is on no vehicle sheet"
+	j.lost(s, r, j.stranger(r), say.F("add the vehicle, or correct the number"))
+	return nobody
+}
+
+// stranger says that no vehicle sheet has the row's vehicle.
+func (j *joiner) stranger(r *namedRow) say.Text {
 	switch {
 	case r.key().naming() == byPrefix:
-		reason = "the beginning of a VIN does not tell which vehicle is meant"
+		return say.F("the beginning of a VIN does not tell which vehicle is meant")
 	case r.unit != "" && j.units.split[bare(r.unit)]:
-		reason += ", and units that only their zeros tell apart are"
+		return say.F("unit %s is on no vehicle sheet, and units that only their zeros tell apart are", r.unit)
 	}
-	j.lost(s, r, reason, "add the vehicle, or correct the number")
-	return nobody
+	return say.F("%s is on no vehicle sheet", r.key().describe())
 }
 
 // answer is what asking by one name came to.
@@ -62,7 +65,7 @@ func (j *joiner) ownerByVIN(s *sheet, r *namedRow) (int32, answer) {
 			return n, found
 		}
 	}
-	return j.lost(s, r, fmt.Sprintf("VIN %s stands on %d units of the vehicle sheets", r.vin, len(list)), "find out which unit bears it")
+	return j.lost(s, r, say.F("VIN %s stands on %d units of the vehicle sheets", string(r.vin), len(list)), say.F("find out which unit bears it"))
 }
 
 // checkUnit tells of a row whose VIN and unit point to two vehicles.
@@ -71,11 +74,11 @@ func (j *joiner) checkUnit(s *sheet, r *namedRow, n int32) {
 	if r.unit == "" || have == "" || j.units.id(have) == j.units.id(r.unit) {
 		return
 	}
-	reason := fmt.Sprintf("the row says unit %s, but its VIN %s is unit %s; it is taken for the VIN", r.unit, r.vin, have)
+	reason := say.F("the row says unit %s, but its VIN %s is unit %s; it is taken for the VIN", r.unit, string(r.vin), have)
 	if len(j.byUnit.list(j.units.id(r.unit))) > 0 {
-		reason = fmt.Sprintf("VIN and unit of the row are two vehicles: VIN %s is unit %s, not %s; the row is taken for the VIN", r.vin, have, r.unit)
+		reason = say.F("VIN and unit of the row are two vehicles: VIN %s is unit %s, not %s; the row is taken for the VIN", string(r.vin), have, r.unit)
 	}
-	s.rowIssue(r, score.Noted, r.unit, reason, "correct the one that is wrong")
+	s.rowIssue(r, score.Noted, r.unit, reason, say.F("correct the one that is wrong"))
 }
 
 func (j *joiner) ownerByUnit(s *sheet, r *namedRow) (int32, answer) {
@@ -90,12 +93,12 @@ func (j *joiner) ownerByUnit(s *sheet, r *namedRow) (int32, answer) {
 		v := &j.fleet.Vehicles[list[0]]
 		s.bare.add(r.unit, v.Unit)
 		if r.vin != "" && v.VIN != "" {
-			reason := fmt.Sprintf("unit %s has VIN %s on the vehicle sheet; the row is taken for the unit", r.unit, v.VIN)
-			s.rowIssue(r, score.Noted, string(r.vin), reason, "correct the one that is wrong")
+			reason := say.F("unit %s has VIN %s on the vehicle sheet; the row is taken for the unit", r.unit, string(v.VIN))
+			s.rowIssue(r, score.Noted, string(r.vin), reason, say.F("correct the one that is wrong"))
 		}
 		return list[0], found
 	}
-	return j.lost(s, r, fmt.Sprintf("unit %s stands on %d vehicles", r.unit, len(list)), "give the VIN on the row")
+	return j.lost(s, r, say.F("unit %s stands on %d vehicles", r.unit, len(list)), say.F("give the VIN on the row"))
 }
 
 func (j *joiner) ownerByPlate(s *sheet, r *namedRow) (int32, answer) {
@@ -108,16 +111,16 @@ func (j *joiner) ownerByPlate(s *sheet, r *namedRow) (int32, answer) {
 		return nobody, unknown
 	case 1:
 		if r.unit != "" || r.vin != "" {
-			reason := fmt.Sprintf("%s is on no vehicle sheet; the row is taken for registration %s", r.key().describe(), r.registration)
-			s.rowIssue(r, score.Noted, r.key().Name(), reason, "correct the one that is wrong")
+			reason := say.F("%s is on no vehicle sheet; the row is taken for registration %s", r.key().describe(), r.registration)
+			s.rowIssue(r, score.Noted, r.key().Name(), reason, say.F("correct the one that is wrong"))
 		}
 		return list[0], found
 	}
-	return j.lost(s, r, fmt.Sprintf("registration %s stands on %d vehicles", r.registration, len(list)), "give the unit or the VIN")
+	return j.lost(s, r, say.F("registration %s stands on %d vehicles", r.registration, len(list)), say.F("give the unit or the VIN"))
 }
 
 // lost sets a row aside.
-func (j *joiner) lost(s *sheet, r *namedRow, reason, remedy string) (int32, answer) {
+func (j *joiner) lost(s *sheet, r *namedRow, reason, remedy say.Text) (int32, answer) {
 	s.rowIssue(r, score.SetAside, r.key().Name(), reason, remedy)
 	s.raise(r.slot, isSetAside)
 	return nobody, unclear

@@ -20,7 +20,7 @@ const ahead = 400
 // read once more with that decision.
 func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 	p := pass{sheet: s, learn: true}
-	if err := p.run(ctx, open); err != nil || s.view.Skipped != "" {
+	if err := p.run(ctx, open); err != nil || !s.view.Skipped.Empty() {
 		return err
 	}
 	if s.redecide() {
@@ -165,7 +165,7 @@ func (s *sheet) recognise(head []line) bool {
 		c.forgetEvidence() // the conversion looks at these rows again
 	}
 	for _, p := range layout.Missing {
-		s.note("%s", p.String())
+		s.note(p.Words())
 	}
 	return true
 }
@@ -195,7 +195,7 @@ func (s *sheet) layout(cells [][]string) (l header.Layout, end int, err error) {
 		row := l.Row
 		l, err = header.Recognise(cells[row:end], o)
 		l.Row += row
-		s.note("no sheet lists the vehicles; they are taken from this one")
+		s.note(say.F("no sheet lists the vehicles; they are taken from this one"))
 	}
 	return l, end, err
 }
@@ -213,7 +213,7 @@ func (s *sheet) rowNames(cells [][]string) {
 		}
 	}
 	cells[0] = append([]string{""}, cells[0]...)
-	s.note("the rows are numbered and the number has no heading; headings were moved one column to the right")
+	s.note(say.F("the rows are numbered and the number has no heading; headings were moved one column to the right"))
 }
 
 func first(row []string) string {
@@ -239,16 +239,17 @@ func (s *sheet) setColumns(columns []header.Column) {
 // sheet is no fault.
 func (s *sheet) unrecognised(err error, rows int) {
 	if rows == 0 {
-		s.view.Skipped = emptySheet
+		s.view.Empty, s.view.Skipped = true, say.F("empty sheet")
 		return
 	}
-	s.view.Skipped = strings.TrimSpace(err.Error())
-	issue := score.Issue{Severity: score.SetAside, Reason: say.Plain("sheet not read: " + s.view.Skipped)}
+	s.view.Skipped = say.Plain(strings.TrimSpace(err.Error()))
+	issue := score.Issue{Severity: score.SetAside}
 	var nr *header.NotRecognised
 	if errors.As(err, &nr) {
-		issue.Suggestion = say.Plain(nr.Hint())
+		s.view.Skipped, issue.Suggestion = nr.Words(), nr.Hint()
 		s.openHeading(nr)
 	}
+	issue.Reason = notRead(s.view.Skipped)
 	s.tell(issue)
 }
 
@@ -266,7 +267,7 @@ func (s *sheet) redecide() bool {
 func (s *sheet) openQuestions() {
 	at := score.Ref{Row: int32(s.view.Heading)}
 	if s.spoken.km > 0 && s.spoken.miles > 0 {
-		s.note("the odometer is in km on %d rows and in miles on %d; each was read by its own unit", s.spoken.km, s.spoken.miles)
+		s.note(say.F("the odometer is in km on %d rows and in miles on %d; each was read by its own unit", s.spoken.km, s.spoken.miles))
 	}
 	for _, p := range s.view.Layout.Ambiguous {
 		heading := ""
@@ -277,11 +278,11 @@ func (s *sheet) openQuestions() {
 			s.open = append(s.open, question{text: p.Text, column: heading, choices: p.Choices})
 			continue
 		}
-		s.tell(score.Issue{Severity: score.Noted, Column: heading, Reason: say.Plain(p.Text), Suggestion: say.Plain(p.Hint), Ref: at})
+		s.tell(score.Issue{Severity: score.Noted, Column: heading, Reason: p.Text, Suggestion: p.Hint, Ref: at})
 	}
 	for _, c := range s.columns {
 		if c.errors > 0 {
-			s.note("%d cells of %q hold a spreadsheet error such as #N/A; they count as missing", c.errors, c.Heading)
+			s.note(say.F("%d cells of %s hold a spreadsheet error such as #N/A; they count as missing", c.errors, strconv.Quote(c.Heading)))
 		}
 		if c.Field == header.Ignore {
 			continue
@@ -292,12 +293,12 @@ func (s *sheet) openQuestions() {
 				s.open = append(s.open, q.question)
 				continue
 			}
-			s.tell(score.Issue{Severity: score.Noted, Column: c.Heading, Reason: say.Plain(q.text), Suggestion: say.Plain(q.remedy), Ref: at})
+			s.tell(score.Issue{Severity: score.Noted, Column: c.Heading, Reason: q.text, Suggestion: q.remedy, Ref: at})
 		}
 	}
 	s.longRows()
 	if s.controls > 0 {
-		s.note("%d cells hold control characters; these were left out", s.controls)
+		s.note(say.F("%d cells hold control characters; these were left out", s.controls))
 	}
 }
 
@@ -314,7 +315,7 @@ func (s *sheet) heading(i int) string {
 // openHeading asks for the columns of a sheet that could not be used, with
 // what the headings may mean as the guess.
 func (s *sheet) openHeading(e *header.NotRecognised) {
-	q := question{text: "which columns name the vehicle and its facts"}
+	q := question{text: say.F("which columns name the vehicle and its facts")}
 	named := false
 	cols := s.view.Layout.Columns
 	for _, c := range e.Unknown {

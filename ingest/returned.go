@@ -1,12 +1,12 @@
 package ingest
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 	"pitlist/score/vin"
 )
@@ -128,17 +128,17 @@ func (c *filledCell) isContinuedBy(o *filledCell) bool {
 func (e *entry) contradicted(c *filledCell, other *entry, o *filledCell, j *joiner) {
 	where := j.where(score.Ref{Source: other.sheet.source, Row: o.num})
 	e.sheet.cellIssue(c.slot, c.num, c.column, c.text, score.Rejected,
-		fmt.Sprintf("says %s, but %s says %s of the same part of the same list; neither is used", c.shown(), where, o.shown()),
-		"correct one of the two, or empty its cell")
+		say.F("says %s, but %s says %s of the same part of the same list; neither is used", c.shown(), where, o.shown()),
+		say.F("correct one of the two, or empty its cell"))
 	e.sheet.raise(c.slot, isRejected)
 }
 
 // shown is a value as people read it.
-func (c *filledCell) shown() string {
+func (c *filledCell) shown() say.Text {
 	if d, ok := c.value.(score.Day); ok {
-		return d.String()
+		return say.Of(say.ISODay(d))
 	}
-	return clip(c.text)
+	return say.Plain(clip(c.text))
 }
 
 // give settles every row of the entry that has no graver class.
@@ -228,7 +228,7 @@ func (g *returned) anchor() (*filledCell, *entry) {
 // unusable sets aside an entry that says when or who and nothing else.
 func (e *entry) unusable() {
 	c := &e.cells[0]
-	e.sheet.cellIssue(c.slot, c.num, c.column, c.text, score.SetAside, "nothing says what was found, done or measured, nor a day with its odometer", "fill in what was found")
+	e.sheet.cellIssue(c.slot, c.num, c.column, c.text, score.SetAside, say.F("nothing says what was found, done or measured, nor a day with its odometer"), say.F("fill in what was found"))
 	e.give(isSetAside)
 }
 
@@ -238,11 +238,13 @@ func (g *returned) day(s *sheet, at *filledCell) (day score.Day, undated bool) {
 	if c := g.known[askedDay]; c != nil {
 		return c.value.(score.Day), false
 	}
-	day, whose := s.form.latest, "the latest of the sheet"
+	day = s.form.latest
+	reason := say.F("no day is filled in; %s is taken, the latest of the sheet", say.ISODay(day))
 	if day == 0 {
-		day, whose = s.file.opts.Day, "the day of the run"
+		day = s.file.opts.Day
+		reason = say.F("no day is filled in; %s is taken, the day of the run", say.ISODay(day))
 	}
-	s.cellIssue(at.slot, at.num, slip.HeadDay, "", score.Noted, fmt.Sprintf("no day is filled in; %s is taken, %s", day, whose), "fill in the day")
+	s.cellIssue(at.slot, at.num, slip.HeadDay, "", score.Noted, reason, say.F("fill in the day"))
 	return day, true
 }
 

@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"fmt"
 	"strings"
 
 	"pitlist/ingest/header"
@@ -74,16 +73,16 @@ var unitAlone names
 func (k *key) nameless() bool { return *k == key{} }
 
 // describe names a row's vehicle for a message.
-func (k *key) describe() string {
+func (k *key) describe() say.Text {
 	switch {
 	case k.unit != "":
-		return "unit " + k.unit
+		return say.F("unit %s", k.unit)
 	case k.vin != "":
-		return "VIN " + string(k.vin)
+		return say.F("VIN %s", string(k.vin))
 	case k.registration != "":
-		return "registration " + k.registration
+		return say.F("registration %s", k.registration)
 	}
-	return "VIN beginning " + k.prefix
+	return say.F("VIN beginning %s", k.prefix)
 }
 
 // namedRow is a row that names a vehicle and brings facts.
@@ -157,19 +156,19 @@ func (s *sheet) counts() score.Counts {
 	return c
 }
 
-func (s *sheet) note(format string, args ...any) {
-	s.view.Notes = append(s.view.Notes, fmt.Sprintf(format, args...))
-}
+func (s *sheet) note(t say.Text) { s.view.Notes = append(s.view.Notes, t) }
 
 // skip sets all n rows of the sheet aside.
-func (s *sheet) skip(n int, why string) {
+func (s *sheet) skip(n int, why say.Text) {
 	s.view.Skipped = why
 	s.classes = make([]rowClass, n)
 	for i := range s.classes {
 		s.classes[i] = isSetAside
 	}
-	s.tell(score.Issue{Severity: score.SetAside, Reason: say.Plain("sheet not read: " + why), Value: s.view.Source.Sheet})
+	s.tell(score.Issue{Severity: score.SetAside, Reason: notRead(why), Value: s.view.Source.Sheet})
 }
+
+func notRead(why say.Text) say.Text { return say.F("sheet not read: %s", why) }
 
 // tell files an issue of the whole sheet; it points to the first row where
 // it has none of its own.
@@ -182,8 +181,8 @@ func (s *sheet) tell(i score.Issue) {
 
 // rowIssue files an issue of a row that names a vehicle. The row's class is
 // the caller's business.
-func (s *sheet) rowIssue(r *namedRow, sev score.Severity, value, reason, remedy string) {
-	i := score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: say.Plain(reason), Suggestion: say.Plain(remedy)}
+func (s *sheet) rowIssue(r *namedRow, sev score.Severity, value string, reason, remedy say.Text) {
+	i := score.Issue{Ref: score.Ref{Row: r.num}, Value: clip(value), Severity: sev, Reason: reason, Suggestion: remedy}
 	s.issues = append(s.issues, problem{i, r.slot})
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"pitlist/ingest/header"
+	"pitlist/score/say"
 )
 
 // mostTables bounds how many tables of one sheet are read one by one: the
@@ -35,7 +36,7 @@ func (f *file) tables(ctx context.Context, first *sheet, open func() (rows, erro
 		t := f.newSheet(below, f.toldExactly(below))
 		t.date1904, t.text, t.view.Hidden, t.from = s.date1904, s.text, s.view.Hidden, s.next
 		if t.whole = n == mostTables; t.whole {
-			t.note("the sheet holds more than %d tables, one below the other; what follows is read as one: give each a sheet of its own", mostTables)
+			t.note(say.F("the sheet holds more than %d tables, one below the other; what follows is read as one: give each a sheet of its own", mostTables))
 		}
 		f.sheets = append(f.sheets, t)
 		s = t

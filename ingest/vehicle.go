@@ -1,11 +1,10 @@
 package ingest
 
 import (
-	"fmt"
-
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/vin"
 )
 
@@ -20,7 +19,7 @@ func (c *converter) vehicle(report *vin.Report) {
 	r := c.named.at(c.rowAt())
 	year, ok := c.year()
 	if s := c.text(header.ModelYear); s != "" && !ok {
-		c.issue(c.at[header.ModelYear][0], s, score.Noted, "no model year; it is not used", "write four figures, such as 2017")
+		c.issue(c.at[header.ModelYear][0], s, score.Noted, say.F("no model year; it is not used"), say.F("write four figures, such as 2017"))
 		year = 0
 	}
 	v := score.Vehicle{
@@ -108,7 +107,7 @@ func (c *converter) today(v *score.Vehicle) {
 	}
 	km, unit := c.distance(header.Odometer, score.Noted)
 	if km.Known && km.Value == 0 && v.ModelYear < c.file.opts.Day.Time().Year() {
-		c.issue(c.at[header.Odometer][0], "0", score.Noted, "an odometer of 0 counts as not known", "enter the reading, or leave the cell empty")
+		c.issue(c.at[header.Odometer][0], "0", score.Noted, say.F("an odometer of 0 counts as not known"), say.F("enter the reading, or leave the cell empty"))
 		km = score.Stated{}
 	}
 	if km.Known {
@@ -136,8 +135,8 @@ func (c *converter) todayIs() (day score.Day, ok bool) {
 		return 0, false
 	}
 	if day > c.file.opts.Day {
-		reason := fmt.Sprintf("dated %s, after the day of the run; the reading of this row is not used", day)
-		c.issue(c.at[f][0], c.text(f), score.SetAside, reason, "correct the date, or run the list for a later day")
+		reason := say.F("dated %s, after the day of the run; the reading of this row is not used", say.ISODay(day))
+		c.issue(c.at[f][0], c.text(f), score.SetAside, reason, say.F("correct the date, or run the list for a later day"))
 		return 0, false
 	}
 	c.latest = max(c.latest, day)

@@ -78,7 +78,7 @@ func explain(err error) (text, hint string) {
 	case errors.As(err, &f):
 		hint = f.hint
 	case errors.As(err, &in):
-		hint = in.Hint
+		hint = in.Hint.String()
 	}
 	return err.Error(), hint
 }

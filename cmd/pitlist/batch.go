@@ -322,7 +322,7 @@ func (b *batch) run(name string) report.Run {
 	for i, f := range b.read.Files {
 		r.Inputs = append(r.Inputs, report.Input{Path: b.files[i].Shown, SHA256: f.SHA256, Sheets: sheets[f.Path]})
 		if f.Err != nil {
-			r.Warnings = append(r.Warnings, say.F("not read: %s", f.Err))
+			r.Warnings = append(r.Warnings, say.F("not read: %s", f.Words()))
 		}
 		for _, n := range f.Notes {
 			r.Warnings = append(r.Warnings, say.F("%s: %s", b.files[i].Shown, n))

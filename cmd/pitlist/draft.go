@@ -60,7 +60,7 @@ func (d *drafting) file(b *batch, i int) {
 			continue
 		}
 		if len(s.Layout.Columns) == 0 {
-			d.line("    # sheet %s: %s", remark(s.Source.Sheet), remark(s.Skipped))
+			d.line("    # sheet %s: %s", remark(s.Source.Sheet), remark(s.Skipped.String()))
 			continue
 		}
 		if !begun {
@@ -81,7 +81,7 @@ func (d *drafting) sheet(b *batch, s *ingest.SheetView, encoding string) {
 	if s.Source.Sheet != "" {
 		key("name: %s", ingest.Quoted(s.Source.Sheet))
 	}
-	if len(s.Layout.Holds) > 0 && s.Skipped == "" {
+	if len(s.Layout.Holds) > 0 && s.Skipped.Empty() {
 		kinds := make([]string, len(s.Layout.Holds))
 		for i, k := range s.Layout.Holds {
 			kinds[i] = string(k)
@@ -100,8 +100,8 @@ func (d *drafting) sheet(b *batch, s *ingest.SheetView, encoding string) {
 	if order := s.Told.DateOrder; order != "" {
 		key("date_order: %s", order)
 	}
-	if s.Skipped != "" {
-		key("# not read: %s", remark(s.Skipped))
+	if !s.Skipped.Empty() {
+		key("# not read: %s", remark(s.Skipped.String()))
 	}
 	key("columns:")
 	d.columns(s)

@@ -59,7 +59,7 @@ func conclude(err error, errOut io.Writer) int {
 	case errors.As(err, &f):
 		code, hint = f.code, f.hint
 	case errors.As(err, &in):
-		hint = in.Hint
+		hint = in.Hint.String()
 	}
 	if errors.As(err, &faults) {
 		printFaults(errOut, faults, hint)

@@ -86,7 +86,7 @@ func (w *world) tellSheet(s *ingest.SheetView) {
 		name = "(text)"
 	}
 	c := s.Counts
-	if s.Skipped != "" {
+	if !s.Skipped.Empty() {
 		fmt.Fprintf(w.out, "  sheet %s: %d rows not read: %s\n", name, c.Read, s.Skipped)
 		return
 	}
@@ -133,8 +133,8 @@ func (w *world) tellColumn(v *ingest.ColumnView) {
 		what += "; could be " + strings.Join(names, " or ")
 	}
 	line := fmt.Sprintf("    %-26s %-28s %s", oneLine(c.Heading, 26), what, strings.Join(v.Samples, " | "))
-	if v.How != "" && c.Field != header.Ignore {
-		line += "  [" + v.How + "]"
+	if !v.How.Empty() && c.Field != header.Ignore {
+		line += "  [" + v.How.String() + "]"
 	}
 	if v.Refused > 0 {
 		line += fmt.Sprintf("  (%d refused)", v.Refused)

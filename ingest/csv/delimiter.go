@@ -51,7 +51,7 @@ func steadiness(lines []string, delimiter string) (width int, share float64) {
 			}
 			return "", false
 		})
-		if fault != "" {
+		if !fault.Empty() {
 			cells, used = plain(lines[i], delimiter), 1
 		}
 		i += used

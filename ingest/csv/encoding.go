@@ -13,6 +13,8 @@ import (
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/htmlindex"
 	"golang.org/x/text/encoding/unicode"
+
+	"pitlist/score/say"
 )
 
 // headSize is how much of the file the guesses look at.
@@ -80,7 +82,7 @@ type coding struct {
 	name string            // as shown to the user
 	enc  encoding.Encoding // nil: UTF-8, read as it is
 	mark int               // bytes of byte order mark to leave out
-	why  string
+	why  say.Text
 }
 
 // Byte order marks, Unicode 16, 2.13 and 23.8.
@@ -114,14 +116,14 @@ func decide(s survey, asked string) (coding, error) {
 		return c, nil
 	}
 	if s.utf8 {
-		return coding{name: "utf-8", why: "every byte fits it"}, nil
+		return coding{name: "utf-8", why: say.F("every byte fits it")}, nil
 	}
-	return coding{name: "windows-1252", enc: charmap.Windows1252, why: "the bytes are not valid UTF-8"}, nil
+	return coding{name: "windows-1252", enc: charmap.Windows1252, why: say.F("the bytes are not valid UTF-8")}, nil
 }
 
 // marked reads the byte order mark.
 func marked(head []byte) (coding, bool) {
-	const why = "it has a byte order mark"
+	why := say.F("it has a byte order mark")
 	switch {
 	case bytes.HasPrefix(head, markUTF8):
 		return coding{"utf-8", nil, len(markUTF8), why}, true
@@ -136,7 +138,7 @@ func marked(head []byte) (coding, bool) {
 // named finds an encoding by the name in the job.
 func named(name string) (coding, error) {
 	low := strings.ToLower(strings.TrimSpace(name))
-	why := "the job says so"
+	why := say.F("the job says so")
 	switch low {
 	case "utf-8", "utf8":
 		return coding{name: "utf-8", why: why}, nil
@@ -166,7 +168,7 @@ func byZeroBytes(head []byte) (coding, bool) {
 		}
 	}
 	pairs := len(head) / 2
-	const why = "every second byte is zero"
+	why := say.F("every second byte is zero")
 	switch {
 	case pairs < 2:
 	case zero[1]*10 > pairs*7 && zero[0]*50 < pairs:

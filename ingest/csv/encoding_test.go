@@ -6,6 +6,8 @@ import (
 	"unicode/utf16"
 
 	"github.com/stretchr/testify/require"
+
+	"pitlist/score/say"
 )
 
 // utf16Of encodes text with the given byte order.
@@ -51,7 +53,7 @@ func TestEncodings(t *testing.T) {
 			got, err := readAll(f)
 			require.NoError(t, err)
 			require.Equal(t, c.name, f.Encoding())
-			require.Contains(t, f.Notes()[0], c.name)
+			require.Contains(t, f.Notes()[0].String(), c.name)
 			if c.want != nil {
 				require.Equal(t, c.want, got)
 			} else {
@@ -79,7 +81,7 @@ func TestWrongBytesUnderADeclaredEncoding(t *testing.T) {
 	f = open(t, "fleet.csv", "\xFF\xFE"+utf16Of("a;b\n1;", false)+"\x00\xD8"+utf16Of("\n", false), Options{})
 	_, err = readAll(f)
 	require.NoError(t, err)
-	require.Contains(t, strings.Join(f.Notes(), "\n"), "1 lines hold characters that utf-16le does not know, the first is line 2")
+	require.Contains(t, say.Join("\n", f.Notes()...).String(), "1 lines hold characters that utf-16le does not know, the first is line 2")
 }
 
 func TestDelimiterOfTheJobAndOfTheFile(t *testing.T) {

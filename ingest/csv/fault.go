@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+
+	"pitlist/score/say"
 )
 
 // Kind sorts the faults of a file. It is an error itself, so that
@@ -30,18 +32,26 @@ func (k Kind) Error() string { return string(k) }
 // Fault says why a text file cannot be used, or used any further.
 type Fault struct {
 	Kind Kind
-	Path string // as given to Open
-	Text string // what is wrong
-	Hint string // what to do next
-	Err  error  // cause, may be nil
+	Path string   // as given to Open
+	Text say.Text // what is wrong
+	Hint say.Text // what to do next
+	Err  error    // cause, may be nil
 }
 
-// Error names the file and what is wrong; the hint stands apart.
-func (f *Fault) Error() string {
-	if f.Err != nil {
-		return fmt.Sprintf("text file %s: %s: %v", f.Path, f.Text, f.Err)
+// Error names the file and what is wrong, in English; the hint stands apart.
+func (f *Fault) Error() string { return f.Words("").String() }
+
+// Words names the file, as shown where that is given, and what is wrong. The
+// cause is in the words of the system.
+func (f *Fault) Words(shown string) say.Text {
+	if shown == "" {
+		shown = f.Path
 	}
-	return fmt.Sprintf("text file %s: %s", f.Path, f.Text)
+	text := say.F("text file %s: %s", shown, f.Text)
+	if f.Err != nil {
+		text = say.Join(": ", text, say.Plain(f.Err.Error()))
+	}
+	return text
 }
 
 // Unwrap gives the kind and the cause to errors.Is and errors.As.
@@ -56,33 +66,31 @@ func (f *Fault) Unwrap() []error {
 type RowError struct {
 	Row    int      // line in the file, from 1, on which the row begins
 	Text   string   // the line as it stands, cut after 300 bytes
-	Reason string   // what is wrong with it
+	Reason say.Text // what is wrong with it
 	Cells  []string // its cells with quotation marks read as plain text; nil where there is no such reading
 }
 
 // Error names the line and the reason.
 func (e *RowError) Error() string { return fmt.Sprintf("line %d: %s", e.Row, e.Reason) }
 
-var hints = map[Kind]string{
-	Missing:         "check the path in the job file",
-	Directory:       "name the file, or use a pattern such as folder/*.csv",
-	NotRegular:      "copy the data into an ordinary file first",
-	Unreadable:      "check that the file may be read and is not locked by another program",
-	Empty:           "export the data again",
-	NotText:         "export it as .csv, or give it the ending of what it is",
-	UnknownEncoding: "write utf-8, utf-16le, windows-1252, iso-8859-15, cp850 or another common name",
-	Changed:         "wait until the export is complete and run again",
-	TooLarge:        "raise the limit in the job file if the file is honest",
+var hints = map[Kind]say.Text{
+	Missing:         say.F("check the path in the job file"),
+	Directory:       say.F("name the file, or use a pattern such as folder/*.csv"),
+	NotRegular:      say.F("copy the data into an ordinary file first"),
+	Unreadable:      say.F("check that the file may be read and is not locked by another program"),
+	Empty:           say.F("export the data again"),
+	NotText:         say.F("export it as .csv, or give it the ending of what it is"),
+	UnknownEncoding: say.F("write utf-8, utf-16le, windows-1252, iso-8859-15, cp850 or another common name"),
+	Changed:         say.F("wait until the export is complete and run again"),
+	TooLarge:        say.F("raise the limit in the job file if the file is honest"),
 }
 
 // fault makes a Fault with the hint of its kind.
-func fault(k Kind, path, text string, err error) *Fault {
+func fault(k Kind, path string, text say.Text, err error) *Fault {
 	return &Fault{Kind: k, Path: path, Text: text, Hint: hints[k], Err: err}
 }
 
-func overLimit(path, what string, limit int64, key string) error {
-	return fault(TooLarge, path, fmt.Sprintf("%s are over the limit of %d (job file: %s)", what, limit, key), nil)
-}
+func overLimit(path string, text say.Text) error { return fault(TooLarge, path, text, nil) }
 
 // regular refuses what is not an ordinary file before it is opened: opening a named
 // pipe would wait for ever.
@@ -90,13 +98,13 @@ func regular(path string) (fs.FileInfo, error) {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, fault(Missing, path, "no such file", nil)
+		return nil, fault(Missing, path, say.F("no such file"), nil)
 	case err != nil:
-		return nil, fault(Unreadable, path, "cannot be looked at", err)
+		return nil, fault(Unreadable, path, say.F("cannot be looked at"), err)
 	case info.IsDir():
-		return nil, fault(Directory, path, "is a folder, not a file", nil)
+		return nil, fault(Directory, path, say.F("is a folder, not a file"), nil)
 	case !info.Mode().IsRegular():
-		return nil, fault(NotRegular, path, "not a regular file", nil)
+		return nil, fault(NotRegular, path, say.F("not a regular file"), nil)
 	}
 	return info, nil
 }

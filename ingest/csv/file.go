@@ -12,7 +12,10 @@ import (
 	"io"
 	"os"
 	"slices"
+	"strconv"
 	"unicode/utf8"
+
+	"pitlist/score/say"
 )
 
 // Limits bound what a damaged or hostile file may cost. A zero field means its
@@ -55,7 +58,7 @@ type File struct {
 	survey survey
 	coding coding
 	choice choice
-	notes  []string
+	notes  []say.Text
 	in     *lineReader
 	ahead  []textLine // lines read but not yet used
 	cells  []string   // reused from row to row
@@ -83,13 +86,13 @@ func (f *File) open(o Options) error {
 	}
 	var err error
 	if f.file, err = os.Open(f.path); err != nil {
-		return fault(Unreadable, f.path, "cannot be opened", err)
+		return fault(Unreadable, f.path, say.F("cannot be opened"), err)
 	}
 	if err := f.firstPass(o.Encoding); err != nil {
 		return err
 	}
 	if _, err := f.file.Seek(0, io.SeekStart); err != nil {
-		return fault(Unreadable, f.path, "cannot be read twice", err)
+		return fault(Unreadable, f.path, say.F("cannot be read twice"), err)
 	}
 	return f.secondPass(o.Delimiter)
 }
@@ -100,22 +103,22 @@ func (f *File) firstPass(asked string) error {
 	f.survey, err = look(f.ctx, f.file, f.limits.Bytes)
 	switch {
 	case errors.Is(err, errTooLong):
-		return overLimit(f.path, "bytes of the file", f.limits.Bytes, "limits.bytes")
+		return overLimit(f.path, say.F("bytes of the file are over the limit of %d (job file: %s)", f.limits.Bytes, "limits.bytes"))
 	case err != nil && f.ctx.Err() != nil:
 		return err
 	case err != nil:
-		return fault(Unreadable, f.path, "cannot be read", err)
+		return fault(Unreadable, f.path, say.F("cannot be read"), err)
 	}
 	if err := foreign(f.path, f.survey.head); err != nil {
 		return err
 	}
 	if f.coding, err = decide(f.survey, asked); err != nil {
-		return fault(UnknownEncoding, f.path, fmt.Sprintf("no encoding is called %q", asked), nil)
+		return fault(UnknownEncoding, f.path, say.F("no encoding is called %s", strconv.Quote(asked)), nil)
 	}
 	if f.survey.size == int64(f.coding.mark) {
-		return fault(Empty, f.path, "the file is empty", nil)
+		return fault(Empty, f.path, say.F("the file is empty"), nil)
 	}
-	f.note("read as %s: %s", f.coding.name, f.coding.why)
+	f.note(say.F("read as %s: %s", f.coding.name, f.coding.why))
 	return nil
 }
 
@@ -124,7 +127,7 @@ func (f *File) secondPass(asked rune) error {
 	f.sum = sha256.New()
 	raw := io.TeeReader(f.file, f.sum)
 	if _, err := io.CopyN(io.Discard, raw, int64(f.coding.mark)); err != nil {
-		return fault(Unreadable, f.path, "cannot be read", err)
+		return fault(Unreadable, f.path, say.F("cannot be read"), err)
 	}
 	if f.coding.enc != nil {
 		raw = f.coding.enc.NewDecoder().Reader(raw)
@@ -132,10 +135,10 @@ func (f *File) secondPass(asked rune) error {
 	in := bufio.NewReaderSize(raw, headSize)
 	head, err := in.Peek(headSize)
 	if err != nil && err != io.EOF {
-		return fault(Unreadable, f.path, "cannot be read", err)
+		return fault(Unreadable, f.path, say.F("cannot be read"), err)
 	}
 	if bytes.IndexByte(head, '\n') < 0 && bytes.IndexByte(head, '\r') >= 0 {
-		f.note("its lines end in CR alone")
+		f.note(say.F("its lines end in CR alone"))
 		in = bufio.NewReaderSize(&carriageReturns{r: in}, headSize)
 	}
 	f.in = &lineReader{in: in, limit: f.limits.RecordBytes, check: f.coding.enc == nil && !f.survey.utf8, decoding: f.coding.enc != nil}
@@ -145,7 +148,7 @@ func (f *File) secondPass(asked rune) error {
 // settleDelimiter reads the first lines and decides by them.
 func (f *File) settleDelimiter(asked rune) error {
 	if asked != 0 && !usable(asked) {
-		return fault(NotText, f.path, fmt.Sprintf("%q cannot be a delimiter", asked), nil)
+		return fault(NotText, f.path, say.F("%s cannot be a delimiter", strconv.QuoteRune(asked)), nil)
 	}
 	lines, err := f.firstLines()
 	if err != nil {
@@ -156,7 +159,7 @@ func (f *File) settleDelimiter(asked rune) error {
 		if d, ok := sepLine(lines[0]); ok {
 			sep, lines = d, lines[1:]
 			f.ahead = f.ahead[1:]
-			f.note("its first line names the delimiter %q", d)
+			f.note(say.F("its first line names the delimiter %s", strconv.Quote(d)))
 		}
 	}
 	if asked != 0 {
@@ -195,7 +198,7 @@ func (f *File) lookAhead(i int) error {
 			return f.finish()
 		}
 		if err != nil {
-			return fault(Unreadable, f.path, fmt.Sprintf("after line %d", f.in.number), err)
+			return fault(Unreadable, f.path, say.F("after line %d", f.in.number), err)
 		}
 		f.ahead = append(f.ahead, l)
 	}
@@ -205,7 +208,7 @@ func (f *File) lookAhead(i int) error {
 // finish compares the digests of both passes; io.EOF if they agree.
 func (f *File) finish() error {
 	if hex.EncodeToString(f.sum.Sum(nil)) != f.survey.digest {
-		return fault(Changed, f.path, "the file changed while it was read", nil)
+		return fault(Changed, f.path, say.F("the file changed while it was read"), nil)
 	}
 	return io.EOF
 }
@@ -223,7 +226,7 @@ func (f *File) Read() (row int, cells []string, err error) {
 	}
 	if f.err == nil {
 		if f.rows++; f.rows > f.limits.Rows {
-			f.err = overLimit(f.path, "rows", f.limits.Rows, "limits.rows")
+			f.err = overLimit(f.path, say.F("rows are over the limit of %d (job file: %s)", f.limits.Rows, "limits.rows"))
 		}
 	}
 	if f.err != nil {
@@ -236,20 +239,20 @@ func (f *File) Read() (row int, cells []string, err error) {
 // first line is given up, and reading goes on behind that.
 func (f *File) row() (int, []string, error) {
 	first := f.ahead[0]
-	if first.fault != "" {
+	if !first.fault.Empty() {
 		f.drop(1)
 		return first.number, nil, &RowError{Row: first.number, Text: shown(first.text), Reason: first.fault}
 	}
 	cells, used, fault := record(f.cells[:0], first.text, f.choice.delimiter, f.follow(len(first.text)))
 	f.cells = cells
-	if fault == "" && used > 1 && f.swallows(used) {
-		fault = faultSwallowed
+	if fault.Empty() && used > 1 && f.swallows(used) {
+		fault = faultSwallowed()
 	}
 	if f.err != nil && !errors.Is(f.err, io.EOF) {
 		return 0, nil, f.err
 	}
 	f.err = nil
-	if fault != "" {
+	if !fault.Empty() {
 		f.drop(1)
 		return first.number, nil, &RowError{first.number, shown(first.text), fault, plain(first.text, f.choice.delimiter)}
 	}
@@ -268,7 +271,7 @@ func (f *File) follow(size int) func() (string, bool) {
 			return "", false
 		}
 		l := f.ahead[at]
-		if size += len(l.text) + 1; size > f.limits.RecordBytes || l.fault != "" {
+		if size += len(l.text) + 1; size > f.limits.RecordBytes || !l.fault.Empty() {
 			return "", false
 		}
 		return l.text, true
@@ -320,20 +323,18 @@ func (f *File) Delimiter() rune {
 func (f *File) SHA256() string { return f.survey.digest }
 
 // Notes says what was decided and found, one sentence each; complete at io.EOF.
-func (f *File) Notes() []string {
+func (f *File) Notes() []say.Text {
 	notes := slices.Clone(f.notes)
 	if f.in != nil && f.in.lost > 0 {
-		notes = append(notes, fmt.Sprintf("%d lines hold characters that %s does not know, the first is line %d", f.in.lost, f.coding.name, f.in.lostAt))
+		notes = append(notes, say.F("%d lines hold characters that %s does not know, the first is line %d", f.in.lost, f.coding.name, f.in.lostAt))
 	}
 	if f.in != nil && f.in.endMark {
-		notes = append(notes, "an end mark (Ctrl-Z) at the end is left out")
+		notes = append(notes, say.F("an end mark (Ctrl-Z) at the end is left out"))
 	}
 	return notes
 }
 
-func (f *File) note(format string, args ...any) {
-	f.notes = append(f.notes, fmt.Sprintf(format, args...))
-}
+func (f *File) note(t say.Text) { f.notes = append(f.notes, t) }
 
 // Close closes the file. Later calls do nothing.
 func (f *File) Close() error {

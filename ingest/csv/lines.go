@@ -4,17 +4,18 @@ import (
 	"bufio"
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"pitlist/score/say"
 )
 
 // textLine is a line of the file without its end.
 type textLine struct {
 	number int
 	text   string
-	fault  string // why it cannot be used; empty if it can
+	fault  say.Text // why it cannot be used; empty if it can
 }
 
 // lineReader cuts decoded text into lines of bounded length.
@@ -88,7 +89,7 @@ func (r *lineReader) atEnd() bool {
 }
 
 // faultOf looks for what makes a line unusable, and cuts a long one down.
-func (r *lineReader) faultOf(l *textLine, length int) string {
+func (r *lineReader) faultOf(l *textLine, length int) say.Text {
 	if r.decoding && strings.ContainsRune(l.text, utf8.RuneError) {
 		if r.lost++; r.lostAt == 0 {
 			r.lostAt = l.number
@@ -97,13 +98,13 @@ func (r *lineReader) faultOf(l *textLine, length int) string {
 	switch {
 	case len(l.text) > r.limit:
 		l.text = l.text[:min(r.limit, shownBytes)]
-		return fmt.Sprintf("the line is %d bytes long, over the limit of %d (job file: limits.record_bytes)", length, r.limit)
+		return say.F("the line is %d bytes long, over the limit of %d (job file: limits.record_bytes)", length, r.limit)
 	case strings.IndexByte(l.text, 0) >= 0:
-		return "the line holds a NUL character, so the file is damaged here or not plain text"
+		return say.F("the line holds a NUL character, so the file is damaged here or not plain text")
 	case r.check && !utf8.ValidString(l.text):
-		return "the line is not valid UTF-8"
+		return say.F("the line is not valid UTF-8")
 	}
-	return ""
+	return say.Text{}
 }
 
 // carriageReturns turns CR and CR LF into LF, for files of old Macintosh programs,

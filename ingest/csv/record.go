@@ -1,41 +1,45 @@
 package csv
 
-import "strings"
+import (
+	"strings"
+
+	"pitlist/score/say"
+)
 
 // Faults of quotation.
-const (
-	faultOpen      = "a quotation mark opens a cell and is never closed"
-	faultAfter     = "text follows a closing quotation mark"
-	faultSwallowed = "a quotation mark opens a cell and would take in whole rows that follow"
-)
+func faultOpen() say.Text  { return say.F("a quotation mark opens a cell and is never closed") }
+func faultAfter() say.Text { return say.F("text follows a closing quotation mark") }
+func faultSwallowed() say.Text {
+	return say.F("a quotation mark opens a cell and would take in whole rows that follow")
+}
 
 // record splits a record, which begins with line and may go on over the lines that
 // next gives, and appends its cells to cells. used counts the lines. Quotation follows
 // RFC 4180, 2; a quotation mark inside a cell that does not begin with one is plain
 // text, as in 19" wheel. A fault says why the quotation does not come out.
-func record(cells []string, line, delimiter string, next func() (string, bool)) (out []string, used int, fault string) {
+func record(cells []string, line, delimiter string, next func() (string, bool)) (out []string, used int, fault say.Text) {
 	used = 1
 	if line == "" {
-		return cells, used, ""
+		return cells, used, say.Text{}
 	}
 	for {
 		if !strings.HasPrefix(line, `"`) {
 			cell, rest, more := strings.Cut(line, delimiter)
 			cells = append(cells, cell)
 			if !more {
-				return cells, used, ""
+				return cells, used, say.Text{}
 			}
 			line = rest
 			continue
 		}
 		cell, rest, n, fault := quoted(line[1:], delimiter, next)
 		used += n
-		if fault != "" {
+		if !fault.Empty() {
 			return cells, used, fault
 		}
 		cells = append(cells, cell)
 		if rest == "" {
-			return cells, used, ""
+			return cells, used, say.Text{}
 		}
 		line = rest[len(delimiter):]
 	}
@@ -43,9 +47,9 @@ func record(cells []string, line, delimiter string, next func() (string, bool)) 
 
 // quoted takes a cell off line, whose opening mark is already gone, going on into the
 // lines that follow. rest begins with the delimiter or is empty.
-func quoted(line, delimiter string, next func() (string, bool)) (cell, rest string, used int, fault string) {
+func quoted(line, delimiter string, next func() (string, bool)) (cell, rest string, used int, fault say.Text) {
 	if i := strings.IndexByte(line, '"'); i >= 0 && closes(line[i+1:], delimiter) {
-		return line[:i], line[i+1:], 0, ""
+		return line[:i], line[i+1:], 0, say.Text{}
 	}
 	var b strings.Builder
 	for {
@@ -55,7 +59,7 @@ func quoted(line, delimiter string, next func() (string, bool)) (cell, rest stri
 			b.WriteByte('\n')
 			ok := false
 			if line, ok = next(); !ok {
-				return "", "", used, faultOpen
+				return "", "", used, faultOpen()
 			}
 			used++
 			continue
@@ -63,10 +67,10 @@ func quoted(line, delimiter string, next func() (string, bool)) (cell, rest stri
 		b.WriteString(line[:i])
 		line = line[i+1:]
 		if closes(line, delimiter) {
-			return b.String(), line, used, ""
+			return b.String(), line, used, say.Text{}
 		}
 		if !strings.HasPrefix(line, `"`) {
-			return "", "", used, faultAfter
+			return "", "", used, faultAfter()
 		}
 		b.WriteByte('"')
 		line = line[1:]

@@ -14,11 +14,11 @@
 package header
 
 import (
-	"fmt"
-	"strings"
+	"strconv"
 	"time"
 
 	"pitlist/ingest/value"
+	"pitlist/score/say"
 )
 
 // Column is one column as understood.
@@ -62,8 +62,8 @@ type Layout struct {
 type Problem struct {
 	Fields   []Field
 	Columns  []int    // indices
-	Text     string   // what is open
-	Hint     string   // what to write in the job, or to do in the sheet
+	Text     say.Text // what is open
+	Hint     say.Text // what to write in the job, or to do in the sheet
 	Required bool     // Missing only: without it nothing of the sheet can be used
 	Choices  []Choice // an answer that the job could give, for a person to correct
 }
@@ -74,12 +74,10 @@ type Choice struct {
 	Field   Field  // Ignore: leave it alone
 }
 
-func (p Problem) String() string {
-	if p.Hint == "" {
-		return p.Text
-	}
-	return p.Text + "; " + p.Hint
-}
+// Words is what is open with what to do about it.
+func (p Problem) Words() say.Text { return say.Join("; ", p.Text, p.Hint) }
+
+func (p Problem) String() string { return p.Words().String() }
 
 // Column returns the column taken for a field, the first where several may be (codes, remarks).
 func (l Layout) Column(f Field) (Column, bool) {
@@ -137,44 +135,53 @@ type NotRecognised struct {
 	Row     int      // the row that came nearest, from 0; -1 if none had a known heading
 	Known   []Column // its known headings
 	Unknown []Column // its other headings, with candidates
-	Reason  string
+	Reason  say.Text
 }
 
-func (e *NotRecognised) Error() string {
+// Error is what Words says, in English.
+func (e *NotRecognised) Error() string { return e.Words().String() }
+
+// Words says why no row could be used.
+func (e *NotRecognised) Words() say.Text {
 	if e.Row < 0 {
-		return "no heading row: " + e.Reason
+		return say.F("no heading row: %s", e.Reason)
 	}
-	return fmt.Sprintf("no heading row: row %d comes nearest (%s), but %s", e.Row+1, e.list(), e.Reason)
+	return say.F("no heading row: row %d comes nearest (%s), but %s", e.Row+1, e.list(), e.Reason)
 }
 
 // Hint says what to do about it.
-func (e *NotRecognised) Hint() string {
-	return "name the columns in the job, for example columns: { \"Fleet ref\": unit }"
+func (e *NotRecognised) Hint() say.Text {
+	return say.F("name the columns in the job, for example columns: { \"Fleet ref\": unit }")
 }
 
-func (e *NotRecognised) list() string {
-	var parts []string
+func (e *NotRecognised) list() say.Text {
+	var parts []say.Text
 	for _, c := range e.Known {
-		parts = append(parts, fmt.Sprintf("%q is %s", c.Heading, c.Field))
+		parts = append(parts, say.F("%s is %s", strconv.Quote(c.Heading), string(c.Field)))
 	}
 	for i, c := range e.Unknown {
 		if i == 6 {
-			parts = append(parts, fmt.Sprintf("and %d more", len(e.Unknown)-i))
+			parts = append(parts, say.F("and %d more", len(e.Unknown)-i))
 			break
 		}
-		part := fmt.Sprintf("%q is not known", c.Heading)
+		part := say.F("%s is not known", strconv.Quote(c.Heading))
 		if len(c.Candidates) > 0 {
-			part = fmt.Sprintf("%q may be %s", c.Heading, orList(c.Candidates))
+			part = say.F("%s may be %s", strconv.Quote(c.Heading), orList(c.Candidates))
 		}
 		parts = append(parts, part)
 	}
-	return strings.Join(parts, ", ")
+	return say.Join(", ", parts...)
 }
 
-func orList(fields []Field) string {
-	names := make([]string, len(fields))
-	for i, f := range fields {
-		names[i] = string(f)
+// orList names fields as the job does, any of which is meant.
+func orList(fields []Field) say.Text {
+	var all say.Text
+	for _, f := range fields {
+		if all.Empty() {
+			all = say.Plainly(f)
+		} else {
+			all = say.F("%s or %s", all, string(f))
+		}
 	}
-	return strings.Join(names, " or ")
+	return all
 }

@@ -1,8 +1,10 @@
 package header
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
+
+	"pitlist/score/say"
 )
 
 // infer says what the sheet holds, from its columns; what the job says goes first.
@@ -133,28 +135,28 @@ func (s *sheet) allowed(f Field) bool {
 var wanted = []struct {
 	kind Kind
 	any  []Field
-	text string
+	text say.Text
 }{
-	{Vehicles, []Field{VIN, VINPrefix}, "no VIN: nothing of it can be checked, and sheets join by unit or registration only"},
-	{Vehicles, []Field{Odometer, EngineHours, OdometerByMonth}, "no odometer: distances come from other sheets, or are not known"},
-	{Vehicles, []Field{Model}, "no model: parts that fit by model stay not known"},
-	{Vehicles, []Field{ModelYear, BuildDate, VIN}, "no model year"},
-	{CodesSheet, []Field{Date}, "no date of the scan: codes count as of the sheet's latest day, else of the day of the run"},
-	{Repairs, []Field{Date}, "no date of the repair: rows count as of the sheet's latest day, else of the day of the run"},
-	{Repairs, []Field{Text}, "no column says what was done"},
-	{Repairs, []Field{Odometer}, "no odometer at the repair: its distance is reckoned from its day"},
-	{Inspections, []Field{FindingField, Measured}, "no column says what was found"},
-	{Inspections, []Field{Part}, "no column says which part was inspected"},
-	{Inspections, []Field{Date}, "no date of the inspection"},
-	{Readings, []Field{Odometer, EngineHours, OdometerByMonth}, "no reading"},
-	{Readings, []Field{Date, OdometerDate, OdometerByMonth}, "no date of the reading: it counts as of the day of the run"},
+	{Vehicles, []Field{VIN, VINPrefix}, say.F("no VIN: nothing of it can be checked, and sheets join by unit or registration only")},
+	{Vehicles, []Field{Odometer, EngineHours, OdometerByMonth}, say.F("no odometer: distances come from other sheets, or are not known")},
+	{Vehicles, []Field{Model}, say.F("no model: parts that fit by model stay not known")},
+	{Vehicles, []Field{ModelYear, BuildDate, VIN}, say.F("no model year")},
+	{CodesSheet, []Field{Date}, say.F("no date of the scan: codes count as of the sheet's latest day, else of the day of the run")},
+	{Repairs, []Field{Date}, say.F("no date of the repair: rows count as of the sheet's latest day, else of the day of the run")},
+	{Repairs, []Field{Text}, say.F("no column says what was done")},
+	{Repairs, []Field{Odometer}, say.F("no odometer at the repair: its distance is reckoned from its day")},
+	{Inspections, []Field{FindingField, Measured}, say.F("no column says what was found")},
+	{Inspections, []Field{Part}, say.F("no column says which part was inspected")},
+	{Inspections, []Field{Date}, say.F("no date of the inspection")},
+	{Readings, []Field{Odometer, EngineHours, OdometerByMonth}, say.F("no reading")},
+	{Readings, []Field{Date, OdometerDate, OdometerByMonth}, say.F("no date of the reading: it counts as of the day of the run")},
 }
 
 // missing lists what the kinds held would want and no column has, with the columns that may be it.
 func missing(l Layout) []Problem {
 	var out []Problem
 	if !hasAny(l, identifiers) {
-		out = append(out, lacking(l, identifiers[:3], "no column says which vehicle a row speaks of", true))
+		out = append(out, lacking(l, identifiers[:3], say.F("no column says which vehicle a row speaks of"), true))
 	}
 	for _, w := range wanted {
 		if !l.Has(w.kind) || hasAny(l, w.any) || slices.Equal(l.Holds, []Kind{Vehicles, CodesSheet}) && w.kind == CodesSheet {
@@ -170,12 +172,12 @@ func hasAny(l Layout, fields []Field) bool {
 	return slices.ContainsFunc(l.Columns, func(c Column) bool { return slices.Contains(fields, c.Field) && c.Field != Ignore })
 }
 
-func lacking(l Layout, fields []Field, text string, required bool) Problem {
-	p := Problem{Fields: fields, Text: text, Required: required, Hint: "if a column has it, name it in the job's columns"}
+func lacking(l Layout, fields []Field, text say.Text, required bool) Problem {
+	p := Problem{Fields: fields, Text: text, Required: required, Hint: say.F("if a column has it, name it in the job's columns")}
 	for _, c := range l.Columns {
 		if c.Field == Ignore && slices.ContainsFunc(c.Candidates, func(f Field) bool { return slices.Contains(fields, f) }) {
 			p.Columns = append(p.Columns, c.Index)
-			p.Hint = fmt.Sprintf("%q may be it: columns: { %q: %s }", c.Heading, c.Heading, fields[0])
+			p.Hint = say.F("%s may be it: columns: { %s: %s }", strconv.Quote(c.Heading), strconv.Quote(c.Heading), string(fields[0]))
 		}
 	}
 	return p

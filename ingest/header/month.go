@@ -1,11 +1,12 @@
 package header
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 	"time"
 
 	"pitlist/ingest/value"
+	"pitlist/score/say"
 )
 
 // dayOf reads a heading that is a day or a month: "Jan 2026", "03/2026", "2026-01-31", the serial of a first of the month. A month stands
@@ -50,8 +51,8 @@ func (s *sheet) months() {
 		return
 	}
 	first, last := s.cols[cols[0]].Heading, s.cols[cols[len(cols)-1]].Heading
-	p := Problem{Fields: []Field{OdometerByMonth, Ignore}, Columns: cols, Text: fmt.Sprintf("%q to %q hold a figure a month: readings of the odometer, or what was driven, cannot be told", first, last),
-		Hint: "say odometer_by_month or ignore in the job's columns"}
+	p := Problem{Fields: []Field{OdometerByMonth, Ignore}, Columns: cols, Text: say.F("%s to %s hold a figure a month: readings of the odometer, or what was driven, cannot be told", strconv.Quote(first), strconv.Quote(last)),
+		Hint: say.F("say odometer_by_month or ignore in the job's columns")}
 	for _, i := range cols {
 		p.Choices = append(p.Choices, s.choice(i, Ignore))
 	}

@@ -1,11 +1,12 @@
 package header
 
 import (
-	"fmt"
 	"slices"
 	"sort"
+	"strconv"
 
 	"pitlist/ingest/value"
+	"pitlist/score/say"
 )
 
 // headingWithin is how many rows a heading is looked for in.
@@ -23,18 +24,18 @@ func Recognise(rows [][]string, o Options) (Layout, error) {
 	m := newMatcher(o)
 	best, ok := m.bestRow(rows, o.First)
 	if !ok {
-		return Layout{Row: -1}, &NotRecognised{Row: -1, Reason: "none of the first rows holds a known heading"}
+		return Layout{Row: -1}, &NotRecognised{Row: -1, Reason: say.F("none of the first rows holds a known heading")}
 	}
 	s := newSheet(rows, best, m, o)
 	s.settle()
 	l := s.layout()
-	if reason := s.unusable(l); reason != "" {
+	if reason := s.unusable(l); !reason.Empty() {
 		return l, notRecognised(l, reason)
 	}
 	return l, nil
 }
 
-func notRecognised(l Layout, reason string) *NotRecognised {
+func notRecognised(l Layout, reason say.Text) *NotRecognised {
 	e := &NotRecognised{Row: l.Row, Reason: reason}
 	for _, c := range l.Columns {
 		switch {
@@ -248,8 +249,8 @@ func (s *sheet) layout() Layout {
 	return l
 }
 
-// unusable says why a sheet cannot be used; "" if it can.
-func (s *sheet) unusable(l Layout) string {
+// unusable says why a sheet cannot be used; empty if it can.
+func (s *sheet) unusable(l Layout) say.Text {
 	ids, rest := 0, 0
 	for _, c := range l.Columns {
 		switch {
@@ -261,24 +262,24 @@ func (s *sheet) unusable(l Layout) string {
 		}
 	}
 	switch {
-	case ids == 0 && s.undecided() != "":
+	case ids == 0 && !s.undecided().Empty():
 		return s.undecided()
 	case ids == 0:
-		return "no column says which vehicle a row speaks of (unit, vin or registration)"
+		return say.F("no column says which vehicle a row speaks of (unit, vin or registration)")
 	case ids+rest < 2:
-		return "nothing but that column is known"
+		return say.F("nothing but that column is known")
 	}
-	return ""
+	return say.Text{}
 }
 
 // undecided gives the open question about the column that identifies the vehicles, if there is one.
-func (s *sheet) undecided() string {
+func (s *sheet) undecided() say.Text {
 	for _, p := range s.found {
 		if slices.ContainsFunc(p.Fields, func(f Field) bool { return slices.Contains(identifiers, f) }) {
 			return p.Text
 		}
 	}
-	return ""
+	return say.Text{}
 }
 
 // toldFaults names what the job says of headings that the sheet does not have, or of fields that there are not.
@@ -287,11 +288,11 @@ func (s *sheet) toldFaults() []Problem {
 	for _, h := range sortedKeys(s.o.Told) {
 		f := toldField(s.o.Told[h])
 		if f != Ignore && !f.Valid() {
-			out = append(out, Problem{Text: fmt.Sprintf("the job's columns: %q is to be %q, which is no field", h, s.o.Told[h]), Hint: "write one of the names in the job's documentation"})
+			out = append(out, Problem{Text: say.F("the job's columns: %s is to be %s, which is no field", strconv.Quote(h), strconv.Quote(s.o.Told[h])), Hint: say.F("write one of the names in the job's documentation")})
 			continue
 		}
 		if !s.present(h) {
-			out = append(out, Problem{Fields: []Field{f}, Text: fmt.Sprintf("the job's columns: no heading %q in row %d", h, s.row+1), Hint: "compare the spelling with the sheet"})
+			out = append(out, Problem{Fields: []Field{f}, Text: say.F("the job's columns: no heading %s in row %d", strconv.Quote(h), s.row+1), Hint: say.F("compare the spelling with the sheet")})
 		}
 	}
 	return out

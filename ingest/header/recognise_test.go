@@ -290,8 +290,8 @@ func TestToldColumnsAreFixedAndFaultsNamed(t *testing.T) {
 	assert.True(t, unit.Fixed && unit.Sure)
 	assert.Equal(t, "unit odometer", fieldsIn(l), "a field that there is not leaves the heading to itself")
 	require.Len(t, l.Ambiguous, 2)
-	assert.Contains(t, l.Ambiguous[0].Text, `"odometre", which is no field`)
-	assert.Contains(t, l.Ambiguous[1].Text, `no heading "Reg"`)
+	assert.Contains(t, l.Ambiguous[0].Text.String(), `"odometre", which is no field`)
+	assert.Contains(t, l.Ambiguous[1].Text.String(), `no heading "Reg"`)
 }
 
 func TestAColumnMayBeToldToBeAMeasure(t *testing.T) {
@@ -326,7 +326,7 @@ func TestMissingNamesWhatFollowsAndCandidates(t *testing.T) {
 	for _, p := range l.Missing {
 		if p.Fields[0] == Odometer {
 			assert.Equal(t, []int{3}, p.Columns)
-			assert.Contains(t, p.Hint, "Mileage allowance")
+			assert.Contains(t, p.Hint.String(), "Mileage allowance")
 			return
 		}
 	}
@@ -349,7 +349,7 @@ func TestNotRecognised(t *testing.T) {
 			var e *NotRecognised
 			require.ErrorAs(t, err, &e)
 			assert.Contains(t, e.Error(), c.says)
-			assert.Contains(t, e.Hint(), "columns:")
+			assert.Contains(t, e.Hint().String(), "columns:")
 		})
 	}
 	_, err := Recognise(sheetOf("Make|Model|Fleet locator\nNorthfold|Heron|1"), Options{})

@@ -1,9 +1,11 @@
 package header
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // settle decides for each column, in four steps: values, kinds, each column's best claim, rivals for one field.
@@ -39,7 +41,7 @@ func (s *sheet) choose(i int) claim {
 			s.cols[i].Why = "the words underneath"
 			return claim{f, strong, ""}
 		}
-		s.problem([]int{i}, []Field{Status, State}, fmt.Sprintf("%q may be the vehicle's status or the code's state", s.cols[i].Heading))
+		s.problem([]int{i}, []Field{Status, State}, say.F("%s may be the vehicle's status or the code's state", strconv.Quote(s.cols[i].Heading)))
 		return claim{}
 	}
 	open = s.ownFirst(open)
@@ -47,7 +49,7 @@ func (s *sheet) choose(i int) claim {
 	case len(open) == 0:
 		return claim{}
 	case len(open) > 1 && open[1].rank == open[0].rank:
-		s.problem([]int{i}, fieldsOf(open), fmt.Sprintf("%q may be %s", s.cols[i].Heading, orList(fieldsOf(open))))
+		s.problem([]int{i}, fieldsOf(open), say.F("%s may be %s", strconv.Quote(s.cols[i].Heading), orList(fieldsOf(open))))
 		return claim{}
 	}
 	return open[0]
@@ -116,7 +118,7 @@ func (s *sheet) rivals(f Field, choice []claim) {
 		}
 	}
 	if len(top) > 1 {
-		s.problem(top, []Field{f}, fmt.Sprintf("%s may each be %s", s.named(top), f))
+		s.problem(top, []Field{f}, say.F("%s may each be %s", s.named(top), string(f)))
 	}
 }
 
@@ -130,12 +132,17 @@ func (s *sheet) holdingVINs(cols []int) []int {
 }
 
 // named lists headings with their letters, as duplicates read alike.
-func (s *sheet) named(cols []int) string {
-	parts := make([]string, len(cols))
-	for k, i := range cols {
-		parts[k] = fmt.Sprintf("%q (column %s)", s.cols[i].Heading, Letter(i))
+func (s *sheet) named(cols []int) say.Text {
+	var all say.Text
+	for _, i := range cols {
+		next := say.F("%s (column %s)", strconv.Quote(s.cols[i].Heading), Letter(i))
+		if all.Empty() {
+			all = next
+		} else {
+			all = say.F("%s and %s", all, next)
+		}
 	}
-	return strings.Join(parts, " and ")
+	return all
 }
 
 // dateOfOdometer takes a mere "Date" on a list of vehicles for the day of the reading only where there is a reading.
@@ -144,24 +151,24 @@ func (s *sheet) dateOfOdometer(choice []claim) {
 	for i, c := range choice {
 		if c.field == OdometerDate && c.rank == weak && !reading {
 			choice[i] = claim{}
-			s.problem([]int{i}, []Field{OdometerDate, InServiceDate}, fmt.Sprintf("%q does not say which date it is", s.cols[i].Heading))
+			s.problem([]int{i}, []Field{OdometerDate, InServiceDate}, say.F("%s does not say which date it is", strconv.Quote(s.cols[i].Heading)))
 		}
 	}
 }
 
 func (s *sheet) ambiguous(i int) {
 	fields := fieldsOf(s.live[i])
-	s.problem([]int{i}, fields, fmt.Sprintf("%q holds several things in one column (%s)", s.cols[i].Heading, orList(fields)))
+	s.problem([]int{i}, fields, say.F("%s holds several things in one column (%s)", strconv.Quote(s.cols[i].Heading), orList(fields)))
 }
 
-func (s *sheet) problem(cols []int, fields []Field, text string) {
-	hint := "name it in the job's columns"
+func (s *sheet) problem(cols []int, fields []Field, text say.Text) {
+	hint := say.F("name it in the job's columns")
 	if len(cols) > 0 {
-		hint = fmt.Sprintf("say in the job which it is, for example columns: { %q: %s }", s.cols[cols[0]].Heading, fields[0])
+		hint = say.F("say in the job which it is, for example columns: { %s: %s }", strconv.Quote(s.cols[cols[0]].Heading), string(fields[0]))
 	}
 	for _, i := range cols[min(1, len(cols)):] {
 		if key(rawWords(s.cols[i].Heading)) == key(rawWords(s.cols[cols[0]].Heading)) {
-			hint = fmt.Sprintf("say in the job which it is, for example columns: { \"column %s\": %s }", Letter(cols[0]), fields[0])
+			hint = say.F("say in the job which it is, for example columns: { %s: %s }", strconv.Quote("column "+Letter(cols[0])), string(fields[0]))
 		}
 	}
 	p := Problem{Fields: fields, Columns: cols, Text: text, Hint: hint}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"time"
+
+	"pitlist/score/say"
 )
 
 // Order says which of two small numbers in a date is the day.
@@ -108,7 +110,7 @@ func parseDate(s string, o DateOptions) (time.Time, How, error) {
 		return numberDay(s, text, v, o)
 	}
 	parts, fault := takeDateApart(text)
-	if fault != "" {
+	if !fault.Empty() {
 		return time.Time{}, "", noDate(s, fault)
 	}
 	return parts.day(s, o)
@@ -142,7 +144,7 @@ func numberDay(s, text string, v float64, o DateOptions) (time.Time, How, error)
 		n := int(v)
 		t, ok := civil(n/10000, n/100%100, n%100)
 		if !ok {
-			return time.Time{}, "", noDate(s, "has eight digits, but as year, month, day there is no such day")
+			return time.Time{}, "", noDate(s, say.F("has eight digits, but as year, month, day there is no such day"))
 		}
 		return t, Compact, nil
 	}
@@ -168,24 +170,24 @@ func unixDay(days int64) time.Time { return time.Unix(days*86400, 0).UTC() }
 
 // badSerial says why a number is no day. The 1900 system has a day 60 that never was (29 February 1900), kept from the first spreadsheets.
 func badSerial(s string, v float64, o DateOptions) error {
-	p := &Problem{Value: s, Suggestion: "write the day as 2024-03-15"}
+	p := &Problem{Value: s, Suggestion: writeISO()}
 	switch {
 	case v < 0:
-		p.Reason = "is a negative number, not a day"
+		p.Reason = say.F("is a negative number, not a day")
 	case v < 1:
-		p.Reason = "is a time of day without a day"
+		p.Reason = say.F("is a time of day without a day")
 	case v == 60 && !o.Date1904:
-		p.Reason = "is serial 60, the 29 February 1900 that never was"
+		p.Reason = say.F("is serial 60, the 29 February 1900 that never was")
 	case v >= 1950 && v <= 2100 && v == math.Trunc(v):
-		p.Reason = "is a year without a day"
+		p.Reason = say.F("is a year without a day")
 	case v < FirstSerial:
-		p.Reason = "is a number too low for a day (serials of vehicles lie between 20000 and 80000)"
+		p.Reason = say.F("is a number too low for a day (serials of vehicles lie between 20000 and 80000)")
 	case v >= 1e8:
-		p.Reason = "is a number far too high for a day; seconds since 1970 are not read"
+		p.Reason = say.F("is a number far too high for a day; seconds since 1970 are not read")
 	case v >= 1e5 && v < 1e6 && v == math.Trunc(v):
-		p.Reason = "has six digits: the order of year, month and day is not known"
+		p.Reason = say.F("has six digits: the order of year, month and day is not known")
 	default:
-		p.Reason = "is a number too high for a day (serials of vehicles lie between 20000 and 80000)"
+		p.Reason = say.F("is a number too high for a day (serials of vehicles lie between 20000 and 80000)")
 	}
 	return p
 }
@@ -201,11 +203,13 @@ func civil(y, m, d int) (time.Time, bool) {
 
 func missingDate(s string, excel bool) error {
 	if excel {
-		return &Problem{Value: s, Reason: "is an error value of the spreadsheet", Suggestion: "mend the formula, or clear the cell"}
+		return &Problem{Value: s, Reason: say.F("is an error value of the spreadsheet"), Suggestion: say.F("mend the formula, or clear the cell")}
 	}
-	return &Problem{Value: s, Reason: "holds no date", Suggestion: "fill it in if it is known"}
+	return &Problem{Value: s, Reason: say.F("holds no date"), Suggestion: say.F("fill it in if it is known")}
 }
 
-func noDate(s, reason string) error {
-	return &Problem{Value: s, Reason: reason, Suggestion: "write the day as 2024-03-15"}
+func noDate(s string, reason say.Text) error {
+	return &Problem{Value: s, Reason: reason, Suggestion: writeISO()}
 }
+
+func writeISO() say.Text { return say.F("write the day as 2024-03-15") }

@@ -2,8 +2,10 @@ package value
 
 import (
 	"errors"
-	"fmt"
+	"strconv"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // DateEvidence counts what a column's dates show of their order. The zero value is ready; it keeps counts and a few examples, never the values.
@@ -73,11 +75,11 @@ func (e *DateEvidence) side(s string) {
 
 // DateVerdict is what a column shows, with the reason for the planner.
 type DateVerdict struct {
-	Order    Order  // Undecided where nothing shows it or values conflict
-	Needed   bool   // there are values which only the order can read: without one they are rejected
-	Conflict bool   // some values show the day first, some the month
-	Why      string // "25/03/2024 has the day first"
-	Warning  string // a sign that a program swapped day and month on import; "" if there is none
+	Order    Order    // Undecided where nothing shows it or values conflict
+	Needed   bool     // there are values which only the order can read: without one they are rejected
+	Conflict bool     // some values show the day first, some the month
+	Why      say.Text // "25/03/2024 has the day first"
+	Warning  say.Text // a sign that a program swapped day and month on import; empty if there is none
 }
 
 // swappedFrom is the number of real dates from which days of 12 or less only are no chance: 12 of 30.4 days, eight times over, is 6 in 10,000.
@@ -88,15 +90,15 @@ func (e *DateEvidence) Decide() DateVerdict {
 	v := DateVerdict{Needed: e.Either > 0, Conflict: e.ByDay > 0 && e.ByMonth > 0}
 	switch {
 	case v.Conflict:
-		v.Why = fmt.Sprintf("%q has the day first, %q the month", e.byDay, e.byMonth)
+		v.Why = say.F("%s has the day first, %s the month", strconv.Quote(e.byDay), strconv.Quote(e.byMonth))
 	case e.ByDay > 0:
-		v.Order, v.Why = DayFirst, fmt.Sprintf("%q has the day first", e.byDay)
+		v.Order, v.Why = DayFirst, say.F("%s has the day first", strconv.Quote(e.byDay))
 	case e.ByMonth > 0:
-		v.Order, v.Why = MonthFirst, fmt.Sprintf("%q has the month first", e.byMonth)
+		v.Order, v.Why = MonthFirst, say.F("%s has the month first", strconv.Quote(e.byMonth))
 	case e.Either > 0:
-		v.Why = fmt.Sprintf("nothing shows whether %q has the day or the month first", e.firstOpen)
+		v.Why = say.F("nothing shows whether %s has the day or the month first", strconv.Quote(e.firstOpen))
 	default:
-		v.Why = "no date hangs on the order of day and month"
+		v.Why = say.F("no date hangs on the order of day and month")
 	}
 	v.Warning = e.swapped()
 	return v
@@ -104,12 +106,12 @@ func (e *DateEvidence) Decide() DateVerdict {
 
 // swapped looks for the trace of a text file opened with the wrong country's settings: what could be read the wrong way round became a
 // date, the rest stayed text. (Common practice, no source.)
-func (e *DateEvidence) swapped() string {
+func (e *DateEvidence) swapped() say.Text {
 	texts := e.ByDay + e.ByMonth
 	if e.Serials < swappedFrom || e.lowSerials < e.Serials || texts < swappedFrom || e.Either > 0 {
-		return ""
+		return say.Text{}
 	}
 	example := strings.TrimSpace(e.byDay + " " + e.byMonth)
-	return fmt.Sprintf("all %d real dates fall on the 1st to 12th while %d dates like %q stayed text: day and month were probably swapped when the file was opened; import it again with the dates as text",
-		e.Serials, texts, example)
+	return say.F("all %d real dates fall on the 1st to 12th while %d dates like %s stayed text: day and month were probably swapped when the file was opened; import it again with the dates as text",
+		e.Serials, texts, strconv.Quote(example))
 }

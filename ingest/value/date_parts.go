@@ -4,6 +4,8 @@ import (
 	"strings"
 	"time"
 	"unicode"
+
+	"pitlist/score/say"
 )
 
 // dateParts is a date taken apart: two or three numbers, or one or two beside a month in words.
@@ -17,29 +19,29 @@ type dateParts struct {
 }
 
 // takeDateApart reads numbers, the month's name and the time of day. A fault is the reason why the text is no date.
-func takeDateApart(text string) (p dateParts, fault string) {
+func takeDateApart(text string) (p dateParts, fault say.Text) {
 	if len(text) > 60 {
-		return p, "is no date"
+		return p, noDateAtAll()
 	}
 	f := Fold(text)
 	for f != "" {
 		switch c := rune(f[0]); {
 		case isDigit(f[0]):
 			if p.n >= 2 && timeOfDay(f) || p.n >= 1 && p.month > 0 && timeOfDay(f) {
-				return p, ""
+				return p, say.Text{}
 			}
-			if f, fault = p.number(f); fault != "" {
+			if f, fault = p.number(f); !fault.Empty() {
 				return p, fault
 			}
 		case c == '.' || c == '/' || c == '-' || c == ' ' || c == ',' || c == '\'' || c == '\\' || c == '(' || c == ')':
 			f = p.separator(f, c)
 		default:
-			if f, fault = p.word(f); fault != "" {
+			if f, fault = p.word(f); !fault.Empty() {
 				return p, fault
 			}
 		}
 	}
-	return p, ""
+	return p, say.Text{}
 }
 
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }
@@ -55,12 +57,12 @@ func (p *dateParts) separator(f string, c rune) string {
 	return f[1:]
 }
 
-func (p *dateParts) number(f string) (rest, fault string) {
+func (p *dateParts) number(f string) (rest string, fault say.Text) {
 	i, v := 0, 0
 	for i < len(f) && isDigit(f[i]) {
 		v = v*10 + int(f[i]-'0')
 		if i++; i > 8 {
-			return "", "is no date"
+			return "", noDateAtAll()
 		}
 	}
 	if p.n == 0 && i == 8 && (i == len(f) || f[i] == ' ' || f[i] == 't') {
@@ -68,7 +70,7 @@ func (p *dateParts) number(f string) (rest, fault string) {
 		return dropTime(f[i:])
 	}
 	if p.n == 3 || i > 4 || i == 3 {
-		return "", "has numbers that make no date"
+		return "", say.F("has numbers that make no date")
 	}
 	p.num[p.n], p.digits[p.n] = v, i
 	p.n++
@@ -76,7 +78,7 @@ func (p *dateParts) number(f string) (rest, fault string) {
 	if p.n == 3 || p.n == 2 && p.month > 0 {
 		return dropTime(rest)
 	}
-	return rest, ""
+	return rest, say.Text{}
 }
 
 // ordinal drops what may stick to a day's number: 3rd, 1er, 3:e, 2º, and German or Nordic points.
@@ -92,7 +94,7 @@ func ordinal(f string) string {
 func isLetter(c byte) bool { return 'a' <= c && c <= 'z' }
 
 // word takes a month's name, or passes over a weekday and the small words between.
-func (p *dateParts) word(f string) (rest, fault string) {
+func (p *dateParts) word(f string) (rest string, fault say.Text) {
 	end := strings.IndexFunc(f, func(r rune) bool { return !unicode.IsLetter(r) })
 	if end < 0 {
 		end = len(f)
@@ -100,12 +102,12 @@ func (p *dateParts) word(f string) (rest, fault string) {
 	w := f[:end]
 	if m, ok := monthNames[w]; ok && p.month == 0 {
 		p.month, p.at = m, p.n
-		return strings.TrimPrefix(f[end:], "."), ""
+		return strings.TrimPrefix(f[end:], "."), say.Text{}
 	}
 	if end == 0 || !dateFillers[w] {
-		return "", "is no date"
+		return "", noDateAtAll()
 	}
-	return f[end:], ""
+	return f[end:], say.Text{}
 }
 
 // timeOfDay reports whether a clock stands next ("10:30", "10.30 uhr", "10h30") and not another number of the date.
@@ -118,7 +120,7 @@ func timeOfDay(f string) bool {
 }
 
 // dropTime passes over a clock behind the day and refuses anything else there, so that "12/03/2024 and 4/2025" is not read by half.
-func dropTime(f string) (rest, fault string) {
+func dropTime(f string) (rest string, fault say.Text) {
 	f = skipFillers(f)
 	if n := clock(f); n > 0 {
 		f = skipFillers(f[n:])
@@ -127,9 +129,9 @@ func dropTime(f string) (rest, fault string) {
 		f = skipFillers(f[n:])
 	}
 	if f != "" {
-		return "", "has something behind the date"
+		return "", say.F("has something behind the date")
 	}
-	return "", ""
+	return "", say.Text{}
 }
 
 // skipFillers passes over marks and small words: "kl.", "uhr", "pm", a weekday in brackets.
@@ -197,7 +199,7 @@ func (p dateParts) day(s string, o DateOptions) (time.Time, How, error) {
 	case p.n == 2:
 		return p.monthAndYear(s, o)
 	case p.n < 3:
-		return time.Time{}, "", noDate(s, "is no date")
+		return time.Time{}, "", noDate(s, noDateAtAll())
 	case p.digits[0] == 4 && p.mark == 0:
 		return one(s, Compact, p.num[0], p.num[1], p.num[2])
 	case p.digits[0] == 4:
@@ -207,7 +209,7 @@ func (p dateParts) day(s string, o DateOptions) (time.Time, How, error) {
 	case p.digits[0] == 2 && p.num[0] > 31:
 		return one(s, ISO, o.year(p.num[0], 2), p.num[1], p.num[2])
 	}
-	return time.Time{}, "", noDate(s, "has no year that can be told")
+	return time.Time{}, "", noDate(s, noYear())
 }
 
 // named reads a date whose month stands in words.
@@ -216,13 +218,13 @@ func (p dateParts) named(s string, o DateOptions) (time.Time, How, error) {
 	case p.n == 1 && (p.digits[0] == 4 || p.at == 0 && p.digits[0] == 2):
 		return p.firstOfMonth(s, o, p.month, o.year(p.num[0], p.digits[0]))
 	case p.n != 2:
-		return time.Time{}, "", noDate(s, "names a month without a day and a year")
+		return time.Time{}, "", noDate(s, say.F("names a month without a day and a year"))
 	case p.digits[0] == 4:
 		return one(s, MonthName, p.num[0], p.month, p.num[1])
 	case p.digits[1] == 4 || p.digits[1] == 2:
 		return one(s, MonthName, o.year(p.num[1], p.digits[1]), p.month, p.num[0])
 	}
-	return time.Time{}, "", noDate(s, "has no year that can be told")
+	return time.Time{}, "", noDate(s, noYear())
 }
 
 // monthAndYear reads 03/2024 and 2024-03.
@@ -233,12 +235,12 @@ func (p dateParts) monthAndYear(s string, o DateOptions) (time.Time, How, error)
 	case p.digits[0] == 4 && p.digits[1] <= 2:
 		return p.firstOfMonth(s, o, p.num[1], p.num[0])
 	}
-	return time.Time{}, "", noDate(s, "has a day and a month, but no year")
+	return time.Time{}, "", noDate(s, say.F("has a day and a month, but no year"))
 }
 
 func (p dateParts) firstOfMonth(s string, o DateOptions, month, year int) (time.Time, How, error) {
 	if !o.MonthOnly {
-		return time.Time{}, "", noDate(s, "is a month without a day")
+		return time.Time{}, "", noDate(s, say.F("is a month without a day"))
 	}
 	return one(s, FirstOfMonth, year, month, 1)
 }
@@ -252,7 +254,7 @@ func (p dateParts) numbers(s string, o DateOptions) (time.Time, How, error) {
 	case p.mark == '.':
 		return one(s, Dotted, year, p.num[1], p.num[0])
 	case !okDay && !okMonth:
-		return time.Time{}, "", noDate(s, "is a day that the calendar does not have")
+		return time.Time{}, "", noDate(s, noSuchDay())
 	case byDay.Equal(byMonth) && okDay && okMonth:
 		return byDay, OnlyReading, nil
 	case okDay && okMonth:
@@ -279,26 +281,37 @@ func (p dateParts) byOrder(s string, o DateOptions, byDay, byMonth time.Time) (t
 	case MonthFirst:
 		return byMonth, ByOrder, nil
 	}
-	return time.Time{}, "", &Problem{Value: s, Reason: "can be read day first or month first, and the column does not show which",
-		Readings: []string{"day first: " + spell(byDay), "month first: " + spell(byMonth)}, Suggestion: "set date_order: day or date_order: month in the job"}
+	return time.Time{}, "", &Problem{Value: s, Reason: say.F("can be read day first or month first, and the column does not show which"),
+		Readings: []say.Text{dayFirst(byDay), monthFirst(byMonth)}, Suggestion: say.F("set date_order: day or date_order: month in the job")}
 }
 
 // against is the fault of a date that has only the reading which the column's order excludes.
 func (p dateParts) against(s string, o DateOptions, byDay time.Time, okDay bool, byMonth time.Time) error {
-	other := "month first: " + spell(byMonth)
+	other := monthFirst(byMonth)
 	if okDay {
-		other = "day first: " + spell(byDay)
+		other = dayFirst(byDay)
 	}
-	return &Problem{Value: s, Reason: "goes against its column, which has the " + string(o.Order) + " first", Readings: []string{other},
-		Suggestion: "write the day as 2024-03-15"}
+	reason := say.F("goes against its column, which has the day first")
+	if o.Order == MonthFirst {
+		reason = say.F("goes against its column, which has the month first")
+	}
+	return &Problem{Value: s, Reason: reason, Readings: []say.Text{other}, Suggestion: writeISO()}
 }
 
-func spell(t time.Time) string { return t.Format("2 January 2006") }
+func dayFirst(t time.Time) say.Text   { return say.F("day first: %s", spell(t)) }
+func monthFirst(t time.Time) say.Text { return say.F("month first: %s", spell(t)) }
+
+func spell(t time.Time) say.LongDay { return say.LongDay(t.Unix() / 86400) }
+
+// What more than one place finds wrong with a date.
+func noDateAtAll() say.Text { return say.F("is no date") }
+func noSuchDay() say.Text   { return say.F("is a day that the calendar does not have") }
+func noYear() say.Text      { return say.F("has no year that can be told") }
 
 func one(s string, how How, y, m, d int) (time.Time, How, error) {
 	t, ok := civil(y, m, d)
 	if !ok {
-		return time.Time{}, "", noDate(s, "is a day that the calendar does not have")
+		return time.Time{}, "", noDate(s, noSuchDay())
 	}
 	return t, how, nil
 }

@@ -230,7 +230,7 @@ func TestDateEvidence(t *testing.T) {
 		for i := 0; i < 8; i++ {
 			e.Add([]string{"45264", "45265", "45266", "45267", "45268", "45269", "45270", "45271"}[i]) // 4 to 11 December 2023
 		}
-		assert.Contains(t, e.Decide().Warning, "swapped")
+		assert.Contains(t, e.Decide().Warning.String(), "swapped")
 		e.Add(swapped[0]) // 15 March 2023
 		assert.Empty(t, e.Decide().Warning)
 	})

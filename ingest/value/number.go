@@ -5,6 +5,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"pitlist/score/say"
 )
 
 // Mark is the decimal mark of a column.
@@ -80,7 +82,7 @@ func parseNumber(s string, o NumberOptions) (float64, Unit, error) {
 		return 0, NoUnit, missingNumber(s, excel)
 	}
 	f, fault := split(text)
-	if fault != "" {
+	if !fault.Empty() {
 		return 0, NoUnit, notANumber(s, fault)
 	}
 	m, ok := f.measure(o)
@@ -93,7 +95,7 @@ func parseNumber(s string, o NumberOptions) (float64, Unit, error) {
 	}
 	v, err := strconv.ParseFloat(f.plain(mark), 64)
 	if err != nil {
-		return 0, NoUnit, notANumber(s, "is no number")
+		return 0, NoUnit, notANumber(s, say.F("is no number"))
 	}
 	return v * m.scale, m.unit, nil
 }
@@ -107,7 +109,7 @@ type figure struct {
 }
 
 // split takes sign, digits and unit apart. A fault is the reason why the text is no figure.
-func split(text string) (f figure, fault string) {
+func split(text string) (f figure, fault say.Text) {
 	front, rest := currencyInFront(text)
 	sign := ""
 	if r, n := utf8.DecodeRuneInString(rest); r == '-' || isDash(r) {
@@ -120,11 +122,11 @@ func split(text string) (f figure, fault string) {
 	}
 	end, exp := bodyEnd(rest)
 	if end == 0 {
-		return f, "is no number"
+		return f, say.F("is no number")
 	}
 	body, ok := closeThousands(rest[:end])
 	if !ok {
-		return f, "has blanks between digits that do not part thousands"
+		return f, say.F("has blanks between digits that do not part thousands")
 	}
 	f = figure{digits: sign + body.digits, spaced: body.spaced, exp: exp, unit: strings.TrimSpace(rest[end:])}
 	if f.unit == "" {
@@ -237,24 +239,24 @@ func closeThousands(s string) (f figure, ok bool) {
 }
 
 // marksFault refuses marks that fit neither thousands nor one decimal mark: "1.23.4", "1,2,3", "12.34,56".
-func marksFault(f figure) string {
+func marksFault(f figure) say.Text {
 	last := lastMark(f.digits)
 	if last < 0 {
-		return ""
+		return say.Text{}
 	}
 	points, commas := strings.Count(f.digits, "."), strings.Count(f.digits, ",")
 	decimals := points == 0 || commas == 0
 	switch {
 	case decimals && points+commas == 1:
-		return ""
+		return say.Text{}
 	case f.spaced || f.exp:
-		return "has too many marks for a number"
+		return say.F("has too many marks for a number")
 	case decimals && grouped(f.digits, len(f.digits)):
-		return ""
+		return say.Text{}
 	case !decimals && strings.Count(f.digits, f.digits[last:last+1]) == 1 && grouped(f.digits, last):
-		return ""
+		return say.Text{}
 	}
-	return "has marks that part neither thousands nor decimals"
+	return say.F("has marks that part neither thousands nor decimals")
 }
 
 func lastMark(s string) int { return strings.LastIndexAny(s, ".,") }
@@ -363,26 +365,26 @@ func (f figure) plain(decimal Mark) string {
 
 func (f figure) ambiguous(s string) error {
 	thousands, decimals := f.plain(AnyMark), f.plain(Mark(f.digits[lastMark(f.digits):][:1]))
-	return &Problem{Value: s, Reason: "one mark before three digits can part thousands or decimals, and the column does not show which",
-		Readings: []string{thousands, decimals}, Suggestion: "write the figure without thousands marks"}
+	return &Problem{Value: s, Reason: say.F("one mark before three digits can part thousands or decimals, and the column does not show which"),
+		Readings: []say.Text{say.Plain(thousands), say.Plain(decimals)}, Suggestion: say.F("write the figure without thousands marks")}
 }
 
 func missingNumber(s string, excel bool) error {
 	if excel {
-		return &Problem{Value: s, Reason: "is an error value of the spreadsheet", Suggestion: "mend the formula, or clear the cell"}
+		return &Problem{Value: s, Reason: say.F("is an error value of the spreadsheet"), Suggestion: say.F("mend the formula, or clear the cell")}
 	}
-	return &Problem{Value: s, Reason: "holds no figure", Suggestion: "fill it in if it is known"}
+	return &Problem{Value: s, Reason: say.F("holds no figure"), Suggestion: say.F("fill it in if it is known")}
 }
 
-func notANumber(s, reason string) error {
-	return &Problem{Value: s, Reason: reason, Suggestion: "write the figure alone, its unit in the heading"}
+func notANumber(s string, reason say.Text) error {
+	return &Problem{Value: s, Reason: reason, Suggestion: say.F("write the figure alone, its unit in the heading")}
 }
 
 func unknownUnit(s, unit string) error {
 	if strings.EqualFold(strings.TrimSuffix(unit, "."), "mil") {
-		return &Problem{Value: s, Reason: "mil can be the Scandinavian 10 km or short for miles", Readings: []string{"10 km each", "miles"},
-			Suggestion: "write km or mi, or (mil) in the heading where it is 10 km"}
+		return &Problem{Value: s, Reason: say.F("mil can be the Scandinavian 10 km or short for miles"), Readings: []say.Text{say.F("10 km each"), say.F("miles")},
+			Suggestion: say.F("write km or mi, or (mil) in the heading where it is 10 km")}
 	}
-	return &Problem{Value: s, Reason: "has " + strconv.Quote(shorten(unit, 30)) + " behind the figure, which is no unit known here",
-		Suggestion: "write the figure alone, its unit in the heading"}
+	return &Problem{Value: s, Reason: say.F("has %s behind the figure, which is no unit known here", strconv.Quote(shorten(unit, 30))),
+		Suggestion: say.F("write the figure alone, its unit in the heading")}
 }

@@ -2,9 +2,10 @@ package value
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strconv"
+
+	"pitlist/score/say"
 )
 
 // NumberEvidence counts what a column's values show of its marks and units. The zero value is ready. It keeps counts and a few examples, never
@@ -36,7 +37,7 @@ func (e *NumberEvidence) Add(s string) {
 	e.Values++
 	f, fault := split(text)
 	m, ok := f.measure(NumberOptions{Mil: 10})
-	if fault != "" || !ok {
+	if !fault.Empty() || !ok {
 		e.Bad++
 		return
 	}
@@ -80,11 +81,11 @@ func (e *NumberEvidence) marks(s string, f figure) {
 
 // NumberVerdict is what a column shows of its marks, with the reason for the planner.
 type NumberVerdict struct {
-	Decimal Mark   // AnyMark: not decided
-	Unit    Unit   // the one unit that stands behind figures; "" if none or several
-	Mixed   []Unit // the units, most frequent first, if there are several
-	Open    int    // values that have two readings unless the column has no decimals
-	Why     string // "1.234,5 shows a decimal comma"
+	Decimal Mark     // AnyMark: not decided
+	Unit    Unit     // the one unit that stands behind figures; "" if none or several
+	Mixed   []Unit   // the units, most frequent first, if there are several
+	Open    int      // values that have two readings unless the column has no decimals
+	Why     say.Text // "1.234,5 shows a decimal comma"
 }
 
 // Decide says what the values so far show. It may be asked again after more values.
@@ -93,15 +94,15 @@ func (e *NumberEvidence) Decide() NumberVerdict {
 	point, comma := e.decimal[0], e.decimal[1]
 	switch {
 	case point > 0 && comma > 0:
-		v.Why = fmt.Sprintf("%q shows a decimal point, %q a decimal comma", e.examples[0], e.examples[1])
+		v.Why = say.F("%s shows a decimal point, %s a decimal comma", strconv.Quote(e.examples[0]), strconv.Quote(e.examples[1]))
 	case point > 0:
-		v.Decimal, v.Why = Point, fmt.Sprintf("%q shows a decimal point", e.examples[0])
+		v.Decimal, v.Why = Point, say.F("%s shows a decimal point", strconv.Quote(e.examples[0]))
 	case comma > 0:
-		v.Decimal, v.Why = Comma, fmt.Sprintf("%q shows a decimal comma", e.examples[1])
+		v.Decimal, v.Why = Comma, say.F("%s shows a decimal comma", strconv.Quote(e.examples[1]))
 	case v.Open > 0:
-		v.Why = fmt.Sprintf("nothing shows whether the mark in %q parts thousands or decimals", e.open)
+		v.Why = say.F("nothing shows whether the mark in %s parts thousands or decimals", strconv.Quote(e.open))
 	default:
-		v.Why = "no marks in the figures"
+		v.Why = say.F("no marks in the figures")
 	}
 	e.units(&v)
 	return v
@@ -119,17 +120,14 @@ func (e *NumberEvidence) units(v *NumberVerdict) {
 		v.Unit, v.Mixed = v.Mixed[0], nil
 	}
 	if len(v.Mixed) > 1 {
-		v.Why += "; units are mixed: " + e.unitCounts(v.Mixed)
+		v.Why = say.F("%s; units are mixed: %s", v.Why, e.unitCounts(v.Mixed))
 	}
 }
 
-func (e *NumberEvidence) unitCounts(order []Unit) string {
-	text := ""
+func (e *NumberEvidence) unitCounts(order []Unit) say.Text {
+	counts := make([]say.Text, len(order))
 	for i, u := range order {
-		if i > 0 {
-			text += ", "
-		}
-		text += u + " " + strconv.Itoa(e.unit[u])
+		counts[i] = say.F("%s %d", UnitWords(u), e.unit[u])
 	}
-	return text
+	return say.Join(", ", counts...)
 }

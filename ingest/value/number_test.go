@@ -211,7 +211,7 @@ func TestNumberEvidence(t *testing.T) {
 			e.Add(v)
 		}
 		assert.Equal(t, []Unit{Km, Mile}, e.Decide().Mixed)
-		assert.Contains(t, e.Decide().Why, "km 2, mi 1")
+		assert.Contains(t, e.Decide().Why.String(), "km 2, mi 1")
 	})
 }
 

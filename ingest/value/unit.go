@@ -1,5 +1,7 @@
 package value
 
+import "pitlist/score/say"
+
 // Unit is what a figure counts, written one way.
 type Unit = string
 
@@ -12,6 +14,17 @@ const (
 	Week   Unit = "weeks"
 	NoUnit Unit = ""
 )
+
+// UnitWords is a unit as people read it: signs are the same everywhere, words are not.
+func UnitWords(u Unit) say.Text {
+	switch u {
+	case Month:
+		return say.F("months")
+	case Week:
+		return say.F("weeks")
+	}
+	return say.Plain(u)
+}
 
 // KmPerMile is exact by definition (international yard and pound agreement, 1959).
 const KmPerMile = 1.609344

@@ -13,30 +13,40 @@ package value
 import (
 	"strconv"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // Problem is why a cell could not be read. Reason and Suggestion go side by side into the list of rejected values.
 type Problem struct {
-	Value      string   // as it stood in the cell
-	Reason     string   // what is wrong, without the value
-	Readings   []string // what it could mean, best first; empty where there is nothing to choose from
-	Suggestion string   // what the planner can do
+	Value      string     // as it stood in the cell
+	Reason     say.Text   // what is wrong, without the value
+	Readings   []say.Text // what it could mean, best first; empty where there is nothing to choose from
+	Suggestion say.Text   // what the planner can do
 }
 
-// Error joins value, reason, readings and suggestion into one line.
+// Why is the reason with what the cell could mean.
+func (p *Problem) Why() say.Text {
+	if len(p.Readings) == 0 {
+		return p.Reason
+	}
+	return say.F("%s; it could mean %s", p.Reason, say.Alternatives(p.Readings...))
+}
+
+// Error joins value, reason, readings and suggestion into one line, in English.
 func (p *Problem) Error() string {
 	var b strings.Builder
 	b.WriteString(strconv.Quote(shorten(p.Value, 60)))
 	b.WriteString(": ")
-	b.WriteString(p.Reason)
+	b.WriteString(p.Reason.String())
 	if len(p.Readings) > 0 {
 		b.WriteString(" (")
-		b.WriteString(strings.Join(p.Readings, " or "))
+		b.WriteString(say.Alternatives(p.Readings...).String())
 		b.WriteString(")")
 	}
-	if p.Suggestion != "" {
+	if !p.Suggestion.Empty() {
 		b.WriteString("; ")
-		b.WriteString(p.Suggestion)
+		b.WriteString(p.Suggestion.String())
 	}
 	return b.String()
 }

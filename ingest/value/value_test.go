@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pitlist/score/say"
 )
 
 func TestIsMissing(t *testing.T) {
@@ -128,7 +130,7 @@ func TestFold(t *testing.T) {
 }
 
 func TestProblemIsOneLineForThePlanner(t *testing.T) {
-	p := &Problem{Value: strings.Repeat("x", 200), Reason: "is no date", Readings: []string{"a", "b"}, Suggestion: "do this"}
+	p := &Problem{Value: strings.Repeat("x", 200), Reason: say.Plain("is no date"), Readings: []say.Text{say.Plain("a"), say.Plain("b")}, Suggestion: say.Plain("do this")}
 	assert.Equal(t, `"`+strings.Repeat("x", 60)+`…": is no date (a or b); do this`, p.Error())
 }
 

@@ -1,6 +1,10 @@
 package value
 
-import "strings"
+import (
+	"strings"
+
+	"pitlist/score/say"
+)
 
 // The words below are trade wording (common practice, no source), folded as Fold does.
 
@@ -19,7 +23,7 @@ func ParseYesNo(s string) (bool, error) {
 	if v, ok := yesNo[Fold(trim(s))]; ok {
 		return v, nil
 	}
-	return false, notOneOf(s, "is neither yes nor no", "write yes or no")
+	return false, notOneOf(s, say.F("is neither yes nor no"), say.F("write yes or no"))
 }
 
 // Status says what has become of a vehicle.
@@ -50,7 +54,10 @@ var statuses = words(map[Status]string{
 
 // ParseStatus reads a vehicle's status.
 func ParseStatus(s string) (Status, error) {
-	return oneOf(statuses, s, "is no status of a vehicle", "write in use, sold or off road")
+	if v, ok := oneOf(statuses, s); ok {
+		return v, nil
+	}
+	return "", notOneOf(s, say.F("is no status of a vehicle"), say.F("write in use, sold or off road"))
 }
 
 // RepairStatus says whether work was done. Only Done work changes a vehicle.
@@ -78,7 +85,10 @@ var repairStatuses = words(map[RepairStatus]string{
 
 // ParseRepairStatus reads whether a repair was done, declined or only recommended.
 func ParseRepairStatus(s string) (RepairStatus, error) {
-	return oneOf(repairStatuses, s, "is no status of a repair", "write done, declined or recommended")
+	if v, ok := oneOf(repairStatuses, s); ok {
+		return v, nil
+	}
+	return "", notOneOf(s, say.F("is no status of a repair"), say.F("write done, declined or recommended"))
 }
 
 // Finding is what an inspection found.
@@ -105,7 +115,10 @@ var findings = words(map[Finding]string{
 
 // ParseFinding reads what an inspection found.
 func ParseFinding(s string) (Finding, error) {
-	return oneOf(findings, s, "is no finding of an inspection", "write worn, sound, not opened or failed")
+	if v, ok := oneOf(findings, s); ok {
+		return v, nil
+	}
+	return "", notOneOf(s, say.F("is no finding of an inspection"), say.F("write worn, sound, not opened or failed"))
 }
 
 // CodeState says in which memory a trouble code stood.
@@ -128,7 +141,10 @@ var codeStates = words(map[CodeState]string{
 
 // ParseCodeState reads whether a code was stored, pending or permanent.
 func ParseCodeState(s string) (CodeState, error) {
-	return oneOf(codeStates, s, "is no state of a trouble code", "write stored, pending or permanent")
+	if v, ok := oneOf(codeStates, s); ok {
+		return v, nil
+	}
+	return "", notOneOf(s, say.F("is no state of a trouble code"), say.F("write stored, pending or permanent"))
 }
 
 // words turns the lists above into a look-up; an underscore in a list stands for a blank. A word on two lists would be read now this way,
@@ -147,20 +163,20 @@ func words[T comparable](lists map[T]string) map[string]T {
 	return m
 }
 
-func oneOf[T ~string](table map[string]T, s, reason, suggestion string) (T, error) {
+// oneOf looks a cell up, with and without what people put between or behind the words.
+func oneOf[T ~string](table map[string]T, s string) (T, bool) {
 	key := Fold(trim(s))
 	for _, k := range [...]string{key, strings.TrimRight(key, ".!"), plainer.Replace(key)} {
 		if v, ok := table[k]; ok {
-			return v, nil
+			return v, true
 		}
 	}
-	var none T
-	return none, notOneOf(s, reason, suggestion)
+	return "", false
 }
 
 // plainer takes out what people put between the words of a fixed wording, or leave away.
 var plainer = strings.NewReplacer("_", " ", "-", " ", ".", "")
 
-func notOneOf(s, reason, suggestion string) error {
+func notOneOf(s string, reason, suggestion say.Text) error {
 	return &Problem{Value: s, Reason: reason, Suggestion: suggestion}
 }

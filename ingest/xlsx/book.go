@@ -12,6 +12,8 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
+
+	"pitlist/score/say"
 )
 
 // Limits stop a file that is far larger than any honest workbook. A zero field
@@ -85,7 +87,7 @@ type Book struct {
 	strings  *texts
 	plain    bool // our own reader may read the sheets
 	sheets   []Sheet
-	notes    []string
+	notes    []say.Text
 	date1904 bool
 	library  *excelize.File // nil until a sheet needs it
 	open     *Rows
@@ -149,7 +151,7 @@ func (b *Book) inspect(o *Options) (err error) {
 func (b *Book) Sheets() []Sheet { return slices.Clone(b.sheets) }
 
 // Notes says what was left out or is remarkable about the book, one sentence each.
-func (b *Book) Notes() []string { return slices.Clone(b.notes) }
+func (b *Book) Notes() []say.Text { return slices.Clone(b.notes) }
 
 // Date1904 tells whether date serials count from 1904, 1,462 days later than usual.
 func (b *Book) Date1904() bool { return b.date1904 }

@@ -82,7 +82,7 @@ func TestHiddenChartAndDatedSheets(t *testing.T) {
 	}
 	require.Equal(t, []string{"Sheet1", "Old hidden", "Older hidden"}, names)
 	require.Len(t, b.Notes(), 1)
-	require.Contains(t, b.Notes()[0], `"Picture" is left out: it is a chartsheet`)
+	require.Contains(t, b.Notes()[0].String(), `"Picture" is left out: it is a chartsheet`)
 	lines, err := readSheet(b, "Old")
 	require.NoError(t, err)
 	require.Empty(t, lines)

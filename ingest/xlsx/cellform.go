@@ -3,6 +3,8 @@ package xlsx
 import (
 	"bytes"
 	"strconv"
+
+	"pitlist/score/say"
 )
 
 // openCell takes a cell's place and type. The place must lie in the row and after
@@ -27,20 +29,20 @@ func (f *sheetForm) openCell(attrs []attr) error {
 		case "s":
 			// A style that is no number makes excelize skip the value.
 			if _, err := strconv.ParseInt(string(at.value), 10, 64); err != nil {
-				return damagedf("row %d: style %q of a cell", f.row.number, at.value)
+				return damaged(say.F("row %d: style %s of a cell", f.row.number, quoted(at.value)))
 			}
 		default:
 			continue
 		}
 		if repeated(attrs, i) {
-			return damagedf("row %d: attribute %q stands twice", f.row.number, at.local)
+			return damaged(say.F("row %d: attribute %s stands twice", f.row.number, quoted(at.local)))
 		}
 	}
 	if column <= f.row.column {
-		return disorderedf("row %d: cell %s comes after column %d", f.row.number, ref, f.row.column)
+		return disordered(say.F("row %d: cell %s comes after column %d", f.row.number, string(ref), f.row.column))
 	}
 	if column > maxColumn {
-		return damagedf("row %d: a cell past column %d", f.row.number, maxColumn)
+		return damaged(say.F("row %d: a cell past column %d", f.row.number, maxColumn))
 	}
 	f.row.column = column
 	return nil
@@ -68,10 +70,10 @@ func (f *sheetForm) cellColumn(ref []byte) (int, error) {
 	}
 	row, err := ordinal(ref[i:], maxRow)
 	if i == 0 || err != nil || column > maxColumn {
-		return 0, damagedf("row %d: cell reference %.20q", f.row.number, ref)
+		return 0, damaged(say.F("row %d: cell reference %s", f.row.number, cut(ref)))
 	}
 	if row != f.row.number {
-		return 0, disorderedf("row %d holds cell %s", f.row.number, ref)
+		return 0, disordered(say.F("row %d holds cell %s", f.row.number, string(ref)))
 	}
 	return column, nil
 }
@@ -86,7 +88,7 @@ func kindOf(t []byte) (cellKind, error) {
 	case "n", "b", "d", "e", "str":
 		return plainCell, nil
 	}
-	return 0, damagedf("cell type %q", t)
+	return 0, damaged(say.F("cell type %s", quoted(t)))
 }
 
 // inCell takes a child of c.
@@ -107,10 +109,10 @@ func (f *sheetForm) inCell(local []byte, attrs []attr) error {
 	case "extLst":
 		return f.skip(local, true)
 	default:
-		return damagedf("<%s> in a cell of row %d", local, f.row.number)
+		return damaged(say.F("<%s> in a cell of row %d", string(local), f.row.number))
 	}
 	if *seen {
-		return damagedf("two <%s> in a cell of row %d", local, f.row.number)
+		return damaged(say.F("two <%s> in a cell of row %d", string(local), f.row.number))
 	}
 	*seen = true
 	return nil
@@ -122,11 +124,11 @@ func formulaAttributes(attrs []attr) error {
 		switch string(at.local) {
 		case "aca", "ca", "bx", "dt2D", "dtr", "del1", "del2":
 			if _, err := strconv.ParseBool(string(at.value)); err != nil {
-				return damagedf("formula attribute %s=%q", at.local, at.value)
+				return damaged(say.F("formula attribute %s=%s", string(at.local), quoted(at.value)))
 			}
 		case "si":
 			if _, err := strconv.Atoi(string(at.value)); err != nil {
-				return damagedf("formula attribute %s=%q", at.local, at.value)
+				return damaged(say.F("formula attribute %s=%s", string(at.local), quoted(at.value)))
 			}
 		}
 	}
@@ -175,7 +177,7 @@ func (t *textState) enter(at place, local []byte, n int) (place, error) {
 		at == inRun && name == "rPr":
 		return inOther, nil
 	}
-	return 0, damagedf("<%s> in a text, or twice", local)
+	return 0, damaged(say.F("<%s> in a text, or twice", string(local)))
 }
 
 // leave ends a <t>. One that follows runs is moved in front of them: excelize reads
@@ -193,7 +195,7 @@ func (t *textState) leave(to place, buf []byte) {
 func (f *sheetForm) closeCell() error {
 	c := &f.cell
 	if c.hasString && (c.kind != inlineCell || c.hasValue) {
-		return damagedf("row %d: an inline string in a cell of another type", f.row.number)
+		return damaged(say.F("row %d: an inline string in a cell of another type", f.row.number))
 	}
 	shared := ""
 	switch {

@@ -3,7 +3,9 @@ package xlsx
 import (
 	"errors"
 	"fmt"
-	"strings"
+	"strconv"
+
+	"pitlist/score/say"
 )
 
 // Kind sorts the faults of a file. It is an error itself, so that
@@ -37,26 +39,31 @@ func (k Kind) Error() string { return string(k) }
 // Fault says why a workbook, or one of its sheets, cannot be used.
 type Fault struct {
 	Kind  Kind
-	Path  string // as given to Open
-	Sheet string // empty unless one sheet is at fault
-	Text  string // what is wrong, with the place in the file where it is known
-	Hint  string // what to do next
-	Err   error  // cause, may be nil
+	Path  string   // as given to Open
+	Sheet string   // empty unless one sheet is at fault
+	Text  say.Text // what is wrong, with the place in the file where it is known
+	Hint  say.Text // what to do next
+	Err   error    // cause, may be nil
 }
 
-// Error names the file, the sheet if there is one, and what is wrong. The hint is
-// left to the caller, who prints it on a line of its own.
-func (f *Fault) Error() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, "workbook %s: ", f.Path)
+// Error names the file, the sheet if there is one, and what is wrong, in English.
+// The hint is left to the caller, who prints it on a line of its own.
+func (f *Fault) Error() string { return f.Words("").String() }
+
+// Words is Error in any language, with the file as shown where that is given. The
+// cause is in the words of the system.
+func (f *Fault) Words(shown string) say.Text {
+	if shown == "" {
+		shown = f.Path
+	}
+	text := say.F("workbook %s: %s", shown, f.Text)
 	if f.Sheet != "" {
-		fmt.Fprintf(&b, "sheet %q: ", f.Sheet)
+		text = say.F("workbook %s: sheet %s: %s", shown, quoted(f.Sheet), f.Text)
 	}
-	b.WriteString(f.Text)
 	if f.Err != nil {
-		fmt.Fprintf(&b, ": %v", f.Err)
+		text = say.Join(": ", text, say.Plain(f.Err.Error()))
 	}
-	return b.String()
+	return text
 }
 
 // Unwrap gives the kind and the cause to errors.Is and errors.As.
@@ -68,50 +75,49 @@ func (f *Fault) Unwrap() []error {
 }
 
 // hints holds the advice that depends on the kind alone.
-var hints = map[Kind]string{
-	Missing:       "check the path in the job file",
-	Directory:     "name the file, or use a pattern such as folder/*.xlsx",
-	NotRegular:    "copy the data into an ordinary file first",
-	Unreadable:    "check that the file may be read and is not locked by another program",
-	LockFile:      "close the workbook, or leave files that begin with ~$ out of the pattern",
-	Empty:         "export the workbook again",
-	Truncated:     "the copy or download was cut short, or is still going on; fetch it again",
-	Protected:     "name the environment variable that holds the password in password_env",
-	WrongPassword: "check the password in the environment variable that password_env names",
-	OldFormat:     "open it and save as .xlsx",
-	OpenDocument:  "open it and save as .xlsx",
-	Binary:        "open it and save as .xlsx",
-	NotWorkbook:   "open it and save as .xlsx; if it is text, give it the ending .csv or .tsv",
-	Damaged:       "open it in the spreadsheet program, let it repair the file, and save it under a new name",
-	Disordered:    "open it in the spreadsheet program and save it under a new name",
-	TooLarge:      "raise the limit in the job file if the file is honest",
-	NoSheet:       "check the sheet's name",
+var hints = map[Kind]say.Text{
+	Missing:       say.F("check the path in the job file"),
+	Directory:     say.F("name the file, or use a pattern such as folder/*.xlsx"),
+	NotRegular:    say.F("copy the data into an ordinary file first"),
+	Unreadable:    say.F("check that the file may be read and is not locked by another program"),
+	LockFile:      say.F("close the workbook, or leave files that begin with ~$ out of the pattern"),
+	Empty:         say.F("export the workbook again"),
+	Truncated:     say.F("the copy or download was cut short, or is still going on; fetch it again"),
+	Protected:     say.F("name the environment variable that holds the password in password_env"),
+	WrongPassword: say.F("check the password in the environment variable that password_env names"),
+	OldFormat:     say.F("open it and save as .xlsx"),
+	OpenDocument:  say.F("open it and save as .xlsx"),
+	Binary:        say.F("open it and save as .xlsx"),
+	NotWorkbook:   say.F("open it and save as .xlsx; if it is text, give it the ending .csv or .tsv"),
+	Damaged:       say.F("open it in the spreadsheet program, let it repair the file, and save it under a new name"),
+	Disordered:    say.F("open it in the spreadsheet program and save it under a new name"),
+	TooLarge:      say.F("raise the limit in the job file if the file is honest"),
+	NoSheet:       say.F("check the sheet's name"),
 }
 
 // fault makes a Fault with the hint of its kind.
-func fault(k Kind, path, text string, err error) *Fault {
+func fault(k Kind, path string, text say.Text, err error) *Fault {
 	return &Fault{Kind: k, Path: path, Text: text, Hint: hints[k], Err: err}
 }
 
 // formError is what a check of one part finds, before path and sheet are known.
 type formError struct {
 	kind Kind
-	text string
+	text say.Text
 }
 
-func (e *formError) Error() string { return e.text }
+func (e *formError) Error() string { return e.text.String() }
 
-func damagedf(format string, args ...any) error {
-	return &formError{Damaged, fmt.Sprintf(format, args...)}
-}
+func damaged(text say.Text) error { return &formError{Damaged, text} }
 
-func disorderedf(format string, args ...any) error {
-	return &formError{Disordered, fmt.Sprintf(format, args...)}
-}
+func disordered(text say.Text) error { return &formError{Disordered, text} }
 
-func overLimit(what string, limit int64, key string) error {
-	return &formError{TooLarge, fmt.Sprintf("%s are over the limit of %d (job file: %s)", what, limit, key)}
-}
+func overLimit(text say.Text) error { return &formError{TooLarge, text} }
+
+// quoted is a text out of the file between quotation marks, and cut no more
+// than 20 characters of it.
+func quoted[T ~string | ~[]byte](s T) string { return strconv.Quote(string(s)) }
+func cut[T ~string | ~[]byte](s T) string    { return fmt.Sprintf("%.20q", string(s)) }
 
 // asFault gives a part's error its path and sheet. A fault, a cancellation or a failure
 // of our own files passes through as it is.
@@ -126,11 +132,11 @@ func asFault(path, sheet, part string, err error) error {
 		f := fault(form.kind, path, form.text, nil)
 		f.Sheet = sheet
 		if sheet == "" && form.kind != TooLarge {
-			f.Text = "part " + part + ": " + form.text
+			f.Text = say.F("part %s: %s", part, form.text)
 		}
 		return f
 	}
-	f := fault(Damaged, path, "part "+part, err)
+	f := fault(Damaged, path, say.F("part %s", part), err)
 	f.Sheet = sheet
 	return f
 }

@@ -4,8 +4,9 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
+
+	"pitlist/score/say"
 )
 
 // form is the shape that a part must have. The scanner and encoding/xml feed the
@@ -31,7 +32,7 @@ func find(attrs []attr, name string) ([]byte, error) {
 			continue
 		}
 		if value != nil {
-			return nil, damagedf("attribute %q stands twice", name)
+			return nil, damaged(say.F("attribute %s stands twice", quoted(name)))
 		}
 		if value = at.value; value == nil {
 			value = []byte{}
@@ -50,7 +51,7 @@ func blank(b []byte) bool {
 	return true
 }
 
-var errNoRoot = damagedf("the document ends before its root element does")
+var errNoRoot = damaged(say.F("the document ends before its root element does"))
 
 // bounded ends the reading where one token goes on and on: encoding/xml, and excelize
 // after it, would hold all of it in memory. A cell has 32,767 characters at most.
@@ -62,7 +63,7 @@ type bounded struct {
 func (b *bounded) Read(p []byte) (int, error) {
 	n, err := b.r.Read(p)
 	if b.n += n; b.n > maxToken {
-		return 0, damagedf("a single text or tag of more than %d bytes", maxToken)
+		return 0, damaged(say.F("a single text or tag of more than %d bytes", maxToken))
 	}
 	return n, err
 }
@@ -110,7 +111,7 @@ func feed(h form, token xml.Token, first bool) error {
 		}
 		return h.chars(t)
 	case xml.Directive:
-		return damagedf("it declares a document type or entities, which a workbook may not")
+		return damaged(say.F("it declares a document type or entities, which a workbook may not"))
 	}
 	return nil
 }
@@ -122,7 +123,7 @@ func atLine(err error, d *xml.Decoder) error {
 		return err
 	}
 	line, _ := d.InputPos()
-	return &formError{f.kind, fmt.Sprintf("%s (line %d of the XML)", f.text, line)}
+	return &formError{f.kind, say.F("%s (line %d of the XML)", f.text, line)}
 }
 
 var byteOrderMark = []byte("\xEF\xBB\xBF")

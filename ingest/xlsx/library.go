@@ -8,6 +8,8 @@ import (
 	"io"
 
 	"github.com/xuri/excelize/v2"
+
+	"pitlist/score/say"
 )
 
 // libraryWay reads a sheet with excelize, after encoding/xml has walked it to its end.
@@ -32,13 +34,13 @@ func (b *Book) secondWay(sheet int) (way, error) {
 	if b.library == nil {
 		f, err := openExcelize(b.data, b.spool, b.limits)
 		if err != nil {
-			return nil, fault(Damaged, b.path, "cannot be opened", err)
+			return nil, fault(Damaged, b.path, say.F("cannot be opened"), err)
 		}
 		b.library = f
 	}
 	rows, err := b.library.Rows(s.Name)
 	if err != nil {
-		return nil, b.sheetFault(sheet, "cannot be read", err)
+		return nil, b.sheetFault(sheet, say.F("cannot be read"), err)
 	}
 	return &libraryWay{book: b, sheet: sheet, check: check, rows: rows}, nil
 }
@@ -64,7 +66,7 @@ func openExcelize(data []byte, spool string, limits Limits) (f *excelize.File, e
 func (w *libraryWay) read() (row int, cells []string, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			err = w.book.sheetFault(w.sheet, fmt.Sprintf("row %d: reader stopped: %v", w.at, p), nil)
+			err = w.book.sheetFault(w.sheet, say.F("row %d: reader stopped: %s", w.at, fmt.Sprint(p)), nil)
 		}
 	}()
 	for w.at < w.check.sheet.last {
@@ -77,7 +79,7 @@ func (w *libraryWay) read() (row int, cells []string, err error) {
 		w.at++
 		cells, err := w.rows.Columns()
 		if err = errors.Join(err, w.rows.Error()); err != nil {
-			return 0, nil, w.book.sheetFault(w.sheet, fmt.Sprintf("row %d", w.at), err)
+			return 0, nil, w.book.sheetFault(w.sheet, say.F("row %d", w.at), err)
 		}
 		if len(cells) > 0 {
 			w.count(cells)
@@ -100,10 +102,10 @@ func (w *libraryWay) count(cells []string) {
 // against rows lost in silence.
 func (w *libraryWay) finish() error {
 	if err := w.rows.Error(); err != nil {
-		return w.book.sheetFault(w.sheet, fmt.Sprintf("after row %d", w.at), err)
+		return w.book.sheetFault(w.sheet, say.F("after row %d", w.at), err)
 	}
 	if s := &w.check.sheet; w.seen != s.Rows || w.cells != s.cells {
-		return w.book.sheetFault(w.sheet, fmt.Sprintf("%d rows with %d values were read, but the file holds %d rows with %d values",
+		return w.book.sheetFault(w.sheet, say.F("%d rows with %d values were read, but the file holds %d rows with %d values",
 			w.seen, w.cells, s.Rows, s.cells), nil)
 	}
 	w.book.sheets[w.sheet].learn(w.check)
@@ -138,11 +140,11 @@ func (b *Book) properties(book string) error {
 	}
 	f, err := openExcelize(small.Bytes(), b.spool, b.limits)
 	if err != nil {
-		return fault(Damaged, b.path, "cannot be opened", err)
+		return fault(Damaged, b.path, say.F("cannot be opened"), err)
 	}
 	props, err := f.GetWorkbookProps()
 	if err = errors.Join(err, f.Close()); err != nil {
-		return fault(Damaged, b.path, "its properties cannot be read", err)
+		return fault(Damaged, b.path, say.F("its properties cannot be read"), err)
 	}
 	b.date1904 = props.Date1904 != nil && *props.Date1904
 	return nil

@@ -12,6 +12,8 @@ import (
 	"strings"
 
 	"github.com/xuri/excelize/v2"
+
+	"pitlist/score/say"
 )
 
 // load reads the file once, so that the digest, the check and excelize all see the
@@ -22,11 +24,11 @@ func load(ctx context.Context, path string, limits Limits) ([]byte, error) {
 		return nil, err
 	}
 	if info.Size() > limits.FileBytes {
-		return nil, asFault(path, "", "", overLimit("bytes of the file", limits.FileBytes, "limits.file_bytes"))
+		return nil, asFault(path, "", "", overLimit(say.F("bytes of the file are over the limit of %d (job file: %s)", limits.FileBytes, "limits.file_bytes")))
 	}
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, fault(Unreadable, path, "cannot be opened", err)
+		return nil, fault(Unreadable, path, say.F("cannot be opened"), err)
 	}
 	defer f.Close()
 	data, err := readAll(ctx, f, info.Size(), limits)
@@ -35,10 +37,10 @@ func load(ctx context.Context, path string, limits Limits) ([]byte, error) {
 		if isCancelled(err) || errors.As(err, &over) {
 			return nil, asFault(path, "", "", err)
 		}
-		return nil, fault(Unreadable, path, "cannot be read", err)
+		return nil, fault(Unreadable, path, say.F("cannot be read"), err)
 	}
 	if len(data) == 0 {
-		return nil, fault(Empty, path, "the file is empty", nil)
+		return nil, fault(Empty, path, say.F("the file is empty"), nil)
 	}
 	return data, nil
 }
@@ -47,18 +49,18 @@ func load(ctx context.Context, path string, limits Limits) ([]byte, error) {
 // pipe would wait for ever.
 func regular(path string) (fs.FileInfo, error) {
 	if strings.HasPrefix(filepath.Base(path), "~$") {
-		return nil, fault(LockFile, path, "this is the lock file of a workbook that is open", nil)
+		return nil, fault(LockFile, path, say.F("this is the lock file of a workbook that is open"), nil)
 	}
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, fault(Missing, path, "no such file", nil)
+		return nil, fault(Missing, path, say.F("no such file"), nil)
 	case err != nil:
-		return nil, fault(Unreadable, path, "cannot be looked at", err)
+		return nil, fault(Unreadable, path, say.F("cannot be looked at"), err)
 	case info.IsDir():
-		return nil, fault(Directory, path, "is a folder, not a file", nil)
+		return nil, fault(Directory, path, say.F("is a folder, not a file"), nil)
 	case !info.Mode().IsRegular():
-		return nil, fault(NotRegular, path, "not a regular file", nil)
+		return nil, fault(NotRegular, path, say.F("not a regular file"), nil)
 	}
 	return info, nil
 }
@@ -72,7 +74,7 @@ func readAll(ctx context.Context, r io.Reader, size int64, limits Limits) ([]byt
 		}
 		_, err := io.CopyN(buf, r, 4<<20)
 		if int64(buf.Len()) > limits.FileBytes {
-			return nil, overLimit("bytes of the file", limits.FileBytes, "limits.file_bytes")
+			return nil, overLimit(say.F("bytes of the file are over the limit of %d (job file: %s)", limits.FileBytes, "limits.file_bytes"))
 		}
 		if errors.Is(err, io.EOF) {
 			return buf.Bytes(), nil
@@ -100,7 +102,7 @@ func unlock(path string, data []byte, password string) ([]byte, error) {
 	switch {
 	case bytes.HasPrefix(data, oleMark):
 		if !bytes.Contains(data, encryptedPackage) {
-			return nil, fault(OldFormat, path, "this is an old binary workbook (.xls), whatever its name says", nil)
+			return nil, fault(OldFormat, path, say.F("this is an old binary workbook (.xls), whatever its name says"), nil)
 		}
 		return decrypt(path, data, password)
 	case bytes.HasPrefix(data, zipMark):
@@ -109,11 +111,11 @@ func unlock(path string, data []byte, password string) ([]byte, error) {
 		len(data) < len(oleMark) && bytes.HasPrefix(oleMark, data):
 		return nil, truncated(path, data)
 	}
-	return nil, fault(NotWorkbook, path, "this is "+describe(data)+", not a workbook", nil)
+	return nil, fault(NotWorkbook, path, describe(data), nil)
 }
 
 func truncated(path string, data []byte) error {
-	return fault(Truncated, path, fmt.Sprintf("incomplete, %d bytes", len(data)), nil)
+	return fault(Truncated, path, say.F("incomplete, %d bytes", len(data)), nil)
 }
 
 // decrypt opens a protected workbook in memory.
@@ -124,7 +126,7 @@ func decrypt(path string, data []byte, password string) (plain []byte, err error
 	}
 	defer func() {
 		if p := recover(); p != nil {
-			plain, err = nil, fault(Damaged, path, "the encrypted package cannot be read", fmt.Errorf("%v", p))
+			plain, err = nil, fault(Damaged, path, say.F("the encrypted package cannot be read"), fmt.Errorf("%v", p))
 		}
 	}()
 	plain, err = excelize.Decrypt(data, &excelize.Options{Password: password})
@@ -132,27 +134,27 @@ func decrypt(path string, data []byte, password string) (plain []byte, err error
 	case err == nil && bytes.HasPrefix(plain, zipMark):
 		return plain, nil
 	case !asked:
-		return nil, fault(Protected, path, "the workbook is protected by a password", nil)
+		return nil, fault(Protected, path, say.F("the workbook is protected by a password"), nil)
 	case err != nil:
-		return nil, fault(Damaged, path, "the encrypted package cannot be read", err)
+		return nil, fault(Damaged, path, say.F("the encrypted package cannot be read"), err)
 	}
-	return nil, fault(WrongPassword, path, "the password does not open the workbook", nil)
+	return nil, fault(WrongPassword, path, say.F("the password does not open the workbook"), nil)
 }
 
 // describe says what a file that is no workbook looks like.
-func describe(data []byte) string {
+func describe(data []byte) say.Text {
 	head := bytes.ToLower(bytes.TrimSpace(bytes.TrimPrefix(data[:min(len(data), 512)], []byte("\xEF\xBB\xBF"))))
 	switch {
 	case bytes.HasPrefix(head, []byte("<html")), bytes.HasPrefix(head, []byte("<!doctype html")), bytes.HasPrefix(head, []byte("<table")):
-		return "a web page (HTML)"
+		return say.F("this is a web page (HTML), not a workbook")
 	case bytes.HasPrefix(head, []byte("<?xml")), bytes.HasPrefix(head, []byte("<")):
-		return "an XML export"
+		return say.F("this is an XML export, not a workbook")
 	case bytes.HasPrefix(head, []byte("%pdf")):
-		return "a PDF document"
+		return say.F("this is a PDF document, not a workbook")
 	case bytes.IndexByte(head, 0) >= 0:
-		return "a binary file of another kind"
+		return say.F("this is a binary file of another kind, not a workbook")
 	}
-	return "a text file"
+	return say.F("this is a text file, not a workbook")
 }
 
 // utf16le encodes ASCII text as UTF-16LE.

@@ -6,6 +6,8 @@ import (
 	"errors"
 	"hash/crc32"
 	"io"
+
+	"pitlist/score/say"
 )
 
 // partReader reads one part of the archive to its end, where size and checksum are
@@ -118,7 +120,7 @@ func (p *partReader) inflate(b []byte) (int, error) {
 }
 
 // errEarlyEnd is a part that is shorter than the directory says.
-var errEarlyEnd = damagedf("its data end early, or are not of the stated size")
+var errEarlyEnd = damaged(say.F("its data end early, or are not of the stated size"))
 
 // Close ends the reading, wherever it stands.
 func (p *partReader) Close() error {

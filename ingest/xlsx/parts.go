@@ -6,9 +6,10 @@ import (
 	"context"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // archive is the zip of one workbook.
@@ -35,7 +36,7 @@ func openArchive(ctx context.Context, path string, data []byte, limits Limits) (
 		return nil, truncated(path, data) // the directory stands at the end
 	}
 	if err != nil {
-		return nil, fault(Damaged, path, "the zip directory cannot be read", err)
+		return nil, fault(Damaged, path, say.F("the zip directory cannot be read"), err)
 	}
 	a := &archive{path: path, ctx: ctx, limits: limits, done: map[string]bool{}}
 	if err := a.index(zr.File); err != nil {
@@ -48,7 +49,7 @@ func openArchive(ctx context.Context, path string, data []byte, limits Limits) (
 // two parts with one name excelize takes the last.
 func (a *archive) index(files []*zip.File) error {
 	if int64(len(files)) > a.limits.Parts {
-		return overLimit("parts of the file", a.limits.Parts, "limits.parts")
+		return overLimit(say.F("parts of the file are over the limit of %d (job file: %s)", a.limits.Parts, "limits.parts"))
 	}
 	a.parts = make(map[string]*zip.File, len(files))
 	taken := make(map[string]bool, len(files))
@@ -57,15 +58,15 @@ func (a *archive) index(files []*zip.File) error {
 		name := partName(f.Name)
 		// Part names are compared without case: ECMA-376 part 2, 6.2.2.3.
 		if low := strings.ToLower(name); taken[low] {
-			return damagedf("two parts are called %q", name)
+			return damaged(say.F("two parts are called %s", quoted(name)))
 		} else {
 			taken[low] = true
 		}
 		if f.Flags&1 != 0 { // APPNOTE 4.4.4, bit 0: encrypted
-			return &formError{Protected, fmt.Sprintf("part %q is encrypted by the zip program", name)}
+			return &formError{Protected, say.F("part %s is encrypted by the zip program", quoted(name))}
 		}
 		if f.UncompressedSize64 > left {
-			return overLimit("bytes of the expanded parts", a.limits.Bytes, "limits.bytes")
+			return overLimit(say.F("bytes of the expanded parts are over the limit of %d (job file: %s)", a.limits.Bytes, "limits.bytes"))
 		}
 		left -= f.UncompressedSize64
 		a.parts[name] = f
@@ -93,7 +94,7 @@ func (a *archive) rest(later map[string]bool) error {
 			continue
 		}
 		if a.parts[name].UncompressedSize64 > uint64(a.limits.PartBytes) {
-			return asFault(a.path, "", name, overLimit("bytes of part "+name, a.limits.PartBytes, "limits.part_bytes"))
+			return asFault(a.path, "", name, overLimit(say.F("bytes of part %s are over the limit of %d (job file: %s)", name, a.limits.PartBytes, "limits.part_bytes")))
 		}
 		err := a.read(name, func(r io.Reader) error {
 			_, err := io.Copy(io.Discard, r)
@@ -109,10 +110,10 @@ func (a *archive) rest(later map[string]bool) error {
 // bytes reads a small part whole.
 func (a *archive) bytes(name string) (data []byte, err error) {
 	if a.parts[name] == nil {
-		return nil, fault(Damaged, a.path, fmt.Sprintf("part %s is missing", name), nil)
+		return nil, fault(Damaged, a.path, say.F("part %s is missing", name), nil)
 	}
 	if a.parts[name].UncompressedSize64 > uint64(a.limits.PartBytes) {
-		return nil, asFault(a.path, "", name, overLimit("bytes of part "+name, a.limits.PartBytes, "limits.part_bytes"))
+		return nil, asFault(a.path, "", name, overLimit(say.F("bytes of part %s are over the limit of %d (job file: %s)", name, a.limits.PartBytes, "limits.part_bytes")))
 	}
 	err = a.read(name, func(r io.Reader) error {
 		data, err = io.ReadAll(r)

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+
+	"pitlist/score/say"
 )
 
 // Rows hands out one sheet's rows from top to bottom.
@@ -32,7 +34,7 @@ func (b *Book) Rows(sheet string) (*Rows, error) {
 	}
 	i := b.find(sheet)
 	if i < 0 {
-		return nil, fault(NoSheet, b.path, fmt.Sprintf("no worksheet is called %q", sheet), nil)
+		return nil, fault(NoSheet, b.path, say.F("no worksheet is called %s", quoted(sheet)), nil)
 	}
 	if b.open != nil {
 		if err := b.open.Close(); err != nil {
@@ -114,7 +116,7 @@ func (r *Rows) changeWay() error {
 		again.count(cells)
 	}
 	if again.row != r.row || again.seen != r.seen || again.cells != r.cells {
-		return r.book.sheetFault(r.sheet, fmt.Sprintf("two ways of reading it differ: row %d, %d rows with %d values, and row %d, %d rows with %d values",
+		return r.book.sheetFault(r.sheet, say.F("two ways of reading it differ: row %d, %d rows with %d values, and row %d, %d rows with %d values",
 			r.row, r.seen, r.cells, again.row, again.seen, again.cells), nil)
 	}
 	return nil
@@ -137,7 +139,7 @@ func (r *Rows) Close() error {
 }
 
 // sheetFault is a Damaged fault of one sheet.
-func (b *Book) sheetFault(sheet int, text string, err error) error {
+func (b *Book) sheetFault(sheet int, text say.Text, err error) error {
 	f := fault(Damaged, b.path, text, err)
 	f.Sheet = b.sheets[sheet].Name
 	return f

@@ -30,7 +30,7 @@ func both(t *testing.T, xml string) (string, Sheet, error) {
 func said(err error) string {
 	var f *Fault
 	if errors.As(err, &f) {
-		return f.Sheet + f.Text
+		return f.Sheet + f.Text.String()
 	}
 	return err.Error()
 }

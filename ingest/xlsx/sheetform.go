@@ -3,6 +3,8 @@ package xlsx
 import (
 	"bytes"
 	"strconv"
+
+	"pitlist/score/say"
 )
 
 // place is where in a part the walk stands.
@@ -87,7 +89,7 @@ func (f *sheetForm) start(local []byte, attrs []attr) error {
 	switch f.at {
 	case inData:
 		if string(local) != "row" {
-			return damagedf("<%s> among the rows", local)
+			return damaged(say.F("<%s> among the rows", string(local)))
 		}
 		f.at = inRow
 		return f.openRow(attrs)
@@ -109,7 +111,7 @@ func (f *sheetForm) start(local []byte, attrs []attr) error {
 		f.skipped++
 		return f.noStray(local)
 	}
-	return damagedf("<%s> inside a value of row %d", local, f.row.number)
+	return damaged(say.F("<%s> inside a value of row %d", string(local), f.row.number))
 }
 
 func (f *sheetForm) end() error {
@@ -136,7 +138,7 @@ func (f *sheetForm) end() error {
 	case inRoot:
 		f.at = outside
 		if !f.data {
-			return damagedf("it has no <sheetData>: its rows are lost")
+			return damaged(say.F("it has no <sheetData>: its rows are lost"))
 		}
 	}
 	return nil
@@ -153,7 +155,7 @@ func (f *sheetForm) chars(b []byte) error {
 		return f.bounded()
 	case outside, inData, inRow, inCell, inString, inRun:
 		if !blank(b) {
-			return damagedf("text %.20q where none may stand, in or after row %d", b, f.row.number)
+			return damaged(say.F("text %s where none may stand, in or after row %d", cut(b), f.row.number))
 		}
 	}
 	return nil
@@ -162,7 +164,7 @@ func (f *sheetForm) chars(b []byte) error {
 // bounded refuses a row that would fill the memory.
 func (f *sheetForm) bounded() error {
 	if len(f.block.text)-f.row.text > maxText {
-		return damagedf("row %d holds more than %d bytes of text", f.row.number, maxText)
+		return damaged(say.F("row %d holds more than %d bytes of text", f.row.number, maxText))
 	}
 	return nil
 }
@@ -170,10 +172,10 @@ func (f *sheetForm) bounded() error {
 // openRoot takes the root element.
 func (f *sheetForm) openRoot(local []byte) error {
 	if f.root {
-		return damagedf("a second root element <%s>", local)
+		return damaged(say.F("a second root element <%s>", string(local)))
 	}
 	if string(local) != "worksheet" {
-		return damagedf("<%s> in place of <worksheet>", local)
+		return damaged(say.F("<%s> in place of <worksheet>", string(local)))
 	}
 	f.root, f.at = true, inRoot
 	return nil
@@ -188,7 +190,7 @@ func (f *sheetForm) inRoot(local []byte) error {
 		return f.skip(local, true)
 	}
 	if f.data {
-		return damagedf("a second <sheetData>")
+		return damaged(say.F("a second <sheetData>"))
 	}
 	f.data, f.at = true, inData
 	return nil
@@ -197,7 +199,7 @@ func (f *sheetForm) inRoot(local []byte) error {
 // skip passes over an element and all in it.
 func (f *sheetForm) skip(local []byte, known bool) error {
 	if !known {
-		return damagedf("<%s> in row %d", local, f.row.number)
+		return damaged(say.F("<%s> in row %d", string(local), f.row.number))
 	}
 	f.back, f.at, f.skipped = f.at, inOther, 1
 	return nil
@@ -211,7 +213,7 @@ func (f *sheetForm) noStray(local []byte) error {
 	}
 	switch string(local) {
 	case "row", "c", "v", "f", "is", "sheetData":
-		return damagedf("<%s> at a wrong place, in or after row %d", local, f.row.number)
+		return damaged(say.F("<%s> at a wrong place, in or after row %d", string(local), f.row.number))
 	}
 	return nil
 }
@@ -230,17 +232,17 @@ func (f *sheetForm) openRow(attrs []attr) error {
 	number := f.row.number + 1
 	if r != nil {
 		if number, err = ordinal(r, maxRow); err != nil {
-			return damagedf("row number %q", r)
+			return damaged(say.F("row number %s", quoted(r)))
 		}
 	}
 	if number <= f.row.number {
-		return disorderedf("row %d follows row %d", number, f.row.number)
+		return disordered(say.F("row %d follows row %d", number, f.row.number))
 	}
 	if number > maxRow {
-		return damagedf("row number %d", number)
+		return damaged(say.F("row number %d", number))
 	}
 	if f.rowsLeft--; f.rowsLeft < 0 {
-		return overLimit("rows", f.rowLimit, "limits.rows")
+		return overLimit(say.F("rows are over the limit of %d (job file: %s)", f.rowLimit, "limits.rows"))
 	}
 	f.row = rowState{number: number, hidden: hidden, cells: len(f.block.cells), text: len(f.block.text)}
 	return nil
@@ -275,7 +277,7 @@ func flag(attrs []attr, name string) (bool, error) {
 	case "0", "false":
 		return false, nil
 	}
-	return false, damagedf("attribute %s=%q is neither 0 nor 1", name, value)
+	return false, damaged(say.F("attribute %s=%s is neither 0 nor 1", name, quoted(value)))
 }
 
 // ordinal reads a whole number from 1 to most, digits only.
@@ -302,14 +304,14 @@ func (f *sheetForm) stringIndex() (int, error) {
 	}
 	for _, c := range b {
 		if c < '0' || c > '9' {
-			return 0, damagedf("row %d: %.20q is no index of a shared string", f.row.number, b)
+			return 0, damaged(say.F("row %d: %s is no index of a shared string", f.row.number, cut(b)))
 		}
 		if n = n*10 + int(c-'0'); n >= most {
 			break
 		}
 	}
 	if len(b) == 0 || n >= most {
-		return 0, damagedf("row %d: shared string %.20q does not exist, there are %d", f.row.number, b, most)
+		return 0, damaged(say.F("row %d: shared string %s does not exist, there are %d", f.row.number, cut(b), most))
 	}
 	return n, nil
 }

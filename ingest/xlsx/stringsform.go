@@ -1,5 +1,7 @@
 package xlsx
 
+import "pitlist/score/say"
+
 // stringsForm checks the shared strings and hands them to add in their order
 // (ECMA-376 part 1, 18.4.9 sst).
 type stringsForm struct {
@@ -23,7 +25,7 @@ func (f *stringsForm) start(local []byte, _ []attr) error {
 	switch f.at {
 	case outside:
 		if f.root || name != "sst" {
-			return damagedf("<%s> in place of <sst>", local)
+			return damaged(say.F("<%s> in place of <sst>", string(local)))
 		}
 		f.root, f.at = true, inRoot
 	case inRoot:
@@ -32,7 +34,7 @@ func (f *stringsForm) start(local []byte, _ []attr) error {
 			return nil
 		}
 		if name != "extLst" {
-			return damagedf("<%s> among the shared strings", local)
+			return damaged(say.F("<%s> among the shared strings", string(local)))
 		}
 		f.back, f.at, f.skipped = inRoot, inOther, 1
 	case inString, inRun:
@@ -50,11 +52,11 @@ func (f *stringsForm) start(local []byte, _ []attr) error {
 	case inOther:
 		// Spooled, excelize counts a <si> at any depth.
 		if name == "si" {
-			return damagedf("<si> at a wrong place")
+			return damaged(say.F("<si> at a wrong place"))
 		}
 		f.skipped++
 	default:
-		return damagedf("<%s> inside the text of shared string %d", local, f.n)
+		return damaged(say.F("<%s> inside the text of shared string %d", string(local), f.n))
 	}
 	return nil
 }
@@ -84,12 +86,12 @@ func (f *stringsForm) chars(b []byte) error {
 	switch f.at {
 	case inText:
 		if len(f.text)+len(b) > maxText {
-			return damagedf("shared string %d has more than %d bytes", f.n, maxText)
+			return damaged(say.F("shared string %d has more than %d bytes", f.n, maxText))
 		}
 		f.text = append(f.text, b...)
 	case outside, inRoot, inString, inRun:
 		if !blank(b) {
-			return damagedf("text %.20q where none may stand, at shared string %d", b, f.n)
+			return damaged(say.F("text %s where none may stand, at shared string %d", cut(b), f.n))
 		}
 	}
 	return nil

@@ -3,9 +3,10 @@ package xlsx
 import (
 	"bytes"
 	"encoding/xml"
-	"fmt"
 	"path"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // tab is a worksheet as the workbook part lists it.
@@ -19,7 +20,7 @@ type tab struct {
 type bookPart struct {
 	part  string // its own name
 	tabs  []tab
-	notes []string
+	notes []say.Text
 }
 
 // The shapes of the two parts that lead to the sheets. Names without a namespace
@@ -54,7 +55,7 @@ func (a *archive) workbook() (bookPart, error) {
 		return bookPart{}, err
 	}
 	if book.XMLName.Local != "workbook" {
-		return bookPart{}, fault(NotWorkbook, a.path, "part "+name+" is no workbook", nil)
+		return bookPart{}, fault(NotWorkbook, a.path, say.F("part %s is no workbook", name), nil)
 	}
 	rels, err := a.rels(relsOf(name))
 	if err != nil {
@@ -71,13 +72,13 @@ func (a *archive) workbookName() (string, error) {
 	has := func(name string) bool { return a.parts[name] != nil }
 	switch {
 	case has("mimetype") && has("content.xml"):
-		return "", fault(OpenDocument, a.path, "this is an OpenDocument spreadsheet (.ods), whatever its name says", nil)
+		return "", fault(OpenDocument, a.path, say.F("this is an OpenDocument spreadsheet (.ods), whatever its name says"), nil)
 	case has("xl/workbook.bin"):
-		return "", fault(Binary, a.path, "this is a binary workbook (.xlsb), whatever its name says", nil)
+		return "", fault(Binary, a.path, say.F("this is a binary workbook (.xlsb), whatever its name says"), nil)
 	case !has(rootRels) && has("xl/workbook.xml"):
-		return "", fault(Damaged, a.path, "part "+rootRels+" is missing", nil)
+		return "", fault(Damaged, a.path, say.F("part %s is missing", rootRels), nil)
 	case !has(rootRels):
-		return "", fault(NotWorkbook, a.path, "this is a zip file, but no workbook", nil)
+		return "", fault(NotWorkbook, a.path, say.F("this is a zip file, but no workbook"), nil)
 	}
 	rels, err := a.rels(rootRels)
 	if err != nil {
@@ -87,12 +88,12 @@ func (a *archive) workbookName() (string, error) {
 		if strings.HasSuffix(r.Type, "/officeDocument") {
 			name := strings.TrimPrefix(r.Target, "/")
 			if !has(name) {
-				return "", fault(Damaged, a.path, "part "+name+" is missing", nil)
+				return "", fault(Damaged, a.path, say.F("part %s is missing", name), nil)
 			}
 			return name, nil
 		}
 	}
-	return "", fault(NotWorkbook, a.path, "this is a zip file, but no workbook", nil)
+	return "", fault(NotWorkbook, a.path, say.F("this is a zip file, but no workbook"), nil)
 }
 
 // rels reads a part of relationships, by their identifier.
@@ -104,7 +105,7 @@ func (a *archive) rels(name string) (map[string]xmlRel, error) {
 	byID := make(map[string]xmlRel, len(list.Rels))
 	for _, r := range list.Rels {
 		if _, twice := byID[r.ID]; twice {
-			return nil, fault(Damaged, a.path, fmt.Sprintf("part %s: two relationships are called %q", name, r.ID), nil)
+			return nil, fault(Damaged, a.path, say.F("part %s: two relationships are called %s", name, quoted(r.ID)), nil)
 		}
 		byID[r.ID] = r
 	}
@@ -118,7 +119,7 @@ func (a *archive) decode(name string, v any) error {
 		return err
 	}
 	if err := xml.NewDecoder(bytes.NewReader(data)).Decode(v); err != nil {
-		return fault(Damaged, a.path, "part "+name, err)
+		return fault(Damaged, a.path, say.F("part %s", name), err)
 	}
 	return nil
 }
@@ -129,30 +130,30 @@ func (a *archive) tabs(bookName string, book *xmlBook, rels map[string]xmlRel) (
 	out := bookPart{part: bookName}
 	names, parts := map[string]bool{}, map[string]bool{}
 	for _, s := range book.Sheets {
-		bad := func(text string) (bookPart, error) {
+		bad := func(text say.Text) (bookPart, error) {
 			f := fault(Damaged, a.path, text, nil)
 			f.Sheet = s.Name
 			return bookPart{}, f
 		}
 		if low := strings.ToLower(s.Name); names[low] {
-			return bad("two sheets have this name")
+			return bad(say.F("two sheets have this name"))
 		} else {
 			names[low] = true
 		}
 		rel, ok := rels[relationID(s.Attrs)]
 		if !ok {
-			return bad("the workbook does not say where its data are")
+			return bad(say.F("the workbook does not say where its data are"))
 		}
 		if kind := path.Base(rel.Type); kind != "worksheet" {
-			out.notes = append(out.notes, fmt.Sprintf("sheet %q is left out: it is a %s, not a worksheet", s.Name, kind))
+			out.notes = append(out.notes, say.F("sheet %s is left out: it is a %s, not a worksheet", quoted(s.Name), kind))
 			continue
 		}
 		part := target(bookName, rel.Target)
 		if a.parts[part] == nil {
-			return bad("its part " + part + " is missing")
+			return bad(say.F("its part %s is missing", part))
 		}
 		if parts[part] {
-			return bad("its part " + part + " belongs to another sheet too")
+			return bad(say.F("its part %s belongs to another sheet too", part))
 		}
 		parts[part] = true
 		out.tabs = append(out.tabs, tab{s.Name, part, s.State == "hidden" || s.State == "veryHidden"})

@@ -21,6 +21,8 @@ type Language struct {
 	moneyAfter     bool
 	isoDays        bool       // ISODay is written as ISO 8601 has it
 	months         [12]string // as days are written (CLDR, abbreviated)
+	fullMonths     [12]string // as long days are written (CLDR, wide)
+	ofMonth        string     // between the day, a month in full, and the year
 	wrap           func(string) string
 }
 
@@ -29,12 +31,16 @@ type Language struct {
 var (
 	English = &Language{
 		Tag: "en", Name: "English", decimal: ".", group: ",", groupFrom: 1000, isoDays: true,
-		months: [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"},
+		months:     [12]string{"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"},
+		fullMonths: [12]string{"January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"},
+		ofMonth:    " ",
 	}
 	Spanish = &Language{
 		Tag: "es", Name: "español", decimal: ",", group: ".", groupFrom: 10000, beforePercent: "\u00a0", moneyAfter: true,
-		months: [12]string{"ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sept", "oct", "nov", "dic"},
-		forms:  spanishForms(),
+		months:     [12]string{"ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sept", "oct", "nov", "dic"},
+		fullMonths: [12]string{"enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre"},
+		ofMonth:    " de ",
+		forms:      spanishForms(),
 	}
 )
 

@@ -68,6 +68,8 @@ func TestValues(t *testing.T) {
 		{Figure(0.123456789), "0.123457", "0,123457"},
 		{Day(20739), "13 Oct 2026", "13 oct 2026"},
 		{Day(0), "", ""},
+		{LongDay(19816), "3 April 2024", "3 de abril de 2024"},
+		{LongDay(0), "", ""},
 		{Count(1, "h", "months"), "1 h", "1 h"},
 		{Count(12345, "h", "months"), "12,345 months", "12.345 meses"},
 		{CountTenth(1.04, "h", "months"), "1 h", "1 h"},

@@ -164,6 +164,19 @@ func (d ISODay) In(l *Language) string {
 	return time.Unix(int64(d)*86400, 0).UTC().Format(time.DateOnly)
 }
 
+// LongDay is a day with its month in full, for what a person is to compare
+// with a cell: "3 April 2024", "3 de abril de 2024". 0 says nothing.
+type LongDay int32
+
+// In writes the day.
+func (d LongDay) In(l *Language) string {
+	if d == 0 {
+		return ""
+	}
+	t := time.Unix(int64(d)*86400, 0).UTC()
+	return strconv.Itoa(t.Day()) + l.ofMonth + l.fullMonths[t.Month()-1] + l.ofMonth + strconv.Itoa(t.Year())
+}
+
 // count is a number with its noun: "1 vehicle", "3 vehicles".
 type count struct {
 	n           Value
