@@ -1,7 +1,15 @@
 package main
 
 import (
+	"bufio"
+	"context"
+	"fmt"
+	"maps"
+	"os"
 	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,6 +17,7 @@ import (
 
 	"pitlist/config"
 	"pitlist/config/demo"
+	"pitlist/score/say"
 )
 
 // TestDemoInAnotherLanguage: one line of each job chooses it.
@@ -28,3 +37,114 @@ func TestDemoInAnotherLanguage(t *testing.T) {
 	assert.Equal(t, exitUsage, code)
 	assert.Contains(t, errOut, "en or es")
 }
+
+// TestSpanishIsWhole makes the demo's three workbooks in English and in
+// Spanish. The Spanish ones hold no English form of three words or more, and
+// cell by cell both hold the same numbers.
+func TestSpanishIsWhole(t *testing.T) {
+	t.Parallel()
+	if os.Getenv("PITLIST_WORDS") == "" {
+		t.Skip("the words are on their way into the lists; PITLIST_WORDS=1 shows what is left")
+	}
+	_, english := demoFolder(t, demo.Seed)
+	_, spanish := demoFolder(t, demo.Seed)
+	inputs := readAllowed(t, spanish)
+	forms := englishForms(t)
+	for job, folder := range map[string]string{demo.JobName: "out", demo.SaleName: "out-auction", demo.TradeName: "out-trade-in"} {
+		t.Run(folder, func(t *testing.T) {
+			made := func(dir string, l *say.Language) []written {
+				w := &world{out: &strings.Builder{}, errOut: &strings.Builder{}, language: l}
+				_, err := w.runJob(context.Background(), filepath.Join(dir, job), firstDay(t))
+				notStopped(t, err)
+				return outputs(t, filepath.Join(dir, folder, demo.Day))
+			}
+			en, es := made(english, say.English), made(spanish, say.Spanish)
+			noEnglish(t, es, forms, inputs)
+			sameNumbers(t, en, es)
+		})
+	}
+}
+
+// englishForms are the runs of at least three words in the lists' English
+// forms, by their first three.
+func englishForms(t *testing.T) map[string][]string {
+	t.Helper()
+	verb := regexp.MustCompile(`%(\[\d+\])?[a-z%]`)
+	lists, err := filepath.Glob("../../score/say/words/*.txt")
+	require.NoError(t, err)
+	require.NotEmpty(t, lists)
+	out := map[string][]string{}
+	for _, list := range lists {
+		f, err := os.Open(list)
+		require.NoError(t, err)
+		lines := bufio.NewScanner(f)
+		for lines.Scan() {
+			en, is := strings.CutPrefix(lines.Text(), "en: ")
+			for _, piece := range verb.Split(en, -1) {
+				if w := wordsIn(piece); is && len(w) >= 3 {
+					first := strings.Join(w[:3], " ")
+					out[first] = append(out[first], strings.Join(w, " "))
+				}
+			}
+		}
+		require.NoError(t, lines.Err())
+		require.NoError(t, f.Close())
+	}
+	return out
+}
+
+// noEnglish fails for the texts that hold an English form and did not read it
+// in the inputs.
+func noEnglish(t *testing.T, texts []written, forms map[string][]string, inputs *allowed) {
+	t.Helper()
+	found := map[string]string{}
+	for _, w := range texts {
+		words := wordsIn(w.text)
+		for i := 0; i+3 <= len(words); i++ {
+			rest := strings.Join(words[i:], " ") + " "
+			for _, form := range forms[strings.Join(words[i:i+3], " ")] {
+				if strings.HasPrefix(rest, form+" ") && !strings.Contains(inputs.all, form) {
+					found[form] = w.at + ": " + w.text
+				}
+			}
+		}
+	}
+	assert.Empty(t, slices.Sorted(maps.Values(found)), "English forms:\n%s", strings.Join(slices.Sorted(maps.Values(found)), "\n"))
+}
+
+// sameNumbers holds the numbers of both languages against each other, text by
+// text. What the inputs say is written alike in both.
+func sameNumbers(t *testing.T, en, es []written) {
+	t.Helper()
+	require.Len(t, es, len(en), "as many texts")
+	n := 0
+	var differ []string
+	for i := range en {
+		x, y := numbersIn(en[i].text), numbersIn(es[i].text)
+		for _, s := range slices.Clone(x) { // alike in both
+			if j := slices.Index(y, s); j >= 0 {
+				y = slices.Delete(y, j, j+1)
+				x = slices.Delete(x, slices.Index(x, s), slices.Index(x, s)+1)
+			}
+		}
+		for j := range x {
+			x[j] = strings.ReplaceAll(x[j], ",", "")
+		}
+		for j := range y {
+			y[j] = strings.ReplaceAll(strings.ReplaceAll(y[j], ".", ""), ",", ".")
+		}
+		slices.Sort(x)
+		slices.Sort(y)
+		n += len(x)
+		if !slices.Equal(x, y) {
+			differ = append(differ, fmt.Sprintf("%s: %q, and %s: %q", en[i].at, en[i].text, es[i].at, es[i].text))
+		}
+	}
+	assert.Empty(t, differ, "numbers differ:\n%s", strings.Join(differ, "\n"))
+	assert.Positive(t, n, "no number is written otherwise")
+}
+
+// aNumber finds a number with its marks, whatever they mean.
+var aNumber = regexp.MustCompile(`\d+([.,]\d+)*`)
+
+func numbersIn(s string) []string { return aNumber.FindAllString(s, -1) }

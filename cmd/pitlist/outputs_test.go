@@ -20,8 +20,9 @@ import (
 
 // written is a text of an output with the place where it stands.
 type written struct {
-	at   string // "out/2026-11-23/pitlist.xlsx, Inspect first!C4"
-	text string
+	at     string // "out/2026-11-23/pitlist.xlsx, Inspect first!C4"
+	text   string
+	number bool // of a cell
 }
 
 // sentences are the columns of the CSV files that hold words for people. All
@@ -49,7 +50,7 @@ func outputs(t *testing.T, dir string) (out []written) {
 			out = append(out, workbookTexts(t, path, at)...)
 		case filepath.Ext(path) == ".txt":
 			for _, line := range strings.Split(string(mustRead(t, path)), "\n") {
-				out = append(out, written{at, line})
+				out = append(out, written{at: at, text: line})
 			}
 		case f.Name() == runRecord:
 			out = append(out, runTexts(t, path, at)...)
@@ -75,7 +76,7 @@ func tableTexts(t *testing.T, path, at string, columns []string) (out []written)
 		i := slices.Index(rows[0], c)
 		require.GreaterOrEqual(t, i, 0, "%s has no column %s", path, c)
 		for _, r := range rows[1:] {
-			out = append(out, written{at + ", " + c, r[i]})
+			out = append(out, written{at: at + ", " + c, text: r[i]})
 		}
 	}
 	return out
@@ -90,10 +91,10 @@ func runTexts(t *testing.T, path, at string) (out []written) {
 	}
 	require.NoError(t, json.Unmarshal(mustRead(t, path), &run))
 	for _, s := range run.Warnings {
-		out = append(out, written{at + ", warnings", s})
+		out = append(out, written{at: at + ", warnings", text: s})
 	}
 	for _, g := range run.Week.Gone {
-		out = append(out, written{at + ", gone", g.Why})
+		out = append(out, written{at: at + ", gone", text: g.Why})
 	}
 	return out
 }
@@ -115,7 +116,8 @@ func workbookTexts(t *testing.T, path, at string) (out []written) {
 		in, err := part.Open()
 		require.NoError(t, err)
 		for _, w := range partTexts(t, in, shared) {
-			out = append(out, written{at + ", " + cmp.Or(sheets[part.Name], part.Name) + w.at, w.text})
+			w.at = at + ", " + cmp.Or(sheets[part.Name], part.Name) + w.at
+			out = append(out, w)
 		}
 		require.NoError(t, in.Close())
 	}
@@ -178,16 +180,17 @@ func partTexts(t *testing.T, in io.Reader, shared []string) (out []written) {
 				case x.Name.Local == "c" && a.Name.Local == "t":
 					kind = a.Value
 				case slices.Contains(seen[x.Name.Local], a.Name.Local):
-					out = append(out, written{" " + x.Name.Local + " " + a.Name.Local, a.Value})
+					out = append(out, written{at: " " + x.Name.Local + " " + a.Name.Local, text: a.Value})
 				case x.Name.Local == "numFmt" && a.Name.Local == "formatCode":
-					out = append(out, written{" number format", strings.Join(quotedIn.FindAllString(a.Value, -1), " ")})
+					out = append(out, written{at: " number format", text: strings.Join(quotedIn.FindAllString(a.Value, -1), " ")})
 				}
 			}
 		case xml.CharData:
 			text.Write(x)
 		case xml.EndElement:
-			if w := endOf(x.Name.Local, open, text.String(), kind, shared); w != "" {
-				out = append(out, written{at, w})
+			w := endOf(x.Name.Local, open, text.String(), kind, shared)
+			if number := x.Name.Local == "v" && kind == ""; number || w != "" {
+				out = append(out, written{at, cmp.Or(w, text.String()), number})
 			}
 			if x.Name.Local == "c" {
 				at, kind = "", ""
