@@ -122,6 +122,9 @@ func (b *book) first() []sheet {
 
 // fill makes every sheet in its order.
 func (b *book) fill() error {
+	if err := b.properties(); err != nil {
+		return err
+	}
 	for i, s := range append(b.first(), []sheet{
 		{sheetResults, b.results}, {sheetChecks, b.checks}, {sheetMend, b.mend}, {sheetOdd, b.odd},
 		{sheetFindings, b.findings}, {sheetParts, b.parts}, {sheetCharts, b.charts}, {sheetCounts, b.counts}, {sheetGuide, b.guide},
