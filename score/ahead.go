@@ -29,8 +29,8 @@ type Settings struct {
 	// are let go, which is most of the memory. nil keeps all.
 	Keep func(f *Finding, draws []wear.DrawState) bool
 	// Sift, where it is given, is shown what Keep would keep, notes in MostWaiting
-	// what the plan must know of it, and the draws are let go until Redraw. Those
-	// of injury parts that could be over a limit stay.
+	// what the plan must know of it, and the draws are let go until Redraw. Of
+	// injury parts it stays known in which draws they are over a limit.
 	Sift func(f *Finding, draws []wear.DrawState)
 	Seed uint64 // of the draws; fixed, so that a run repeats exactly
 }

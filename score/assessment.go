@@ -74,6 +74,7 @@ type Finding struct {
 	Draws       *Draws  // what each parameter draw makes of it; nil where not needed
 	LetGo       int     // parameter draws that Settings.Sift made do without; Scorer.Redraw brings them back
 	MostWaiting float64 // of draws that were let go: the greatest cost of waiting in any (Settings.Sift)
+	Over        DrawSet // of draws that were let go: those in which an injury part is over a limit
 	NoticeWorn  bool    // injury: p_worn over WornLimit
 	NoticeFail  bool    // injury: RiskFail over RiskLimit
 	Uncertain   []say.Text

@@ -129,17 +129,45 @@ func (w *worker) interval(f *Finding, h wear.History, obs []evidence.Observation
 		f.PLow, f.PHigh, f.HasInterval = w.drawn.percentiles()
 	}
 	risky := p.Consequence == CanInjure && w.drawn.risky(f)
-	if keep := w.settings.Keep; keep == nil || risky || keep(f, w.drawn.states) {
-		if w.settings.Sift != nil && !risky {
-			w.settings.Sift(f, w.drawn.states)
-			f.LetGo = len(w.drawn.states)
-			return
-		}
-		f.Draws = w.drawn.keep()
+	if keep := w.settings.Keep; keep != nil && !risky && !keep(f, w.drawn.states) {
+		return
 	}
+	if sift := w.settings.Sift; sift != nil {
+		sift(f, w.drawn.states)
+		f.LetGo = len(w.drawn.states)
+		if risky {
+			f.Over = w.drawn.over(d, h, p)
+		}
+		return
+	}
+	f.Draws = w.drawn.keep()
 	if risky {
 		f.Draws.Risk = w.drawn.risk(d, h, p.RiskKM)
 	}
+}
+
+// over are the draws in which an injury part is over a limit, by its chances as
+// Draws would keep them.
+func (b *drawn) over(d *partDraws, h wear.History, p *WeakPart) DrawSet {
+	var out DrawSet
+	n := len(b.states)
+	for k := range b.states {
+		if OverLimit(p, float32(b.states[k].Worn), 0) {
+			out.Add(k, n)
+		}
+	}
+	for k, risk := range b.risk(d, h, p.RiskKM) {
+		if OverLimit(p, 0, risk) {
+			out.Add(k, n)
+		}
+	}
+	return out
+}
+
+// OverLimit tells whether an injury part is over a limit in a draw that gives
+// it these chances of being worn, and of failing over the part's RiskKM.
+func OverLimit(p *WeakPart, worn, risk float32) bool {
+	return p.Consequence == CanInjure && (float64(worn) > p.WornLimit || float64(risk) > p.RiskLimit)
 }
 
 // Redraw judges vehicles once more, for the parameter draws that were let go:

@@ -36,17 +36,36 @@ func (v *vehicle) lacks() bool {
 	return false
 }
 
-// reaches tells whether the vehicle could matter in any draw where rates below
-// floor do not: by its bound, or because a part of it may be forced. An injury
-// part whose draws were let go is over no limit in any of them.
+// mayBeForced tells whether a part of the vehicle is over a limit in any draw.
+func (v *vehicle) mayBeForced() bool {
+	for i := range v.work.parts {
+		if c := &v.work.parts[i]; c.Forced || c.Finding.Draws != nil || !c.Finding.Over.Empty() {
+			return true
+		}
+	}
+	return false
+}
+
+// forcedAmong tells whether a part of the vehicle is over a limit in any of the draws.
+func (v *vehicle) forcedAmong(draws score.DrawSet, n int) bool {
+	if draws.Empty() || !v.mayBeForced() {
+		return false
+	}
+	for k := range n {
+		if draws.Has(k) && v.forcedIn(k) {
+			return true
+		}
+	}
+	return false
+}
+
+// reaches tells whether the vehicle could matter by its bound in any draw where
+// rates below floor do not.
 func (r *racer) reaches(floor float64) bool {
 	sum := 0.0
 	for i := range r.work.parts {
 		c := &r.work.parts[i]
 		w, f := c.Waiting, c.Finding
-		if f.Part.Consequence == score.CanInjure && (c.Forced || f.Draws != nil) {
-			return true
-		}
 		if f.LetGo > 0 {
 			w = f.MostWaiting
 		}
@@ -55,13 +74,13 @@ func (r *racer) reaches(floor float64) bool {
 	return sum/float64(r.least) >= floor
 }
 
-// recall brings back the draws of the depot's vehicles that reach the floor; those
-// alone that may be forced where it is no number.
-func (d *depot) recall(floor float64, redraw func([]*score.Assessment)) {
+// recall brings back the draws of the depot's vehicles that reach the floor, which
+// none does where it is no number, and of those that are forced in an open one of n draws.
+func (d *depot) recall(floor float64, open score.DrawSet, n int, redraw func([]*score.Assessment)) {
 	var list []*score.Assessment
 	for _, v := range d.vehicles {
 		if v.lacks() {
-			if r := newRacer(v); r.reaches(floor) {
+			if r := newRacer(v); r.reaches(floor) || v.forcedAmong(open, n) {
 				list = append(list, v.assessment)
 			}
 		}

@@ -11,8 +11,8 @@ import (
 	"pitlist/score/wear"
 )
 
-// sifted is the fleet with draws let go as a run lets them go: all but those of
-// injury parts that are over a limit in some draw. Asked for, they come back.
+// sifted is the fleet with draws let go as a run lets them go; of injury parts
+// it stays known in which draws they are over a limit. Asked for, they come back.
 func sifted(o *Options, fleet []score.Assessment) (out []score.Assessment, redraw func([]*score.Assessment), back *int) {
 	kept := map[*score.Vehicle][]*score.Draws{}
 	out = make([]score.Assessment, len(fleet))
@@ -21,10 +21,11 @@ func sifted(o *Options, fleet []score.Assessment) (out []score.Assessment, redra
 		draws := make([]*score.Draws, len(a.Findings))
 		for j := range a.Findings {
 			f := &a.Findings[j]
-			if draws[j] = f.Draws; f.Draws == nil || risky(f) {
+			if draws[j] = f.Draws; f.Draws == nil {
 				continue
 			}
 			o.Sift(f, states(f.Draws))
+			f.Over = over(f)
 			f.LetGo, f.Draws = len(f.Draws.Worn), nil
 		}
 		kept[a.Vehicle], out[i] = draws, a
@@ -40,15 +41,15 @@ func sifted(o *Options, fleet []score.Assessment) (out []score.Assessment, redra
 	}, back
 }
 
-// risky tells that an injury part is over a limit in some draw.
-func risky(f *score.Finding) bool {
+// over are the draws in which an injury part is over a limit.
+func over(f *score.Finding) (draws score.DrawSet) {
 	c := Choice{Finding: f}
 	for k := range f.Draws.Worn {
 		if c.forcedIn(k) {
-			return true
+			draws.Add(k, len(f.Draws.Worn))
 		}
 	}
-	return false
+	return draws
 }
 
 func states(d *score.Draws) []wear.DrawState {
@@ -77,6 +78,9 @@ func TestDrawsLetGoChangeNothing(t *testing.T) {
 			for i := range want.Rows {
 				w, g := &want.Rows[i], &got.Rows[i]
 				assert.Equal(t, []any{w.Assessment.Vehicle, w.Group, w.Hours, w.Waiting, w.Stays}, []any{g.Assessment.Vehicle, g.Group, g.Hours, g.Waiting, g.Stays})
+			}
+			if hours["*"] == 0 {
+				assert.Zero(t, *back, "there is nothing to compete for")
 			}
 			if hours["*"] == 3 {
 				assert.Less(t, *back, len(fleet)/10)

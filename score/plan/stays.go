@@ -56,33 +56,38 @@ type racer struct {
 	*vehicle
 	least     int  // quarters that its shortest part takes
 	canInjure bool // a part of it may be forced in a draw
+	lacks     bool // draws of it were let go: it takes part where it is forced alone
 }
 
 // stays runs the race over n draws: without the vehicles whose draws were let go
 // and cannot matter, as long as every draw is settled above them; else with more.
 func (d *depot) stays(n int, redraw func([]*score.Assessment)) {
-	// To begin with none comes back but those that may be forced: these may take
-	// all hours that there are.
+	// To begin with none comes back: those that are forced may take all hours
+	// that there are.
+	var open score.DrawSet
 	for _, share := range append([]float64{math.Inf(1)}, floors[:]...) {
 		if !d.Limited {
 			share = 0 // every vehicle is weighed by itself
 		}
-		d.recall(share*d.price, redraw)
-		if d.hold(n, share) {
+		d.recall(share*d.price, open, n, redraw)
+		if open = d.hold(n, share); open.Empty() {
 			return
 		}
 	}
 }
 
 // hold runs the race, sharing the draws out among goroutines; each counts for
-// itself. Nothing is counted, and false returned, where a draw is not settled
-// without those that do not take part.
-func (d *depot) hold(n int, share float64) bool {
+// itself. Nothing is counted where draws are open, which it returns: they are not
+// settled without the vehicles that do not take part.
+func (d *depot) hold(n int, share float64) (open score.DrawSet) {
 	r := race{depot: d, share: share}
 	for _, v := range d.vehicles {
 		switch {
 		case v.lacks():
 			r.without = true
+			if v.mayBeForced() {
+				r.racers = append(r.racers, newRacer(v))
+			}
 		case v.couldRise():
 			r.racers = append(r.racers, newRacer(v))
 		}
@@ -102,16 +107,19 @@ func (d *depot) hold(n int, share float64) bool {
 	}
 	wg.Wait()
 	for g := range heats {
-		if heats[g].open {
-			return false
+		for _, k := range heats[g].open {
+			open.Add(k, n)
 		}
+	}
+	if !open.Empty() {
+		return open
 	}
 	for g := range heats {
 		for i, n := range heats[g].count {
 			r.racers[i].above += n
 		}
 	}
-	return true
+	return nil
 }
 
 // block is how many draws are looked at together: what 16 draws believe of a
@@ -133,7 +141,7 @@ func (v *vehicle) couldRise() bool {
 }
 
 func newRacer(v *vehicle) racer {
-	r := racer{vehicle: v}
+	r := racer{vehicle: v, lacks: v.lacks()}
 	for i := range v.work.parts {
 		if q := quarters(v.work.hours(1 << i)); i == 0 || q < r.least {
 			r.least = q
@@ -149,18 +157,19 @@ type heat struct {
 	work    work
 	rates   [block][]float64 // see rateIn; 0 for racers that do not compete
 	left    [block]int       // quarters that the forced parts leave
+	atMost  [block]bool      // left may be less: what a forced vehicle takes is known from below
 	field   []int            // racers whose options are worked out
 	options [][]option
 	buf     []option
 	count   []int // draws in which each racer stood above the line
-	open    bool  // a draw is not settled without those that do not take part
+	open    []int // draws that are not settled without those that do not take part
 }
 
 // run plans the draws from k up to end, at most a block: forced parts first,
 // then the best packing of what is left.
 func (h *heat) run(k, end int) {
 	for j := range end - k {
-		h.left[j] = capacity(h.Hours)
+		h.left[j], h.atMost[j] = capacity(h.Hours), false
 		h.rates[j] = slices.Grow(h.rates[j][:0], len(h.racers))[:len(h.racers)]
 		clear(h.rates[j])
 	}
@@ -173,7 +182,11 @@ func (h *heat) run(k, end int) {
 		return
 	}
 	for j := range end - k {
-		if h.left[j] > 0 {
+		switch {
+		case h.left[j] <= 0:
+		case h.atMost[j]:
+			h.open = append(h.open, k+j)
+		default:
 			h.pack(k+j, h.left[j], h.rates[j])
 		}
 	}
@@ -185,10 +198,15 @@ func (h *heat) enter(i, k, j int) {
 	switch {
 	case r.canInjure && r.forcedIn(k):
 		h.count[i]++
-		if h.Limited {
+		switch {
+		case r.lacks:
+			h.left[j] -= r.least
+			h.atMost[j] = true
+		case h.Limited:
 			h.work.draw(&r.work, k)
 			h.left[j] -= quarters(h.work.hours(h.work.force()))
 		}
+	case r.lacks:
 	case h.Limited:
 		h.rates[j][i] = r.rateIn(k)
 	default:
@@ -206,7 +224,7 @@ func (h *heat) pack(k, left int, rates []float64) {
 	over := -1.0 // racers from this rate up have been taken in; below 0: none yet
 	for _, share := range floors {
 		if share < h.share && h.without {
-			h.open = true
+			h.open = append(h.open, k)
 			return
 		}
 		floor := share * h.price
@@ -274,9 +292,9 @@ func (r *racer) rateIn(k int) float64 {
 }
 
 // forcedIn tells whether an injury part of it is over a limit in draw k.
-func (r *racer) forcedIn(k int) bool {
-	for i := range r.work.parts {
-		if r.work.parts[i].forcedIn(k) {
+func (v *vehicle) forcedIn(k int) bool {
+	for i := range v.work.parts {
+		if v.work.parts[i].forcedIn(k) {
 			return true
 		}
 	}
@@ -284,12 +302,17 @@ func (r *racer) forcedIn(k int) bool {
 }
 
 func (c *Choice) forcedIn(k int) bool {
-	p, d := c.Finding.Part, c.Finding.Draws
-	if d == nil {
+	f := c.Finding
+	d := f.Draws
+	switch {
+	case d == nil && f.LetGo > 0:
+		return f.Over.Has(k)
+	case d == nil:
 		return c.Forced
+	case len(d.Risk) > 0:
+		return score.OverLimit(f.Part, d.Worn[k], d.Risk[k])
 	}
-	return p.Consequence == score.CanInjure &&
-		(float64(d.Worn[k]) > p.WornLimit || len(d.Risk) > 0 && float64(d.Risk[k]) > p.RiskLimit)
+	return score.OverLimit(f.Part, d.Worn[k], 0)
 }
 
 // draw makes w the vehicle's work with the beliefs of draw k. Parts without
