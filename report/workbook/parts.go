@@ -63,7 +63,7 @@ func findingCells(r *report.FindingRow) []any {
 	if r.Standing == score.WornFound {
 		p, words = blank{}, string(r.Standing)
 	}
-	return []any{name(r.Unit, r.VIN), r.Depot, r.PartName, p, words, r.Distance, r.Axis.Unit(), string(r.Membership),
+	return []any{name(r.Unit, r.VIN), r.Depot, r.PartName, p, words, r.Distance, unitWords(r.Axis), string(r.Membership),
 		r.MembershipReason, r.Evidence, when(r.HasInterval, chance(r.Low)), when(r.HasInterval, chance(r.High)),
 		chance(r.FailNext), chance(r.FailHold)}
 }

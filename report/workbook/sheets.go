@@ -91,7 +91,7 @@ func (b *book) mend() error {
 	rows := func(yield func(tone, []any) bool) {
 		n := 0
 		for r := range b.doc.AllIssues() {
-			if n++; n > mostIssueRows || !yield(plain, []any{string(r.Severity), r.File, r.Sheet, when(r.Row > 0, r.Row), r.Column, r.Value, r.Reason, r.Suggestion}) {
+			if n++; n > mostIssueRows || !yield(plain, []any{severityWords(r.Severity), r.File, r.Sheet, when(r.Row > 0, r.Row), r.Column, r.Value, r.Reason, r.Suggestion}) {
 				return
 			}
 		}
@@ -120,7 +120,7 @@ func (b *book) odd() error {
 	rows := func(yield func(tone, []any) bool) {
 		for r := range b.doc.Odometers() {
 			if r.Finding != odometer.None &&
-				!yield(plain, []any{say.F("distance"), name(r.Unit, r.VIN), r.VIN, string(r.Finding), "", when(r.Known, r.KM), r.Detail}) {
+				!yield(plain, []any{say.F("distance"), name(r.Unit, r.VIN), r.VIN, r.Finding.Say(), "", when(r.Known, r.KM), r.Detail}) {
 				return
 			}
 		}
