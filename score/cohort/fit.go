@@ -2,13 +2,14 @@ package cohort
 
 import (
 	"context"
-	"fmt"
 	"math"
+	"strconv"
 
 	"gonum.org/v1/gonum/mat"
 
 	"pitlist/score"
 	"pitlist/score/life"
+	"pitlist/score/say"
 )
 
 // Status says how a fit ended.
@@ -84,12 +85,12 @@ func (p *Part) Fit() (*Fit, error) {
 	}
 	l, t, err := p.learn(units)
 	if err != nil {
-		return nil, fmt.Errorf("fit %s: %w", p.Weak.ID, err)
+		return nil, say.NewError("fit %s: %s", p.Weak.ID, err)
 	}
 	f.Status, f.New = Learned, l.curves(t, f.Old, eventsIn(l.units))
 	f.read(l, t)
 	if l.impossible > 0 {
-		f.Warnings = append(f.Warnings, fmt.Errorf("%d vehicles were left out: their records cannot be with the catalogue's curves (a failure before a table's first wear, say); look at the curve's form", l.impossible))
+		f.Warnings = append(f.Warnings, say.NewError("%d vehicles were left out: their records cannot be with the catalogue's curves (a failure before a table's first wear, say); look at the curve's form", l.impossible))
 	}
 	f.Band = bandOf(l, t)
 	f.Observed = observe(units)
@@ -140,7 +141,7 @@ func (p *Part) learn(units []unit) (*likelihood, *top, error) {
 	l := newLikelihood(units, w.Onset, w.Delay, w.Replacement, w.Inspection.Detects, pr)
 	if math.IsInf(l.eval(&pr.mean).f, -1) {
 		if units = l.possible(&pr.mean); len(units) == 0 {
-			return nil, nil, fmt.Errorf("%w: none of the records can be with the catalogue's curves", life.ErrNotConverged)
+			return nil, nil, say.NewError("%s: none of the records can be with the catalogue's curves", life.ErrNotConverged)
 		}
 		left := len(l.units) - len(units)
 		l = newLikelihood(units, w.Onset, w.Delay, w.Replacement, w.Inspection.Detects, pr)
@@ -211,45 +212,53 @@ func (p *Part) taken(f *Fit, cause score.Ending) *Curves {
 	units := p.byCause[cause]
 	l, t, err := p.learn(units)
 	if err != nil {
-		f.Warnings = append(f.Warnings, fmt.Errorf("the bound with every renewal of unknown cause taken as %s could not be found: %w", cause, err))
+		f.Warnings = append(f.Warnings, noBound(cause, err))
 		return nil
 	}
 	c := l.curves(t, f.Old, eventsIn(l.units))
 	return &c
 }
 
+// noBound words that a bound of Bounds could not be found.
+func noBound(cause score.Ending, err error) error {
+	if cause == score.EndedFailed {
+		return say.NewError("the bound with every renewal of unknown cause taken as failed could not be found: %s", err)
+	}
+	return say.NewError("the bound with every renewal of unknown cause taken as planned renewal could not be found: %s", err)
+}
+
 // caution says what limits the result.
 func (f *Fit) caution() {
 	c := &f.Counts
-	warn := func(format string, args ...any) { f.Warnings = append(f.Warnings, fmt.Errorf(format, args...)) }
+	warn := func(err error) { f.Warnings = append(f.Warnings, err) }
 	if f.Status == Kept {
-		warn("no history of the part: nothing was learned")
+		warn(say.NewError("no history of the part: nothing was learned"))
 	} else if c.Events() == 0 {
-		warn("no failure and no worn finding in %d lives: only the distance run without them speaks", c.Lives)
+		warn(say.NewError("no failure and no worn finding in %d lives: only the distance run without them speaks", c.Lives))
 	}
 	for _, p := range f.Parameters {
 		if p.Told < littleTold {
-			warn("the records say next to nothing of the %s's %s: it stays at the catalogue's", p.Curve, p.Name)
+			warn(say.NewError("the records say next to nothing of the %s's %s: it stays at the catalogue's", curveName(p.Curve), parameterName(p.Name)))
 		}
 	}
 	f.cautionRates(warn)
 	if c.Unknown > 0 {
-		warn("%d of %d renewals name no cause: %d used up to their last clean inspection, %d left out; the bounds show what they could do to the curve", c.Unknown, c.Unknown+c.Failures+c.Planned, c.UnknownUsed, c.UnknownLeft)
+		warn(say.NewError("%d of %d renewals name no cause: %d used up to their last clean inspection, %d left out; the bounds show what they could do to the curve", c.Unknown, c.Unknown+c.Failures+c.Planned, c.UnknownUsed, c.UnknownLeft))
 	}
 	if c.OutsideEvents > 0 {
-		warn("%d failures or worn findings on vehicles outside the ranges were not used: look at the ranges", c.OutsideEvents)
+		warn(say.NewError("%d failures or worn findings on vehicles outside the ranges were not used: look at the ranges", c.OutsideEvents))
 	}
 	if c.AfterImproved > 0 {
-		warn("%d failures or worn findings of the improved part were not used: by the catalogue it does not wear so", c.AfterImproved)
+		warn(say.NewError("%d failures or worn findings of the improved part were not used: by the catalogue it does not wear so", c.AfterImproved))
 	}
 	if c.Instant > 0 {
-		warn("%d failures or worn findings at the distance of the fitting itself were not used: the same job on two rows, or a distance that is no good", c.Instant)
+		warn(say.NewError("%d failures or worn findings at the distance of the fitting itself were not used: the same job on two rows, or a distance that is no good", c.Instant))
 	}
 	if c.NoDistance > 0 {
-		warn("%d vehicles without any reading were left out", c.NoDistance)
+		warn(say.NewError("%d vehicles without any reading were left out", c.NoDistance))
 	}
 	if c.Undated > 0 {
-		warn("%d entries without a day of their own were placed at their sheet's day", c.Undated)
+		warn(say.NewError("%d entries without a day of their own were placed at their sheet's day", c.Undated))
 	}
 	if f.Observed != nil {
 		f.Warnings = append(f.Warnings, f.Observed.Warnings...)
@@ -260,14 +269,14 @@ func (f *Fit) caution() {
 }
 
 // cautionRates names the rules of which no opening could tell anything.
-func (f *Fit) cautionRates(warn func(format string, args ...any)) {
+func (f *Fit) cautionRates(warn func(error)) {
 	if f.Counts.Openings == 0 {
 		return
 	}
 	for i := range f.Rates {
 		r := &f.Rates[i]
 		if r.Worn.Openings+r.NotWorn.Openings == 0 {
-			warn("evidence %q, rule %d: none of %d openings could tell whether it speaks; its rates stay", f.Weak.Evidence[r.Group].Name, r.Rule+1, r.NoChance())
+			warn(say.NewError("evidence %s, rule %d: none of %d openings could tell whether it speaks; its rates stay", strconv.Quote(f.Weak.Evidence[r.Group].Name), r.Rule+1, r.NoChance()))
 		}
 	}
 }

@@ -1,11 +1,12 @@
 package cohort
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/mathext"
+
+	"pitlist/score/say"
 )
 
 // Goodness is how the new curves fit the records: failures and worn findings seen
@@ -218,6 +219,7 @@ func (g *Goodness) judge() {
 	}
 	if g.P < partFrom && worst >= 0 {
 		b := g.Bands[worst]
-		g.Warnings = append(g.Warnings, fmt.Errorf("curve and records part (chance of as much: %.2g): from %.5g to %.5g the records hold %.4g failures, the curve expects %.4g; another family, or two kinds of duty, may be at work", g.P, b.Low, b.High, b.Failures, b.ExpectedFailures))
+		g.Warnings = append(g.Warnings, say.NewError("curve and records part (chance of as much: %s): from %s to %s the records hold %s failures, the curve expects %s; another family, or two kinds of duty, may be at work",
+			say.Digits{X: g.P, N: 2}, say.Digits{X: b.Low, N: 5}, say.Digits{X: b.High, N: 5}, say.Digits{X: b.Failures, N: 4}, say.Digits{X: b.ExpectedFailures, N: 4}))
 	}
 }

@@ -1,9 +1,8 @@
 package cohort
 
 import (
-	"fmt"
-
 	"pitlist/score/life"
+	"pitlist/score/say"
 )
 
 // Observed is the share failed by distance without any curve: Kaplan and Meier's
@@ -38,7 +37,7 @@ func observe(units []unit) *Observed {
 		}
 		o.Steps, o.Warnings = steps, steps.Warnings
 		if o.WornOut > 0 {
-			o.Warnings = append(o.Warnings, fmt.Errorf("the steps of the records take %d worn parts as running when they were found; they would have failed sooner than others, so the steps lie low", o.WornOut))
+			o.Warnings = append(o.Warnings, say.NewError("the steps of the records take %d worn parts as running when they were found; they would have failed sooner than others, so the steps lie low", o.WornOut))
 		}
 		return o
 	}

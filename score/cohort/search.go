@@ -1,13 +1,13 @@
 package cohort
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize"
 
 	"pitlist/score/life"
+	"pitlist/score/say"
 )
 
 // top is where a search ended, with the curvature there.
@@ -59,7 +59,7 @@ func (l *likelihood) freeOf(open bool) (free []int) {
 func (s *search) run() (*top, error) {
 	begin := s.likelihood.eval(&s.from)
 	if math.IsInf(begin.f, -1) {
-		return nil, fmt.Errorf("%w: the records cannot be at all with the catalogue's curves", life.ErrNotConverged)
+		return nil, say.NewError("%s: the records cannot be at all with the catalogue's curves", life.ErrNotConverged)
 	}
 	at, now := s.climb(begin)
 	for range maxPolish {
@@ -225,17 +225,17 @@ func (s *search) solve(info *mat.SymDense, v *value) ([]float64, bool) {
 // accept takes the end of a search if it is a maximum.
 func (s *search) accept(at params, now value) (*top, error) {
 	if g := s.steepest(&now); !(g <= steepestEnd) {
-		return nil, fmt.Errorf("%w: slope %.2g at the end of the search", life.ErrNotConverged, g)
+		return nil, say.NewError("%s: slope %s at the end of the search", life.ErrNotConverged, say.Digits{X: g, N: 2})
 	}
 	scaled, ok := s.curvature(at)
 	if !ok {
-		return nil, fmt.Errorf("%w: the search ended at an edge", life.ErrUnbounded)
+		return nil, say.NewError("%s: the search ended at an edge", life.ErrUnbounded)
 	}
 	n := len(s.free)
 	var chol mat.Cholesky
 	cov := mat.NewSymDense(n, nil)
 	if !chol.Factorize(scaled) || chol.InverseTo(cov) != nil {
-		return nil, fmt.Errorf("%w: it is flat where the search ended; needs more failures and findings, or a weight behind the catalogue's curves", life.ErrUnbounded)
+		return nil, say.NewError("%s: it is flat where the search ended; needs more failures and findings, or a weight behind the catalogue's curves", life.ErrUnbounded)
 	}
 	t := &top{at: at, value: now, information: mat.NewSymDense(n, nil), cov: mat.NewSymDense(n, nil)}
 	for i := range n {

@@ -1,9 +1,10 @@
 package life
 
 import (
-	"errors"
 	"fmt"
 	"math"
+
+	"pitlist/score/say"
 )
 
 // Family names a family of life distributions that can be fitted.
@@ -42,11 +43,11 @@ type Model struct {
 // needed.
 var (
 	// ErrTooFew: the records hold too few failures for what is asked.
-	ErrTooFew = errors.New("too few failures")
+	ErrTooFew = say.NewError("too few failures")
 	// ErrUnbounded: the likelihood has no maximum, it runs to an edge.
-	ErrUnbounded = errors.New("likelihood without a maximum")
+	ErrUnbounded = say.NewError("likelihood without a maximum")
 	// ErrNotConverged: the search ended without reaching the maximum.
-	ErrNotConverged = errors.New("fit not converged")
+	ErrNotConverged = say.NewError("fit not converged")
 )
 
 // Status says how a fit ended. A fit that did not converge is an error, and

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"sort"
+
+	"pitlist/score/say"
 )
 
 // ErrUnsuited is wrapped where records are of a kind that an estimator cannot
@@ -143,7 +145,7 @@ func (s *Steps) walk(failed []weighted) {
 
 func (s *Steps) warnEmptied(t float64) {
 	if len(s.Warnings) == 0 {
-		s.Warnings = append(s.Warnings, fmt.Errorf("all parts at risk at %v failed there, and others were followed later: survival stays 0; estimate from a distance that more parts had entered by", t))
+		s.Warnings = append(s.Warnings, say.NewError("all parts at risk at %s failed there, and others were followed later: survival stays 0; estimate from a distance that more parts had entered by", say.Digits{X: t, N: -1}))
 	}
 }
 

@@ -134,6 +134,18 @@ func (f Figure) In(l *Language) string {
 	return l.pointed(strconv.FormatFloat(x, 'g', 6, 64))
 }
 
+// Digits is a number with at most N significant digits; with as many as it has
+// where N is below 0.
+type Digits struct {
+	X float64
+	N int
+}
+
+// In writes the number.
+func (d Digits) In(l *Language) string {
+	return l.pointed(strconv.FormatFloat(d.X, 'g', d.N, 64))
+}
+
 // Whole is a whole number with marks between its thousands.
 type Whole float64
 
