@@ -152,7 +152,7 @@ func (c *cardWriter) wide(t tone, label, value any) {
 	for i := 1; i < cardColumns; i++ {
 		width += c.cols[i].width
 	}
-	c.cellsOf(height(textLines(words, width-2)), []tone{strong, t, t, t, t, t}, label, words, "", "", "", "")
+	c.cellsOf(height(textLines(words, (width-2)/t.weight())), []tone{strong, t, t, t, t, t}, label, words, "", "", "", "")
 	c.join(2, cardColumns)
 }
 

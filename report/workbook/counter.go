@@ -39,7 +39,7 @@ func (c *cardWriter) counter(d *report.Document) {
 	n := 0
 	for r := range d.Worklist() {
 		if n == report.MostCards {
-			c.wide(lead, "", fmt.Sprintf("%d more vehicles have no card.", d.Length()-n))
+			c.wide(lead, "", say.F("%d more vehicles have no card.", d.Length()-n))
 			return
 		}
 		if n > 0 && c.err == nil && c.out != nil {
@@ -55,87 +55,87 @@ func (c *cardWriter) counter(d *report.Document) {
 
 func (c *cardWriter) counterCard(d *report.Document, r *report.WorkRow) {
 	o := r.Offer
-	km := "km not known"
+	km := say.F("km not known")
 	if r.OdometerKnown {
-		km = report.KM(r.OdometerKM)
+		km = say.Of(say.KM(r.OdometerKM))
 	}
-	c.line(banner, 28, fmt.Sprintf("No. %d", r.Rank), name(r.Unit, r.VIN), r.Vehicle(), "", km, "")
+	money := func(x float64) say.Money { return say.Money{X: x, Currency: d.Run.Currency} }
+	price := say.F("not given")
+	if o.HasPrice {
+		price = say.Of(money(o.Price))
+	}
+	c.line(banner, 28, say.F("No. %d", r.Rank), name(r.Unit, r.VIN), told(r.Vehicle()), "", km, "")
 	c.join(3, 4)
 	c.join(5, 6)
-	c.pair("VIN", r.VIN, "Plate", r.Registration)
-	c.pair("Comes off", report.Money(o.Deduction, d.Run.Currency), "Price", priceOf(o, d.Run.Currency))
-	c.pair("Bill", "up to "+report.Money(o.BillP90, d.Run.Currency)+" in 9 of 10 cases", "Over", report.KM(o.Held))
-	c.wide(strong, "What to do", o.Advice)
-	c.wide(section, "What was read", c.orNothing(r.Why))
-	c.each("What it means", causesOf(o))
-	c.each("Not known", o.Unknown)
+	c.pair(say.F("VIN"), r.VIN, say.F("Plate"), r.Registration)
+	c.pair(say.F("Comes off"), say.Of(money(o.Deduction)), say.F("Price"), price)
+	c.pair(say.F("Bill"), say.F("up to %s in 9 of 10 cases", money(o.BillP90)), say.F("Over"), say.Of(say.KM(o.Held)))
+	c.wide(strong, say.F("What to do"), told(o.Advice))
+	c.wide(section, say.F("What was read"), say.Or(told(r.Why), say.F("Nothing that the catalogue speaks of.")))
+	c.each(say.F("What it means"), causesOf(o))
+	c.each(say.F("Not known"), texts(o.Unknown))
 	c.tenMinutes(o)
-	c.asked(o.Ask)
-	c.each("Take care", o.Cautions())
+	c.asked(texts(o.Ask))
+	c.each(say.F("Take care"), texts(o.Cautions()))
 	c.gap()
 }
 
-func (c *cardWriter) orNothing(s string) string {
-	if s == "" {
-		return "Nothing that the catalogue speaks of."
-	}
-	return s
-}
-
-func priceOf(o *report.OfferRow, currency string) string {
-	if !o.HasPrice {
-		return "not given"
-	}
-	return report.Money(o.Price, currency)
-}
-
-func causesOf(o *report.OfferRow) (out []string) {
+func causesOf(o *report.OfferRow) (out []say.Text) {
 	for _, cause := range o.Largest() {
-		out = append(out, cause.Words)
+		out = append(out, told(cause.Words))
 	}
 	if len(out) == 0 {
-		out = append(out, "Nothing that the catalogue knows takes anything off.")
+		out = append(out, say.F("Nothing that the catalogue knows takes anything off."))
+	}
+	return out
+}
+
+// texts are words, each one told.
+func texts[T any](words []T) []say.Text {
+	out := make([]say.Text, len(words))
+	for i := range words {
+		out[i] = told(words[i])
 	}
 	return out
 }
 
 // each writes texts under one label.
-func (c *cardWriter) each(label string, texts []string) {
-	for _, s := range texts {
+func (c *cardWriter) each(label say.Text, words []say.Text) {
+	for _, s := range words {
 		c.wide(bare, label, s)
-		label = ""
+		label = say.Text{}
 	}
 }
 
 // tenMinutes is what can be looked at at the counter, with room to write.
 func (c *cardWriter) tenMinutes(o *report.OfferRow) {
 	if len(o.Chosen) == 0 {
-		c.wide(section, "In 10 minutes", "Nothing can be looked at here that would move the price.")
+		c.wide(section, say.F("In 10 minutes"), say.F("Nothing can be looked at here that would move the price."))
 		return
 	}
-	c.wide(section, "In 10 minutes", fmt.Sprintf("%g min, without lifting it:", o.Minutes))
+	c.wide(section, say.F("In 10 minutes"), say.F("%s min, without lifting it:", say.Number(o.Minutes)))
 	for i := range o.Chosen {
 		look := &o.Chosen[i]
-		c.wide(strong, fmt.Sprintf("Look %d", i+1), look.Words)
-		c.each("", []string{strings.Join(look.Steps, " ")})
-		c.write6("Seen")
+		c.wide(strong, say.F("Look %d", i+1), told(look.Words))
+		c.wide(bare, "", strings.Join(look.Steps, " "))
+		c.write6(say.F("Seen"))
 	}
 }
 
 // asked is what to ask the seller, with room for the answers.
-func (c *cardWriter) asked(questions []string) {
+func (c *cardWriter) asked(questions []say.Text) {
 	if len(questions) == 0 {
 		return
 	}
-	c.wide(section, "Ask the seller", "and write the answer beneath:")
+	c.wide(section, say.F("Ask the seller"), say.F("and write the answer beneath:"))
 	for _, q := range questions {
 		c.wide(bare, "", q)
-		c.write6("Answer")
+		c.write6(say.F("Answer"))
 	}
 }
 
 // write6 is room to write by hand; the program does not read it back.
-func (c *cardWriter) write6(label string) {
+func (c *cardWriter) write6(label say.Text) {
 	if c.err != nil {
 		return
 	}

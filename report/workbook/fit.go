@@ -16,6 +16,7 @@ const (
 	cellMargin = 3     // points around the text of a row
 	mostHeight = 400   // points; a spreadsheet refuses more than 409
 	longest    = 2000  // characters of a cell; the rest is in the CSV
+	blankWidth = 0.48  // units of a column's width between two words
 )
 
 // clean makes a text fit for a cell: no control characters, no broken
@@ -35,8 +36,7 @@ func clean(s string) string {
 }
 
 // textLines reckons over how many lines a text runs in a column of the given
-// width when broken at spaces. A proportional font has a little more than
-// one letter to a unit of width; capitals and wide scripts count more.
+// width when broken at spaces.
 func textLines(s string, width float64) int {
 	if s == "" {
 		return 1
@@ -48,8 +48,8 @@ func textLines(s string, width float64) int {
 		switch {
 		case used == 0:
 			used = w
-		case used+0.5+w <= width:
-			used += 0.5 + w
+		case used+blankWidth+w <= width:
+			used += blankWidth + w
 			continue
 		default:
 			lines++
@@ -63,23 +63,55 @@ func textLines(s string, width float64) int {
 	return lines
 }
 
-// textWidth is a text's width in units of a column's width (the widest digit
-// of the default font, a size larger than the cells').
+// advances are the widths of the font's printable ASCII in thousandths of its
+// size (Helvetica's, from Adobe's metrics of the 14 core fonts; Arial and
+// Liberation Sans are made to the same).
+var advances = [...]uint16{
+	278, 278, 355, 556, 556, 889, 667, 191, 333, 333, 389, 584, 278, 333, 278, 278, // blank to /
+	556, 556, 556, 556, 556, 556, 556, 556, 556, 556, 278, 278, 584, 584, 584, 556, // 0 to ?
+	1015, 667, 667, 722, 722, 667, 611, 778, 722, 278, 500, 667, 556, 833, 722, 778, // @ to O
+	667, 778, 722, 667, 611, 722, 667, 944, 667, 667, 611, 278, 278, 278, 469, 556, // P to _
+	333, 556, 556, 500, 556, 556, 278, 556, 556, 222, 222, 500, 222, 833, 556, 556, // ` to o
+	556, 556, 333, 500, 278, 556, 500, 722, 500, 500, 500, 334, 260, 334, 584, // p to ~
+}
+
+// unitOfWidth is a column's unit of width, the widest digit of the default
+// font, in thousandths of the cells' size: 8 pixels, where these are 13 1/3
+// pixels high.
+const unitOfWidth = 8 * 1000 / (40.0 / 3)
+
+// spare is what texts are reckoned wider than they are: screens round each
+// letter to pixels (judgement).
+const spare = 1.03
+
+// textWidth is a text's width in units of a column's width.
 func textWidth(s string) float64 {
 	w := 0.0
 	for _, r := range s {
 		switch {
+		case r >= ' ' && r <= '~':
+			w += float64(advances[r-' '])
 		case r >= 0x2E80: // ideographs and full-width forms
-			w += 1.8
-		case unicode.IsUpper(r) || r == '—' || r == '@' || r == '%' || r == 'm' || r == 'w':
-			w += 1.2
-		case strings.ContainsRune("ijlt.,;:'|! ()", r):
-			w += 0.5
+			w += 1000
+		case r == '\u2014' || r == '\u25BA' || unicode.IsUpper(r):
+			w += 1000
 		default:
-			w += 0.95
+			w += 600
 		}
 	}
-	return w
+	return w * spare / unitOfWidth
+}
+
+// bolder is how much wider bold letters are.
+const bolder = 1.08
+
+// weight is how wide the texts of a tone are, against plain ones.
+func (t tone) weight() float64 {
+	switch t {
+	case urgent, section, theLine, heading, title, strong, banner, stressed:
+		return bolder
+	}
+	return 1
 }
 
 // height is that of a row whose tallest cell has so many lines.

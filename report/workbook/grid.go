@@ -41,7 +41,7 @@ type fillIn struct{}
 type marked string
 
 // loud is a text that stands out in its row.
-type loud string
+type loud struct{ say.Text }
 
 // pen is an empty cell to write in by hand; the program does not read it.
 type pen struct{}
@@ -78,7 +78,7 @@ func (b *book) fit(c *column, v any) {
 	case string:
 		c.width = max(c.width, fitted(t, least, most))
 	case loud:
-		c.width = max(c.width, fitted(string(t)+"  ", least, most))
+		c.width = max(c.width, fitted(b.speaks.Say(t.Text)+"  ", least, most))
 	case float64, int:
 		c.width = max(c.width, fitted(fmt.Sprintf("%.0f,000", t2f(t)), least, most))
 	}
@@ -180,7 +180,7 @@ func (g *grid) put(t tone, values ...any) error {
 			return err
 		}
 		if s, ok := cell.Value.(string); ok && (c.shape == wrapped || t == heading) {
-			tall = max(tall, textLines(s, c.width-2))
+			tall = max(tall, textLines(s, (c.width-2)/t.weight()))
 		}
 		g.cells = append(g.cells, cell)
 	}
@@ -211,7 +211,7 @@ func (g *grid) cell(t tone, k shape, v any) (excelize.Cell, error) {
 	case blank:
 		v = nil
 	case loud:
-		v, t = clean(string(x)), stressed
+		v, t = clean(g.book.speaks.Say(x.Text)), stressed
 	case pen:
 		v, t = nil, seen
 	case fillIn:
@@ -303,7 +303,7 @@ func (g *grid) across(t tone, words any) error {
 			width += g.cols[i].width
 		}
 	}
-	tall := height(textLines(s, width))
+	tall := height(textLines(s, width/t.weight()))
 	if t == title {
 		tall = 24
 	}

@@ -1,7 +1,6 @@
 package workbook
 
 import (
-	"fmt"
 	"strings"
 
 	"pitlist/report"
@@ -10,57 +9,82 @@ import (
 	"pitlist/score/slip"
 )
 
-// The columns of the list; those past listPrinted are for the screen.
+// nearColumns are what stands before the first scroll and on the printed page:
+// more are not read as one row (judgement). The rest is right of them, for the
+// screen.
+const nearColumns = 9
+
+// The columns of the list that others fill or run over to.
 const (
-	colWhy      = 9
-	listPrinted = 13
+	colChance = 5
+	colWhy    = 6
 )
 
-func listColumns() []column {
-	cols := []column{
+func (b *book) listColumns() []column {
+	in := money1(b.doc.Run.Currency)
+	return far([]column{
 		{head: say.F("No."), shape: ordinal, least: 6, most: 8},
-		{head: say.F("Take in?"), shape: centred, least: 9, most: 9},
+		{head: say.F("Take in?"), shape: centred, least: 8, most: 9},
 		{head: say.F("Unit"), shape: text, least: 9, most: 18},
-		{head: say.F("Depot"), shape: text, least: 8, most: 16},
-		{head: say.F("Vehicle"), shape: wrapped, least: 12, most: 24},
-		{head: say.F("km"), shape: whole, least: 9, most: 12},
-		{head: say.F("Look at"), shape: wrapped, least: 14, most: 24},
-		{head: say.F("Chance worn"), shape: percent, least: 8, most: 8},
-		{head: say.F("In words"), shape: wrapped, least: 12, most: 14},
-		{head: say.F("Why"), shape: wrapped, least: 60, most: 60},
-		{head: say.F("Waiting costs"), shape: money, least: 9, most: 12},
-		{head: say.F("Hours"), shape: hour, least: 8, most: 8},
-		{head: say.F("Hours so far"), shape: hour, least: 8, most: 9},
+		{head: say.F("Vehicle, km, depot"), shape: wrapped, least: 18, most: 18},
+		{head: say.F("Look at"), shape: wrapped, least: 16, most: 18},
+		{head: say.F("How likely worn"), shape: wrapped, least: 13, most: 13},
+		{head: say.F("Why"), shape: wrapped, least: 44, most: 80},
+		{head: say.F("Waiting costs, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("Hours in the bay"), shape: hour, least: 8, most: 8},
 
-		{head: say.F("In the same visit"), shape: wrapped, least: 14, most: 30},
+		{head: say.F("Hours so far"), shape: hour, least: 8, most: 9},
+		{head: say.F("Depot"), shape: text, least: 8, most: 16},
+		{head: say.F("km"), shape: whole, least: 9, most: 12},
+		{head: say.F("Chance worn"), shape: percent, least: 8, most: 8},
 		{head: say.F("Chance, low"), shape: percent, least: 8, most: 8},
 		{head: say.F("Chance, high"), shape: percent, least: 8, most: 8},
+		{head: say.F("In the same visit"), shape: wrapped, least: 14, most: 30},
 		{head: say.F("Fails before next run"), shape: percent, least: 9, most: 9},
 		{head: say.F("Fails while held"), shape: percent, least: 9, most: 9},
-		{head: say.F("Worth of a look"), shape: money, least: 9, most: 12},
+		{head: say.F("Worth of a look, %s", in), shape: money, least: 9, most: 12},
 		{head: say.F("Stays above the line"), shape: percent, least: 9, most: 9},
 		{head: say.F("Look before, km"), shape: whole, least: 10, most: 12},
-		{head: say.F("Look before, day"), shape: text, least: 11, most: 11},
+		{head: say.F("Look before, day"), shape: dayShape, least: 11, most: 12},
 		{head: say.F("Can injure"), shape: centred, least: 8, most: 8},
 		{head: say.F("VIN"), shape: text, least: 20, most: 22},
 		{head: say.F("Plate"), shape: text, least: 9, most: 14},
 		{head: say.F("km rests on"), shape: wrapped, least: 20, most: 40},
 		{head: say.F("Since the last run"), shape: wrapped, least: 12, most: 30},
-	}
-	for i := listPrinted; i < len(cols); i++ {
+	})
+}
+
+// far puts the columns after the near ones off the printed page.
+func far(cols []column) []column {
+	for i := nearColumns; i < len(cols); i++ {
 		cols[i].off = true
 	}
 	return cols
 }
 
+// screenful is the width that a screen of 1280 pixels shows at 100 %: 8 pixels
+// a unit of width, less 50 for the row numbers and the bar (common practice, no
+// source).
+const screenful = 153
+
+// fillScreen gives one column what the other near ones leave of a screen, so
+// that the next column stands past its edge.
+func (b *book) fillScreen(cols []column, at int) {
+	settleWidths(cols, b.speaks)
+	left := float64(screenful)
+	for i := range nearColumns {
+		if i != at {
+			left -= cols[i].width
+		}
+	}
+	least, most := cols[at].bounds()
+	cols[at].width = min(max(left, least), most)
+}
+
 // list makes the first sheet: what to take in, in which order, and why.
 func (b *book) list() error {
 	rows, left := b.listed()
-	cols := listColumns()
-	if b.doc.Run.Currency != "" {
-		cols[10].head = say.F("Waiting costs, %s", b.doc.Run.Currency)
-		cols[18].head = say.F("Worth of a look, %s", b.doc.Run.Currency)
-	}
+	cols := b.listColumns()
 	for i := range rows {
 		for j, v := range listCells(&rows[i]) {
 			b.fit(&cols[j], v)
@@ -71,6 +95,7 @@ func (b *book) list() error {
 			b.fit(&cols[j], v)
 		}
 	}
+	b.fillScreen(cols, colWhy)
 	plan := listPlan(b.doc, rows, left)
 	headRow := 2 + len(b.doc.Head) + 1 // title, sentences, the line's sentence
 	g, err := b.grid(sheetList, cols, page{headRow: headRow, frozen: 3, lastRow: headRow + len(plan), filter: true})
@@ -107,7 +132,7 @@ func (b *book) listHead(g *grid) error {
 	if err := g.across(title, slip.SheetList.Head(say.Plain(b.doc.Title))); err != nil {
 		return err
 	}
-	for _, s := range append(append([]string{}, b.doc.Head...), b.doc.Line) {
+	for _, s := range b.says() {
 		if err := g.across(lead, s); err != nil {
 			return err
 		}
@@ -115,12 +140,17 @@ func (b *book) listHead(g *grid) error {
 	return g.headings()
 }
 
-// groupTitles names the groups of the list.
-var groupTitles = map[plan.Group]string{
-	plan.FoundWorn: "FOUND WORN ALREADY: a repair, not a look",
-	plan.Injury:    "CAN INJURE: taken in whatever the hours",
-	plan.Chosen:    "WHERE WAITING COSTS MOST FOR AN HOUR IN THE BAY",
-	plan.Rest:      "BELOW THE LINE: wait",
+// groupTitle names a group of the list.
+func groupTitle(g plan.Group) say.Text {
+	switch g {
+	case plan.FoundWorn:
+		return say.F("FOUND WORN ALREADY: a repair, not a look")
+	case plan.Injury:
+		return say.F("CAN INJURE: taken in whatever the hours")
+	case plan.Chosen:
+		return say.F("WHERE WAITING COSTS MOST FOR AN HOUR IN THE BAY")
+	}
+	return say.F("BELOW THE LINE: wait")
 }
 
 // listPlan lays out what stands under the headings, one item a row.
@@ -130,7 +160,7 @@ func listPlan(d *report.Document, rows []report.WorkRow, left int) []func(*grid)
 		out = append(out, func(g *grid) error { return g.put(t, cells...) })
 	}
 	if len(d.Today) > 0 {
-		add(section, sectionCells("LOOK TODAY: not weighed against the rest, so without a probability")...)
+		add(section, sectionCells(say.F("LOOK TODAY: not weighed against the rest, so without a probability"))...)
 	}
 	for i := range d.Today {
 		add(urgent, todayCells(&d.Today[i])...)
@@ -139,12 +169,12 @@ func listPlan(d *report.Document, rows []report.WorkRow, left int) []func(*grid)
 	for i := range rows {
 		r := &rows[i]
 		if !r.Above && !lined {
-			add(theLine, lineCells(d.Line)...)
+			add(theLine, lineCells(told(d.Line))...)
 			lined = true
 		}
 		if r.Group != group {
 			group = r.Group
-			add(section, sectionCells(groupTitles[group])...)
+			add(section, sectionCells(groupTitle(group))...)
 		}
 		t := plain
 		if !r.Above {
@@ -153,64 +183,84 @@ func listPlan(d *report.Document, rows []report.WorkRow, left int) []func(*grid)
 		add(t, listCells(r)...)
 	}
 	if !lined && len(rows) > 0 {
-		add(theLine, lineCells(d.Line)...)
+		add(theLine, lineCells(told(d.Line))...)
 	}
 	if left > 0 {
-		add(section, sectionCells(fmt.Sprintf("and %d more below, in worklist.csv", left))...)
+		add(section, sectionCells(say.F("and %d more below, in worklist.csv", left))...)
 	}
 	return out
 }
 
 // sectionCells is a row of one text, which runs over the cells after it.
-func sectionCells(s string) []any {
-	cells := make([]any, listPrinted)
+func sectionCells(words say.Text) []any {
+	cells := make([]any, nearColumns)
 	for i := range cells {
 		cells[i] = blank{}
 	}
-	cells[0] = s
+	cells[0] = words
 	return cells
 }
 
-func lineCells(s string) []any {
-	cells := sectionCells("THE LINE")
-	cells[colWhy] = s
+func lineCells(words say.Text) []any {
+	cells := sectionCells(say.F("THE LINE"))
+	cells[colWhy] = words
 	return cells
 }
 
 func todayCells(t *report.TodayItem) []any {
-	// Its number is of the list further down, and would mislead here.
-	cells := []any{blank{}, "today", name(t.Unit, t.VIN), t.Depot, t.Vehicle, blank{}, t.Look, blank{}, blank{}, t.Why, blank{}, blank{}, blank{}}
-	if t.Rank > 0 {
-		cells[9] = fmt.Sprintf("%s (No. %d on the list.)", t.Why, t.Rank)
-	}
+	km := say.Text{}
 	if t.OdometerKnown {
-		cells[5] = t.OdometerKM
+		km = say.Of(say.KM(t.OdometerKM))
 	}
-	if t.Unit == "" && t.VIN == "" {
-		cells[2] = blank{}
+	why := told(t.Why)
+	if t.Rank > 0 { // its number is of the list further down, and would mislead in its column
+		why = say.F("%s (No. %d on the list.)", why, t.Rank)
 	}
-	return cells
+	return []any{blank{}, say.F("today"), name(t.Unit, t.VIN), say.Join(", ", told(t.Vehicle), km, say.Plain(t.Depot)), told(t.Look), blank{}, why, blank{}, blank{}}
 }
 
 func listCells(r *report.WorkRow) []any {
-	take := "wait"
+	take := say.F("wait")
 	if r.Above {
-		take = "yes"
+		take = say.F("yes")
 	}
-	cells := []any{r.Rank, take, name(r.Unit, r.VIN), r.Depot, r.Vehicle(), when(r.OdometerKnown, r.OdometerKM), r.LeadName,
-		chance(r.PWorn), report.Odds(r.PWorn), whyCell(r), r.Waiting, r.Hours, r.Cumulative}
+	likely, worn := say.Join(", ", say.Of(say.Percent(r.PWorn)), told(report.Odds(r.PWorn))), any(chance(r.PWorn))
 	if r.FoundWorn() {
-		cells[7], cells[8] = blank{}, "found worn"
+		likely, worn = say.F("found worn"), blank{}
 	}
-	return append(cells, farCells(r)...)
+	return append([]any{r.Rank, take, name(r.Unit, r.VIN), say.Join(", ", withDistance(r), say.Plain(r.Depot)), r.LeadName, likely, whyCell(r), r.Waiting, r.Hours,
+		r.Cumulative, r.Depot, when(r.OdometerKnown, r.OdometerKM), worn}, farCells(r)...)
 }
 
-// whyCell is the reason, after what is to be checked before the bay.
-func whyCell(r *report.WorkRow) string {
-	if r.Check == nil {
-		return r.Why
+// whyCell is what is to be checked before the bay, the reason, what a service
+// that is due changes, and what moved the row.
+func whyCell(r *report.WorkRow) say.Text {
+	var check, service, moved say.Text
+	if r.Check != nil {
+		check = told(r.Check.Words)
 	}
-	return r.Check.Words + " " + r.Why
+	if r.Service != nil {
+		service = told(r.Service.Words)
+	}
+	if change := told(r.Change); !change.Empty() && change.String() != samePlace {
+		moved = say.F("Since the last run: %s.", change)
+	}
+	return say.Join(" ", check, told(r.Why), service, moved)
+}
+
+// samePlace is what is told of a row that has nothing new.
+const samePlace = "same place"
+
+// told is a text of what is one, or of words that are the same in every
+// language.
+func told(words any) say.Text {
+	switch x := words.(type) {
+	case say.Text:
+		return x
+	case string:
+		return say.Plain(x)
+	}
+	return say.Text{}
 }
 
 // farCells are the further numbers, right of the printed page.
@@ -219,17 +269,9 @@ func farCells(r *report.WorkRow) []any {
 	if len(r.Parts) > 1 {
 		visit = strings.Join(r.Parts, ", ")
 	}
-	injure := "no"
-	if r.Injury {
-		injure = "yes"
-	}
-	before := ""
-	if r.BeforeDate != 0 {
-		before = r.BeforeDate.String()
-	}
-	return []any{visit, when(r.HasInterval, chance(r.PLow)), when(r.HasInterval, chance(r.PHigh)),
+	return []any{when(r.HasInterval, chance(r.PLow)), when(r.HasInterval, chance(r.PHigh)), visit,
 		chance(r.FailNext), chance(r.FailHold), r.Worth, when(r.Stays >= 0, chance(r.Stays)),
-		when(r.BeforeKM > 0, r.BeforeKM), before, injure, r.VIN, r.Registration, r.OdometerBasis, r.Change}
+		when(r.BeforeKM > 0, r.BeforeKM), dated(r.BeforeDate), yesNo(r.Injury), r.VIN, r.Registration, told(r.OdometerBasis), told(r.Change)}
 }
 
 // when is the value where it is known, else an empty cell.

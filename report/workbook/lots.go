@@ -1,7 +1,6 @@
 package workbook
 
 import (
-	"fmt"
 	"strings"
 
 	"pitlist/report"
@@ -20,43 +19,35 @@ const (
 	mostOdds  = 2
 )
 
-// lotsPrinted are the columns of the printed page; the rest is for the screen.
-const lotsPrinted = 9
+// colUnknown is the column of lots that takes what the others leave of a screen.
+const colUnknown = 8
 
 func (b *book) lotColumns() []column {
 	in := money1(b.doc.Run.Currency)
-	cols := []column{
-		{head: say.F("Lot"), shape: text, least: 8, most: 12},
-		{head: say.F("What to do (%s walk to it)", strings.TrimSpace(walk)), shape: wrapped, least: 15, most: 15},
-		{head: say.F("Vehicle"), shape: wrapped, least: 20, most: 20},
-		{head: say.F("Stop bidding at, %s", in), shape: money, least: 10, most: 12},
+	return far([]column{
+		{head: say.F("Lot"), shape: wrapped, least: 8, most: 12},
+		{head: say.F("What to do (%s walk to it)", strings.TrimSpace(walk)), shape: wrapped, least: 14, most: 14},
+		{head: say.F("Vehicle"), shape: wrapped, least: 18, most: 18},
+		{head: say.F("Stop bidding at, %s", in), shape: money, least: 9, most: 12},
 		{head: say.F("Comes off, %s", in), shape: money, least: 9, most: 12},
-		{head: say.F("Bill in 9 of 10 cases up to, %s", in), shape: money, least: 11, most: 12},
-		{head: say.F("Odds of wear"), shape: wrapped, least: 26, most: 26},
-		{head: say.F("Look or listen for"), shape: wrapped, least: 34, most: 34},
-		{head: say.F("Not known, and what it means in money"), shape: wrapped, least: 36, most: 36},
+		{head: say.F("Bill in 9 of 10 cases up to, %s", in), shape: money, least: 10, most: 12},
+		{head: say.F("Odds of wear"), shape: wrapped, least: 24, most: 24},
+		{head: say.F("Look or listen for"), shape: wrapped, least: 30, most: 30},
+		{head: say.F("Not known, and what it means in money"), shape: wrapped, least: 28, most: 44},
 
+		{head: say.F("Lane"), shape: text, least: 8, most: 12},
+		{head: say.F("Sale order"), shape: text, least: 8, most: 14},
 		{head: say.F("km"), shape: whole, least: 9, most: 12},
 		{head: say.F("Guide price, %s", in), shape: money, least: 9, most: 12},
 		{head: say.F("Looks move, %s", in), shape: money, least: 9, most: 12},
 		{head: say.F("Minutes of looks"), shape: value, least: 9, most: 12},
 		{head: say.F("What to do, and why"), shape: wrapped, least: 130, most: 130},
 		{head: say.F("Over km"), shape: whole, least: 9, most: 12},
-		{head: say.F("Sale order"), shape: text, least: 8, most: 14},
 		{head: say.F("Can injure"), shape: centred, least: 8, most: 8},
 		{head: say.F("Unit"), shape: text, least: 8, most: 18},
 		{head: say.F("VIN"), shape: text, least: 20, most: 22},
 		{head: say.F("Plate"), shape: text, least: 9, most: 14},
-	}
-	return farFrom(cols, lotsPrinted)
-}
-
-// farFrom puts the columns from the n-th on off the printed page.
-func farFrom(cols []column, n int) []column {
-	for i := n; i < len(cols); i++ {
-		cols[i].off = true
-	}
-	return cols
+	})
 }
 
 // money1 names the unit of a column of money.
@@ -70,20 +61,22 @@ func money1(currency string) say.Text {
 // lots makes the first sheet of an auction: lots in the order in which they
 // stand, to be read while walking.
 func (b *book) lots() error {
-	return b.buying(slip.SheetLots, b.lotColumns(), lotCells)
+	return b.buying(slip.SheetLots, b.lotColumns(), colUnknown, lotCells)
 }
 
-// buying makes the first sheet of a buying desk.
-func (b *book) buying(sheet slip.Sheet, cols []column, cells func(*report.WorkRow) []any) error {
+// buying makes the first sheet of a buying desk; the column at wide fills the
+// screen.
+func (b *book) buying(sheet slip.Sheet, cols []column, wide int, cells func(*report.WorkRow) []any) error {
 	rows, left := b.listed()
 	for i := range rows {
 		for j, v := range cells(&rows[i]) {
 			b.fit(&cols[j], v)
 		}
 	}
-	says := append(append([]string{}, b.doc.Head...), b.doc.Line)
+	b.fillScreen(cols, wide)
+	says := b.says()
 	if left > 0 {
-		says = append(says, fmt.Sprintf("%d more stand in worklist.csv.", left))
+		says = append(says, say.F("%d more stand in worklist.csv.", left))
 	}
 	headRow := 2 + len(says) + b.todays()
 	g, err := b.grid(sheet.Name, cols, page{headRow: headRow, frozen: 1, lastRow: headRow + len(rows), filter: true})
@@ -101,7 +94,16 @@ func (b *book) buying(sheet slip.Sheet, cols []column, cells func(*report.WorkRo
 	return g.end()
 }
 
-func (b *book) buyingHead(g *grid, head say.Text, says []string) error {
+// says are the sentences over a first sheet's headings.
+func (b *book) says() []say.Text {
+	out := make([]say.Text, 0, len(b.doc.Head)+1)
+	for _, s := range b.doc.Head {
+		out = append(out, told(s))
+	}
+	return append(out, told(b.doc.Line))
+}
+
+func (b *book) buyingHead(g *grid, head say.Text, says []say.Text) error {
 	if err := g.across(title, head); err != nil {
 		return err
 	}
@@ -125,39 +127,47 @@ const mostTodays = 3
 func (b *book) todays() int { return min(len(b.doc.Today), mostTodays) }
 
 // todayWords is what is to be looked at whatever the figures say.
-func (b *book) todayWords(i int) string {
+func (b *book) todayWords(i int) say.Text {
 	t := &b.doc.Today[i]
-	who := strings.TrimSpace(name(t.Unit, t.VIN) + " " + t.Vehicle)
+	who := say.Join(" ", say.Plain(name(t.Unit, t.VIN)), told(t.Vehicle))
 	if t.Rank > 0 {
-		who += fmt.Sprintf(" (row %d)", t.Rank)
+		who = say.F("%s (row %d)", who, t.Rank)
 	}
-	s := "Look at this one whatever the figures say: " + who + ". " + t.Why
+	s := say.F("Look at this one whatever the figures say: %s. %s", who, told(t.Why))
 	if rest := len(b.doc.Today) - mostTodays; i == mostTodays-1 && rest > 0 {
-		s += fmt.Sprintf(" And %d more, on the sheet %s.", rest, sheetChecks)
+		s = say.Join(" ", s, say.F("And %d more, on the sheet %s.", rest, sheetChecks))
 	}
 	return s
 }
 
 func lotCells(r *report.WorkRow) []any {
 	o := r.Offer
-	lot := o.Lot
-	if lot == "" {
-		lot = name(r.Unit, r.VIN)
-	}
-	advice := any(string(o.Verdict))
+	var advice any = say.Plainly(o.Verdict)
 	if len(o.Chosen) > 0 {
-		advice = loud(walk + string(o.Verdict))
+		advice = loud{say.Join("", say.Plain(walk), say.Plainly(o.Verdict))}
 	}
-	var stop any = "no limit"
+	var stop any = say.F("no limit")
 	switch {
 	case o.HasBid && o.BidLimit > 0:
 		stop = o.BidLimit
 	case o.HasBid:
-		stop = "no bid"
+		stop = say.F("no bid")
 	}
-	return append([]any{lot, advice, withDistance(r), stop, o.Deduction, o.BillP90, oddsCell(o), looksCell(o), unknownCell(o)},
-		when(r.OdometerKnown, r.OdometerKM), when(o.HasPrice, o.Price), when(len(o.Chosen) > 0, o.Swing), when(len(o.Chosen) > 0, o.Minutes),
-		r.Say(), o.Held, o.SaleOrder, yesNo(r.Injury), r.Unit, r.VIN, r.Registration)
+	return []any{lotName(r), advice, withDistance(r), stop, o.Deduction, o.BillP90, oddsCell(o), looksCell(o), unknownCell(o),
+		o.Lane, o.SaleOrder, when(r.OdometerKnown, r.OdometerKM), when(o.HasPrice, o.Price), when(len(o.Chosen) > 0, o.Swing), when(len(o.Chosen) > 0, o.Minutes),
+		told(r.Say()), o.Held, yesNo(r.Injury), r.Unit, r.VIN, r.Registration}
+}
+
+// lotName is a lot's number and lane, as far as they are given.
+func lotName(r *report.WorkRow) say.Text {
+	lot := say.Plain(r.Offer.Lot)
+	if lot.Empty() {
+		lot = say.Plain(name(r.Unit, r.VIN))
+	}
+	if r.Offer.Lane == "" {
+		return lot
+	}
+	return say.F("%s, lane %s", lot, r.Offer.Lane)
 }
 
 func yesNo(yes bool) say.Text {
@@ -168,48 +178,50 @@ func yesNo(yes bool) say.Text {
 }
 
 // withDistance names a vehicle with its odometer.
-func withDistance(r *report.WorkRow) string {
-	if !r.OdometerKnown {
-		return r.Vehicle() + ", km not known"
+func withDistance(r *report.WorkRow) say.Text {
+	km := say.F("km not known")
+	if r.OdometerKnown {
+		km = say.Of(say.KM(r.OdometerKM))
 	}
-	return r.Vehicle() + ", " + report.KM(r.OdometerKM)
+	return say.Join(", ", told(r.Vehicle()), km)
 }
 
 // oddsCell are the odds of the parts that take most off, in words.
-func oddsCell(o *report.OfferRow) string {
-	var out []string
+func oddsCell(o *report.OfferRow) say.Text {
+	var out []say.Text
 	for i, c := range o.Largest() {
 		if i < mostOdds {
-			out = append(out, c.Name+" "+c.Chance)
+			out = append(out, say.Join(" ", say.Plain(c.Name), told(c.Chance)))
 		}
 	}
-	if len(out) == 0 {
-		return "nothing that counts in money"
-	}
-	return strings.Join(out, "; ")
+	return say.Or(say.Join("; ", out...), say.F("nothing that counts in money"))
 }
 
 // looksCell are the two things to look or listen for: those of the viewing
 // plan, else the most telling ones, for whoever has time left.
-func looksCell(o *report.OfferRow) string {
-	looks, before := o.Chosen, ""
-	if len(looks) == 0 {
-		looks, before = o.CanLook, "If there is time: "
+func looksCell(o *report.OfferRow) say.Text {
+	switch {
+	case len(o.Chosen) > 0:
+		return looksOf(o.Chosen, mostLooks)
+	case len(o.CanLook) > 0:
+		return say.F("If there is time: %s", looksOf(o.CanLook, mostLooks))
 	}
-	var out []string
-	for i := range looks {
-		if i < mostLooks {
-			out = append(out, looks[i].Words)
-		}
+	return say.F("nothing: no look can move it")
+}
+
+// looksOf words the first looks, one after another.
+func looksOf(looks []report.LookRow, most int) say.Text {
+	out := told(looks[0].Words)
+	for i := 1; i < min(most, len(looks)); i++ {
+		out = say.F("%s; then %s", out, told(looks[i].Words))
 	}
-	if len(out) == 0 {
-		return "nothing: no look can move it"
-	}
-	return before + strings.Join(out, "; then ")
+	return out
 }
 
 // unknownCell is what is not known that matters in money.
-func unknownCell(o *report.OfferRow) string { return strings.Join(o.Unknown, " ") }
+func unknownCell(o *report.OfferRow) say.Text {
+	return say.Join(" ", texts(o.Unknown)...)
+}
 
 // viewing makes the sheet of the viewing plan, in the order of the yard.
 func (b *book) viewing() error {
@@ -226,8 +238,8 @@ func (b *book) viewing() error {
 		}
 	}
 	in := money1(b.doc.Run.Currency)
-	return b.long(sheetViewing, slip.SheetViewing.Head(say.Plain(b.doc.Title)), func(int) say.Text { return say.Plain(b.doc.Head[min(1, len(b.doc.Head)-1)]) }, []column{
-		{head: say.F("Lot"), shape: text, least: 8, most: 12},
+	return b.long(sheetViewing, slip.SheetViewing.Head(say.Plain(b.doc.Title)), func(int) say.Text { return told(b.doc.Head[min(1, len(b.doc.Head)-1)]) }, []column{
+		{head: say.F("Lot"), shape: wrapped, least: 10, most: 14},
 		{head: say.F("Vehicle"), shape: wrapped, least: 22, most: 22},
 		{head: say.F("Look"), shape: wrapped, least: 34, most: 34},
 		{head: say.F("How"), shape: wrapped, least: 44, most: 44},
@@ -240,14 +252,9 @@ func (b *book) viewing() error {
 
 func viewCells(r *report.WorkRow, far float64) []any {
 	o := r.Offer
-	var words, steps []string
+	var steps []string
 	for i := range o.Chosen {
-		words = append(words, o.Chosen[i].Words)
 		steps = append(steps, o.Chosen[i].Steps...)
 	}
-	lot := o.Lot
-	if lot == "" {
-		lot = name(r.Unit, r.VIN)
-	}
-	return []any{loud(lot), withDistance(r), strings.Join(words, "; then "), strings.Join(steps, " "), o.Minutes, far, o.Swing, pen{}}
+	return []any{loud{lotName(r)}, withDistance(r), looksOf(o.Chosen, len(o.Chosen)), strings.Join(steps, " "), o.Minutes, far, o.Swing, pen{}}
 }

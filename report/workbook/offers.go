@@ -8,25 +8,25 @@ import (
 	"pitlist/score/slip"
 )
 
-// offersPrinted are the columns of the printed page; the rest is for the
+// colCauses is the column of offers that takes what the others leave of a
 // screen.
-const offersPrinted = 9
+const colCauses = 6
 
 func (b *book) offerColumns() []column {
 	in := money1(b.doc.Run.Currency)
-	cols := []column{
+	return far([]column{
 		{head: say.F("Unit"), shape: text, least: 8, most: 18},
-		{head: say.F("Vehicle"), shape: wrapped, least: 20, most: 20},
-		{head: say.F("What to do"), shape: wrapped, least: 12, most: 12},
-		{head: say.F("Comes off, %s", in), shape: money, least: 9, most: 12},
-		{head: say.F("Bill in 9 of 10 cases up to, %s", in), shape: money, least: 11, most: 12},
-		{head: say.F("What takes most off"), shape: wrapped, least: 44, most: 44},
-		{head: say.F("Look first"), shape: wrapped, least: 24, most: 24},
-		{head: say.F("Minutes of it"), shape: value, least: 8, most: 9},
-		{head: say.F("Why"), shape: wrapped, least: 48, most: 48},
-
-		{head: say.F("km"), shape: whole, least: 9, most: 12},
+		{head: say.F("Vehicle"), shape: wrapped, least: 18, most: 18},
+		{head: say.F("What to do"), shape: wrapped, least: 11, most: 11},
 		{head: say.F("Price, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("Comes off, %s", in), shape: money, least: 9, most: 12},
+		{head: say.F("Bill in 9 of 10 cases up to, %s", in), shape: money, least: 10, most: 12},
+		{head: say.F("What takes most off"), shape: wrapped, least: 32, most: 60},
+		{head: say.F("Look first"), shape: wrapped, least: 19, most: 19},
+		{head: say.F("Why"), shape: wrapped, least: 34, most: 34},
+
+		{head: say.F("Minutes of it"), shape: value, least: 8, most: 9},
+		{head: say.F("km"), shape: whole, least: 9, most: 12},
 		{head: say.F("The look moves, %s", in), shape: money, least: 9, most: 12},
 		{head: say.F("Not known, and what it means in money"), shape: wrapped, least: 44, most: 44},
 		{head: say.F("Over km"), shape: whole, least: 9, most: 12},
@@ -36,36 +36,32 @@ func (b *book) offerColumns() []column {
 		{head: say.F("Can injure"), shape: centred, least: 8, most: 8},
 		{head: say.F("VIN"), shape: text, least: 20, most: 22},
 		{head: say.F("Plate"), shape: text, least: 9, most: 14},
-	}
-	return farFrom(cols, offersPrinted)
+	})
 }
 
 // offers makes the first sheet of the trade-in desk.
 func (b *book) offers() error {
-	return b.buying(slip.SheetOffers, b.offerColumns(), offerCells)
+	return b.buying(slip.SheetOffers, b.offerColumns(), colCauses, offerCells)
 }
 
 func offerCells(r *report.WorkRow) []any {
 	o := r.Offer
 	var first, minutes, moves any = blank{}, blank{}, blank{}
 	if o.Look != nil {
-		first, minutes, moves = o.Look.Words, o.Look.Minutes, o.Look.Swing
+		first, minutes, moves = told(o.Look.Words), o.Look.Minutes, o.Look.Swing
 	}
-	return []any{name(r.Unit, r.VIN), withDistance(r), loud(o.Verdict), o.Deduction, o.BillP90, causesCell(o), first, minutes, r.Why,
-		when(r.OdometerKnown, r.OdometerKM), when(o.HasPrice, o.Price), moves, unknownCell(o), o.Held, o.HeldReason, o.BillMean,
+	return []any{name(r.Unit, r.VIN), withDistance(r), loud{say.Plainly(o.Verdict)}, when(o.HasPrice, o.Price), o.Deduction, o.BillP90, causesCell(o), first, told(r.Why),
+		minutes, when(r.OdometerKnown, r.OdometerKM), moves, unknownCell(o), o.Held, told(o.HeldReason), o.BillMean,
 		yesNo(workshop(r)), yesNo(r.Injury), r.VIN, r.Registration}
 }
 
 // causesCell are the three largest causes in words.
-func causesCell(o *report.OfferRow) string {
-	var out []string
+func causesCell(o *report.OfferRow) say.Text {
+	var out []say.Text
 	for _, c := range o.Largest() {
-		out = append(out, c.Words)
+		out = append(out, told(c.Words))
 	}
-	if len(out) == 0 {
-		return "Nothing that counts in money."
-	}
-	return strings.Join(out, " ")
+	return say.Or(say.Join(" ", out...), say.F("Nothing that counts in money."))
 }
 
 // workshop tells that a vehicle is to go through the workshop before it is
@@ -100,25 +96,25 @@ func (b *book) stockTables(t *tables) {
 	for _, w := range s.Words {
 		t.across(lead, w)
 	}
-	t.heads("The bills of all vehicles together", "What it says", "", say.F("Amount, %s", in))
+	t.heads(say.F("The bills of all vehicles together"), say.F("What it says"), "", say.F("Amount, %s", in))
 	for _, r := range []struct {
-		what, says string
+		what, says say.Text
 		amount     float64
 	}{
-		{"Come off the prices", "the deductions of all, summed", s.Deduction},
-		{"Expected bills", "of all, summed: so many on average", s.Expected},
-		{"1 of 10 cases below", "10th percentile", s.P10},
-		{"As often above as below", "50th percentile", s.P50},
-		{"8 of 10 cases up to", "80th percentile", s.P80},
-		{"9 of 10 cases up to", "90th percentile", s.P90},
+		{say.F("Come off the prices"), say.F("the deductions of all, summed"), s.Deduction},
+		{say.F("Expected bills"), say.F("of all, summed: so many on average"), s.Expected},
+		{say.F("1 of 10 cases below"), say.F("10th percentile"), s.P10},
+		{say.F("As often above as below"), say.F("50th percentile"), s.P50},
+		{say.F("8 of 10 cases up to"), say.F("80th percentile"), s.P80},
+		{say.F("9 of 10 cases up to"), say.F("90th percentile"), s.P90},
 	} {
 		t.row1([]shape{text, wrapped, text, money}, r.what, r.says, blank{}, r.amount)
 	}
 	t.gap()
-	t.heads("Through the workshop before sale", "Vehicle", "For", "Hours in the bay", say.F("Worth, %s", in), say.F("Worth for a bay-hour, %s", in))
+	t.heads(say.F("Through the workshop before sale"), say.F("Vehicle"), say.F("For"), say.F("Hours in the bay"), say.F("Worth, %s", in), say.F("Worth for a bay-hour, %s", in))
 	for r := range b.doc.Worklist() {
 		if workshop(&r) {
-			t.row1([]shape{text, wrapped, wrapped, hour, money, money}, name(r.Unit, r.VIN), r.Vehicle(), strings.Join(r.Parts, ", "), r.Hours, r.Worth, r.Worth/r.Hours)
+			t.row1([]shape{text, wrapped, wrapped, hour, money, money}, name(r.Unit, r.VIN), told(r.Vehicle()), strings.Join(r.Parts, ", "), r.Hours, r.Worth, r.Worth/r.Hours)
 		}
 	}
 	t.gap()
@@ -170,18 +166,13 @@ func (t *tables) shaped(k tone, shapes []shape, cells []any) {
 
 // kits is the table of what to hold.
 func (t *tables) kits(kits []report.KitRow) {
-	t.heads("Kits to hold until the next delivery", "Part number", "Vehicles that may need one", "Kits expected", "Kits to hold", "Pieces to hold")
+	t.heads(say.F("Kits to hold until the next delivery"), say.F("Part number"), say.F("Vehicles that may need one"), say.F("Kits expected"), say.F("Kits to hold"), say.F("Pieces to hold"))
 	if len(kits) == 0 {
-		t.across(lead, "None: the job names no service level for kits, or nothing needs one.")
+		t.across(lead, say.F("None: the job names no service level for kits, or nothing needs one."))
 	}
 	for _, k := range kits {
 		t.row1([]shape{wrapped, text, ordinal, hour, ordinal, ordinal}, k.Name, orNone(k.PartNo), k.Places, k.Expected, k.Hold, k.Pieces)
 	}
 }
 
-func orNone(s string) string {
-	if s == "" {
-		return "none given"
-	}
-	return s
-}
+func orNone(s string) say.Text { return say.Or(say.Plain(s), say.F("none given")) }

@@ -61,7 +61,7 @@ type weekSheet struct {
 
 func (w *weekSheet) all(d *report.Document) {
 	w.across(title, slip.SheetWeeks.Head(say.Plain(d.Title)))
-	w.across(lead, "Bay-hours that looks will take by week: what stands above the line in the first, the others in the week by which a look pays, or in that of a service for which waiting costs less than the set-up.")
+	w.across(lead, say.F("Bay-hours that looks will take by week: what stands above the line in the first, the others in the week by which a look pays, or in that of a service for which waiting costs less than the set-up."))
 	for range loadChartRows {
 		w.gap()
 	}
@@ -74,11 +74,11 @@ func (w *weekSheet) all(d *report.Document) {
 
 // load is the table beneath the chart, a week a row.
 func (w *weekSheet) load(load []plan.DepotLoad) {
-	heads := []any{"Week from"}
+	heads := []any{say.F("Week from")}
 	for i := range load {
-		heads = append(heads, depotName(load[i].Name)+", hours")
+		heads = append(heads, say.F("%s, hours", depotName(load[i].Name)))
 	}
-	w.heads(append(heads, "All, hours", "Vehicles")...)
+	w.heads(append(heads, say.F("All, hours"), say.F("Vehicles"))...)
 	w.first = w.row + 1
 	shapes := []shape{text}
 	for range load {
@@ -86,7 +86,7 @@ func (w *weekSheet) load(load []plan.DepotLoad) {
 	}
 	shapes = append(shapes, hour, ordinal)
 	for k := range plan.WeeksAhead {
-		cells, sum, vehicles := []any{load[0].Weeks[k].From.String()}, 0.0, 0
+		cells, sum, vehicles := []any{say.Of(say.Day(load[0].Weeks[k].From))}, 0.0, 0
 		for i := range load {
 			week := &load[i].Weeks[k]
 			cells = append(cells, week.Hours)
@@ -100,8 +100,8 @@ func (w *weekSheet) load(load []plan.DepotLoad) {
 // given closes the table: the hours that there are in a week, and what no week
 // is named for.
 func (w *weekSheet) given(load []plan.DepotLoad, shapes []shape) {
-	cells, sum, all := []any{"Hours given a week"}, 0.0, true
-	later := []any{"Vehicles later, or no day known"}
+	cells, sum, all := []any{say.F("Hours given a week")}, 0.0, true
+	later := []any{say.F("Vehicles later, or no day known")}
 	beyond := 0
 	whole := []shape{text}
 	for i := range load {
@@ -109,7 +109,7 @@ func (w *weekSheet) given(load []plan.DepotLoad, shapes []shape) {
 		if l.Limited {
 			cells = append(cells, l.Weekly)
 		} else {
-			cells = append(cells, "no limit")
+			cells = append(cells, say.F("no limit"))
 		}
 		sum, all = sum+l.Weekly, all && l.Limited
 		later = append(later, l.Later)
@@ -123,10 +123,10 @@ func (w *weekSheet) given(load []plan.DepotLoad, shapes []shape) {
 // moreHour is what one more bay-hour would be worth at each depot.
 func (w *weekSheet) moreHour(d *report.Document) {
 	in := money1(d.Run.Currency)
-	w.heads("One more bay-hour", "Hours given", "Hours used", "Vehicles above the line", "Worth waiting below it", say.F("One more hour is worth, %s", in))
+	w.heads(say.F("One more bay-hour"), say.F("Hours given"), say.F("Hours used"), say.F("Vehicles above the line"), say.F("Worth waiting below it"), say.F("One more hour is worth, %s", in))
 	for i := range d.Depots {
 		p := &d.Depots[i]
-		var given, more any = "no limit", "no limit"
+		var given, more any = say.F("no limit"), say.F("no limit")
 		if p.Limited {
 			given, more = p.Hours, p.MoreHour
 		}
@@ -135,12 +135,7 @@ func (w *weekSheet) moreHour(d *report.Document) {
 }
 
 // depotName names the hours that no depot of its own has.
-func depotName(s string) string {
-	if s == "" {
-		return "the bay"
-	}
-	return s
-}
+func depotName(s string) say.Text { return say.Or(say.Plain(s), say.F("the bay")) }
 
 // loadChart draws the load as stacked columns; first is the row of the first
 // week. It spans the columns of the tables: its corners are tied to cells, and
