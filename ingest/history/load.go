@@ -181,8 +181,14 @@ func (s *state) add(f *stored) {
 		s.facts[f.vehicle] = list
 	}
 	k := f.Kind.index()
+	if list[k] == nil {
+		list[k] = make([]*stored, 0, room)
+	}
 	list[k] = append(list[k], f)
 }
+
+// room is for the facts of one kind and a year of weeks, at a guess.
+const room = 64
 
 // facts are those of one vehicle by kind, in order of day and then of content,
 // so that the order of learning decides nothing.

@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"errors"
 	"math"
+	"math/bits"
 )
 
 // A segment is all that one run learned, packed into one value: what every run
@@ -57,77 +58,81 @@ func (p *packer) add(vehicle int64, f *Fact, w words, source int64) {
 	}
 }
 
-// reversed turns a number's bits round, so that round figures, which end in
+// reversed turns a number's bytes round, so that round figures, which end in
 // noughts, become short.
 func reversed(x float64) uint64 {
-	b := math.Float64bits(x)
-	var out uint64
-	for range 8 {
-		out = out<<8 | b&0xff
-		b >>= 8
-	}
-	return out
+	return bits.ReverseBytes64(math.Float64bits(x))
 }
 
 func restored(b uint64) float64 {
-	var out uint64
-	for range 8 {
-		out = out<<8 | b&0xff
-		b >>= 8
-	}
-	return math.Float64frombits(out)
+	return math.Float64frombits(bits.ReverseBytes64(b))
 }
 
 // errSegment says that a segment does not hold what it says.
 var errSegment = errors.New("a run's segment cannot be read")
 
+// unpacker reads what packer wrote.
+type unpacker struct {
+	data []byte
+	bad  bool // the data ended early, or a number does
+}
+
+func (u *unpacker) signed() int64 {
+	if len(u.data) > 0 && u.data[0] < 0x80 { // most are short
+		v := u.data[0]
+		u.data = u.data[1:]
+		return int64(v>>1) ^ -int64(v&1)
+	}
+	v, size := binary.Varint(u.data)
+	return take(u, v, size)
+}
+
+func (u *unpacker) unsigned() uint64 {
+	v, size := binary.Uvarint(u.data)
+	return take(u, v, size)
+}
+
+func take[T int64 | uint64](u *unpacker, v T, size int) T {
+	if size <= 0 {
+		u.bad = true
+		return 0
+	}
+	u.data = u.data[size:]
+	return v
+}
+
+func (u *unpacker) fact(s *stored, word func(int64) string) {
+	flags := u.unsigned()
+	if kind := flags >> 3; kind < uint64(len(kinds)) {
+		s.Kind = kinds[kind]
+	} else {
+		u.bad = true
+	}
+	s.Undated = flags&1 != 0
+	s.vehicle, s.Day = u.signed(), int32(u.signed())
+	s.Key, s.Text, s.Detail = word(u.signed()), word(u.signed()), word(u.signed())
+	s.Source, s.Row = int32(u.signed()), int32(u.signed())
+	if flags&2 != 0 {
+		s.At = Number{restored(u.unsigned()), true}
+	}
+	if flags&4 != 0 {
+		s.Number = Number{restored(u.unsigned()), true}
+	}
+}
+
 // unpack reads the n facts of a segment back, and hands each over.
 func unpack(data []byte, first, n int64, word func(int64) string, use func(*stored)) error {
 	pile := make([]stored, n)
-	bad := false
-	signed := func() int64 {
-		v, size := binary.Varint(data)
-		if size <= 0 {
-			bad = true
-			return 0
-		}
-		data = data[size:]
-		return v
-	}
-	unsigned := func() uint64 {
-		v, size := binary.Uvarint(data)
-		if size <= 0 {
-			bad = true
-			return 0
-		}
-		data = data[size:]
-		return v
-	}
+	u := unpacker{data: data}
 	for i := range pile {
 		s := &pile[i]
 		s.id = first + int64(i)
-		flags := unsigned()
-		if kind := flags >> 3; kind < uint64(len(kinds)) {
-			s.Kind = kinds[kind]
-		} else {
-			bad = true
-		}
-		s.Undated = flags&1 != 0
-		s.vehicle, s.Day = signed(), int32(signed())
-		s.Key, s.Text, s.Detail = word(signed()), word(signed()), word(signed())
-		s.Source, s.Row = int32(signed()), int32(signed())
-		if flags&2 != 0 {
-			s.At = Number{restored(unsigned()), true}
-		}
-		if flags&4 != 0 {
-			s.Number = Number{restored(unsigned()), true}
-		}
-		if bad {
+		if u.fact(s, word); u.bad {
 			return errSegment
 		}
 		use(s)
 	}
-	if len(data) > 0 {
+	if len(u.data) > 0 {
 		return errSegment
 	}
 	return nil

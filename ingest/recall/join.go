@@ -53,7 +53,12 @@ type joiner struct {
 	fleet  *score.Fleet
 	known  *history.Known
 	source map[place]int32 // index into Fleet.Sources, and one
+	last   place           // that was asked for, with its answer
+	lastAt int32
 	codes  map[string][]dtc.Reading
+	scans  details[scanDetail]
+	lines  details[repairDetail]
+	looks  details[inspectionDetail]
 }
 
 func (j *joiner) vehicle(n int, v *score.Vehicle, r *history.Recalled) error {
@@ -108,25 +113,25 @@ func (j *joiner) add(v *score.Vehicle, o *history.Old, ref score.Ref) error {
 		v.Remarks = append(v.Remarks, score.Remark{Day: day, Text: o.Text, Ref: ref})
 	case history.Scan:
 		s := score.Scan{Day: day, KM: at, SinceClear: number, Undated: o.Undated, Ref: ref}
-		var d scanDetail
 		var err error
 		if s.Codes, err = j.list(o.Text); err != nil {
 			return err
 		}
-		if err := detail(o, &d); err != nil {
+		d, err := j.scans.of(o.Detail)
+		if err != nil {
 			return err
 		}
 		s.WarmUps, s.Incomplete, s.MIL = stated(d.WarmUps), stated(d.Incomplete), d.MIL
 		v.Scans = append(v.Scans, s)
 	case history.Repair:
-		var d repairDetail
-		if err := detail(o, &d); err != nil {
+		d, err := j.lines.of(o.Detail)
+		if err != nil {
 			return err
 		}
 		v.Repairs = append(v.Repairs, score.Repair{Day: day, KM: at, Text: o.Text, Status: phrase.Intent(d.Status), PartNo: d.PartNo, Cost: number, Undated: o.Undated, Ref: ref})
 	case history.Inspection:
-		var d inspectionDetail
-		if err := detail(o, &d); err != nil {
+		d, err := j.looks.of(o.Detail)
+		if err != nil {
 			return err
 		}
 		n := score.Inspection{Day: day, KM: at, Result: score.Result(o.Text), By: d.By, Undated: o.Undated, Ref: ref}
@@ -148,11 +153,25 @@ func stated(p *float64) score.Stated {
 	return score.Is(*p)
 }
 
-func detail(o *history.Old, into any) error {
-	if o.Detail == "" {
-		return nil
+// details are those of one kind of facts, each text read once. They are shared,
+// and not to be changed.
+type details[T any] map[string]*T
+
+func (d *details[T]) of(text string) (*T, error) {
+	if have, ok := (*d)[text]; ok {
+		return have, nil
 	}
-	return json.Unmarshal([]byte(o.Detail), into)
+	if *d == nil {
+		*d = details[T]{}
+	}
+	out := new(T)
+	if text != "" {
+		if err := json.Unmarshal([]byte(text), out); err != nil {
+			return nil, err
+		}
+	}
+	(*d)[text] = out
+	return out, nil
 }
 
 // list reads codes back; lists that say the same share their codes.
@@ -193,15 +212,25 @@ func code(item string) (r dtc.Reading, err error) {
 // says when the file was read, for the file may hold something else by now.
 func (j *joiner) sourceOf(o *history.Old) int32 {
 	p := place{o.Source, o.Learned}
-	if n, ok := j.source[p]; ok {
-		return n
+	if p == j.last && j.lastAt > 0 {
+		return j.lastAt
 	}
+	n, ok := j.source[p]
+	if !ok {
+		n = j.newSource(o)
+		j.source[p] = n
+	}
+	j.last, j.lastAt = p, n
+	return n
+}
+
+// newSource adds the place to the fleet's sources.
+func (j *joiner) newSource(o *history.Old) int32 {
 	s := j.known.Sources[o.Source]
 	j.fleet.Sources = append(j.fleet.Sources, score.Source{
 		File: fmt.Sprintf("%s (read %s)", s.File, odometer.Day(o.Learned)), Sheet: s.Sheet,
 	})
-	j.source[p] = int32(len(j.fleet.Sources))
-	return j.source[p]
+	return int32(len(j.fleet.Sources))
 }
 
 // news names those of today's facts that are new, before anything is changed.

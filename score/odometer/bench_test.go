@@ -18,6 +18,18 @@ func BenchmarkAssessSix(b *testing.B) {
 	}
 }
 
+// BenchmarkAssessYear is a vehicle with two readings a week, as a record holds it.
+func BenchmarkAssessYear(b *testing.B) {
+	var readings []Reading
+	for i := range 104 {
+		readings = append(readings, Reading{Day: Day(20000 + i*7/2), KM: 50000 + 450*float64(i) + float64(i*i*37%200)})
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		Assess(readings, 20370, Usage{Default: 450}, Limits{})
+	}
+}
+
 // BenchmarkAssessThousand is a vehicle with a reading a day, one of them in miles.
 func BenchmarkAssessThousand(b *testing.B) {
 	var readings []Reading

@@ -1,6 +1,9 @@
 package odometer
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // mostKnots bounds the readings of one slope: 60 give 1,770 pairs, and more tell nothing new.
 const mostKnots = 60
@@ -40,10 +43,19 @@ func thin(knots []knot) []knot {
 	return few
 }
 
-// theilSen returns the median slope of knots on different days; there are at least two.
+// theilSen returns the median slope of knots on different days; there are at least two, and at most
+// mostKnots. Slopes stay off the heap; 12 readings and fewer are the usual case.
 func theilSen(knots []knot) float64 {
-	var room [66]float64 // pairs of 12 readings, the usual case, stay off the heap
-	slopes := slices.Grow(room[:0], len(knots)*(len(knots)-1)/2)
+	const usual = 12
+	if len(knots) <= usual {
+		var room [usual * (usual - 1) / 2]float64
+		return medianSlope(knots, room[:0])
+	}
+	var room [mostKnots * (mostKnots - 1) / 2]float64
+	return medianSlope(knots, room[:0])
+}
+
+func medianSlope(knots []knot, slopes []float64) float64 {
 	for j := 1; j < len(knots); j++ {
 		for i := range j {
 			days := float64(knots[j].day) - float64(knots[i].day)
@@ -58,10 +70,24 @@ func theilSen(knots []knot) float64 {
 	return (slices.Max(slopes[:middle]) + upper) / 2
 }
 
-// nth puts the value that a sort would put at n there, none greater before it,
-// and returns it (Hoare, Algorithm 65: FIND, Commun. ACM 4 (1961)).
+// nth puts the value that a sort would put at n there, none greater before it, and returns it.
 func nth(x []float64, n int) float64 {
-	for lo, hi := 0, len(x)-1; lo < hi; {
+	nthWithin(x, 0, len(x)-1, n)
+	return x[n]
+}
+
+// nthWithin does so between two indices (Hoare, Algorithm 65: FIND, Commun. ACM 4 (1961)). Of many
+// values it takes a few first, whose like place is a good guess, so that hardly more than one and a
+// half passes over all are needed (Floyd and Rivest, Algorithm 489: SELECT, Commun. ACM 18 (1975)).
+func nthWithin(x []float64, lo, hi, n int) {
+	const many = 400
+	for lo < hi {
+		if size := float64(hi - lo + 1); size > many {
+			place := float64(n - lo + 1)
+			few := 0.5 * math.Exp(2*math.Log(size)/3)
+			margin := math.Copysign(0.5*math.Sqrt(math.Log(size)*few*(size-few)/size), place-size/2)
+			nthWithin(x, max(lo, int(float64(n)-place*few/size+margin)), min(hi, int(float64(n)+(size-place)*few/size+margin)), n)
+		}
 		pivot, i, j := x[n], lo, hi
 		for i <= j {
 			for x[i] < pivot {
@@ -82,5 +108,4 @@ func nth(x []float64, n int) float64 {
 			hi = j
 		}
 	}
-	return x[n]
 }
