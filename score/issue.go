@@ -6,6 +6,7 @@ import "pitlist/score/say"
 type Source struct {
 	File  string // as the job's path found it
 	Sheet string // "" for a text file
+	Read  Day    // when an earlier run read it, of what is remembered; 0: this run
 }
 
 // Ref points to the row that a fact came from: an index into Fleet.Sources
@@ -96,13 +97,17 @@ func Sum(all []Counts) Counts {
 // Where writes a ref for people: file, sheet, row.
 func (f *Fleet) Where(r Ref) say.Text {
 	s, ok := f.SourceOf(r)
-	switch {
-	case !ok:
+	if !ok {
 		return say.Text{}
-	case s.Sheet != "":
-		return say.F("%s, sheet %s, row %d", s.File, s.Sheet, r.Row)
 	}
-	return say.F("%s, row %d", s.File, r.Row)
+	file := say.Plain(s.File)
+	if s.Read != 0 {
+		file = say.F("%s (read %s)", s.File, say.ISODay(s.Read))
+	}
+	if s.Sheet != "" {
+		return say.F("%s, sheet %s, row %d", file, s.Sheet, r.Row)
+	}
+	return say.F("%s, row %d", file, r.Row)
 }
 
 // SourceOf finds the sheet of a ref; false for one that points nowhere.

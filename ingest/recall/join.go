@@ -9,7 +9,6 @@ import (
 	"pitlist/ingest/history"
 	"pitlist/score"
 	"pitlist/score/dtc"
-	"pitlist/score/odometer"
 	"pitlist/score/phrase"
 )
 
@@ -227,9 +226,7 @@ func (j *joiner) sourceOf(o *history.Old) int32 {
 // newSource adds the place to the fleet's sources.
 func (j *joiner) newSource(o *history.Old) int32 {
 	s := j.known.Sources[o.Source]
-	j.fleet.Sources = append(j.fleet.Sources, score.Source{
-		File: fmt.Sprintf("%s (read %s)", s.File, odometer.Day(o.Learned)), Sheet: s.Sheet,
-	})
+	j.fleet.Sources = append(j.fleet.Sources, score.Source{File: s.File, Sheet: s.Sheet, Read: score.Day(o.Learned)})
 	return int32(len(j.fleet.Sources))
 }
 

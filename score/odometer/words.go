@@ -36,6 +36,12 @@ func from(source string) say.Text {
 		return say.F("inspection")
 	case "vehicle sheet":
 		return say.F("vehicle sheet")
+	case "scan sheet":
+		return say.F("scan sheet")
+	case "readings":
+		return say.F("readings")
+	case "month's column":
+		return say.F("month's column")
 	case "returned list":
 		return say.F("returned list")
 	}
