@@ -25,7 +25,7 @@ func TestVerdict(t *testing.T) {
 	for _, k := range []struct {
 		name string
 		f    backtest.Forecasts
-		want string
+		want outcome
 	}{
 		{"within its limits, and enough of them", forecasts(900, 50, 45, 37, 64), asExpected},
 		{"within its limits, but few", forecasts(90, 5, 4, 1, 10), tooFew},
@@ -131,7 +131,7 @@ func TestBacktestOfLosses(t *testing.T) {
 // TestCalibrationChart: a point a band at its mean forecast, with its limits.
 func TestCalibrationChart(t *testing.T) {
 	f := forecasts(200, 3, 4, 0, 8)
-	c := calibration(ofFailures, &f)
+	c := calibration(ofFailures, false, &f)
 	require.Len(t, c.Series, 4)
 	assert.Equal(t, []XY{{}, {0.015, 0.015}}, c.Series[0].Points, "as forecast")
 	assert.Equal(t, []XY{{0.015, 0}}, c.Series[1].Points)

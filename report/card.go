@@ -5,6 +5,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -14,8 +15,8 @@ type Card struct {
 	Rank                int
 	Unit, VIN, Plate    string
 	Depot, Vehicle      string
-	Distance            string // "171,400 km", with engine hours where they are known
-	Why                 string
+	Distance            say.Text // "171,400 km", with engine hours where they are known
+	Why                 say.Text
 	Parts               []CardPart
 	Hours               float64 // of the whole vehicle, as the list counts them
 	FoundWorn, Injuries bool
@@ -25,33 +26,34 @@ type Card struct {
 // CardPart is one part to look at.
 type CardPart struct {
 	Name, System string
-	Chance       string // "78 %, likely"; "found worn" where it was seen
+	Chance       say.Text // "78%, likely"; "found worn" where it was seen
 	Visit        string
 	Hours        float64 // without set-up
 	SetUp        float64
 	Steps, Tools []string
 	Limits       []CardLimit
-	Cautions     []string
-	Kit          string    // what to lay ready: "KD-1180-B, 1 off"
+	Cautions     []say.Text
+	Kit          say.Text  // what to lay ready: "KD-1180-B, 1 off"
 	Slip         slip.Slip // its row on the sheet of results
 }
 
 // CardLimit is a value to measure, what it means, and room to write it.
 type CardLimit struct {
-	ID                         string // as the catalogue names the measure
-	Measure, SoundTo, WornFrom string
+	ID                string // as the catalogue names the measure
+	Measure           string
+	SoundTo, WornFrom say.Text
 }
 
 // generalCautions stand on every card (common practice, no source). They
 // bind nobody: local rules and the maker's instructions come first.
-var generalCautions = []string{
-	"Local rules and the maker's instructions come before anything written here; work only on what you are licensed for.",
-	"Let hot parts cool, take the pressure off fuel, oil, air and coolant before opening a line, and support a lifted vehicle on stands.",
+var generalCautions = []say.Text{
+	say.F("Local rules and the maker's instructions come before anything written here; work only on what you are licensed for."),
+	say.F("Let hot parts cool, take the pressure off fuel, oil, air and coolant before opening a line, and support a lifted vehicle on stands."),
 }
 
 // injuryCaution stands on the card of a part whose failure can hurt someone
 // (common practice, no source).
-const injuryCaution = "A failure of this part can injure. If it is found worn or failed, the vehicle is not to be used until released."
+var injuryCaution = say.F("A failure of this part can injure. If it is found worn or failed, the vehicle is not to be used until released.")
 
 // cards makes one for each row above the line.
 func cards(d *Document) (made []Card, leftOut int) {
@@ -101,15 +103,15 @@ func leadFirst(row *plan.Row) []*score.Finding {
 	return out
 }
 
-func distanceOf(a *score.Assessment) string {
-	var said []string
+func distanceOf(a *score.Assessment) say.Text {
+	var km, hours say.Text
 	if a.Odometer.Known {
-		said = append(said, KM(a.Odometer.KM))
+		km = say.Of(say.KM(a.Odometer.KM))
 	}
 	if a.Hours.Known {
-		said = append(said, Amount(a.Hours.KM, score.ByHours))
+		hours = say.Of(amount(a.Hours.KM, score.ByHours))
 	}
-	return strings.Join(said, ", ")
+	return say.Join(", ", km, hours)
 }
 
 func cardPart(f *score.Finding) CardPart {
@@ -121,31 +123,31 @@ func cardPart(f *score.Finding) CardPart {
 		Chance: ChanceWords(f),
 	}
 	c.Limits = cardLimits(p)
-	c.Cautions = append(c.Cautions, p.Inspection.Cautions...)
+	c.Cautions = append(c.Cautions, plain(p.Inspection.Cautions)...)
 	if canInjure(f) {
 		c.Cautions = append(c.Cautions, injuryCaution)
 	}
 	c.Cautions = append(c.Cautions, generalCautions...)
 	if p.Kit.PartNo != "" {
-		c.Kit = p.Kit.PartNo + ", " + counted(max(1, p.Kit.Quantity), "piece")
+		c.Kit = say.Join(", ", say.Plain(p.Kit.PartNo), say.Count(max(1, p.Kit.Quantity), "piece", "pieces"))
 	}
 	return c
 }
 
 func cardLimits(p *score.WeakPart) (out []CardLimit) {
 	for _, l := range p.Inspection.Limits {
-		out = append(out, CardLimit{l.Measure, strings.ReplaceAll(l.Measure, "_", " "), figure(l.SoundTo), figure(l.WornFrom)})
+		out = append(out, CardLimit{l.Measure, strings.ReplaceAll(l.Measure, "_", " "), say.Of(say.Figure(l.SoundTo)), say.Of(say.Figure(l.WornFrom))})
 	}
 	return out
 }
 
-// ChanceWords is the chance of being worn with its words: "78 %, likely".
-func ChanceWords(f *score.Finding) string {
+// ChanceWords is the chance of being worn with its words: "78%, likely".
+func ChanceWords(f *score.Finding) say.Text {
 	switch f.Standing {
 	case score.WornFound:
-		return "found worn"
+		return say.F("found worn")
 	case score.Scored:
-		return Percent(f.State.Worn) + ", " + Odds(f.State.Worn)
+		return say.Join(", ", say.Of(say.Percent(f.State.Worn)), Odds(f.State.Worn))
 	}
-	return string(f.Standing)
+	return StandingWords(f.Standing)
 }

@@ -2,79 +2,78 @@ package report
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"pitlist/score"
 	"pitlist/score/dtc"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // change says what moved on a row since the last run: places, and why. A
 // reason is named only where it pushes the way that the row went: facts by the
 // weight that they have in this run's own reckoning, the greatest first. Where
 // the row's own cost of waiting did not move that way, it is others that moved.
-func (d *Document) change(row *plan.Row) string {
+func (d *Document) change(row *plan.Row) say.Text {
 	b := d.Run.Before
 	if b == nil {
-		return ""
+		return say.Text{}
 	}
 	v := row.Assessment.Vehicle
 	was, listed := b.Stood[v]
 	switch {
 	case b.NewVehicles[v]:
-		return "new in the sheets"
+		return say.F("new in the sheets")
 	case !listed:
-		return and("new on the list", d.reasons(row, &was, +1))
+		return and(say.F("new on the list"), d.reasons(row, &was, +1))
 	}
 	places := was.Rank - row.Rank
-	return and(moved(places)+acrossTheLine(&was, row), d.because(row, &was, places))
+	return and(say.Join(", ", moved(places), acrossTheLine(&was, row)), d.because(row, &was, places))
 }
 
 // and joins what happened with why.
-func and(what string, why []string) string {
+func and(what say.Text, why []say.Text) say.Text {
 	if len(why) == 0 {
 		return what
 	}
-	return what + ": " + strings.Join(why, ", ")
+	return say.F("%s: %s", what, say.Join(", ", why...))
 }
 
-func moved(places int) string {
+func moved(places int) say.Text {
 	switch {
 	case places > 0:
-		return fmt.Sprintf("up %d", places)
+		return say.F("up %d", places)
 	case places < 0:
-		return fmt.Sprintf("down %d", -places)
+		return say.F("down %d", -places)
 	}
-	return "same place"
+	return say.F("same place")
 }
 
-func acrossTheLine(was *Stood, row *plan.Row) string {
+func acrossTheLine(was *Stood, row *plan.Row) say.Text {
 	switch {
 	case row.Above && !was.Above:
-		return ", now above the line"
+		return say.F("now above the line")
 	case was.Above && !row.Above:
-		return ", now below the line"
+		return say.F("now below the line")
 	}
-	return ""
+	return say.Text{}
 }
 
 // because finds why a row went the way it went.
-func (d *Document) because(row *plan.Row, was *Stood, places int) []string {
+func (d *Document) because(row *plan.Row, was *Stood, places int) []say.Text {
 	own := cmp.Compare(rate(row.Waiting, row.Hours), rate(was.Waiting, was.Hours)*(1+float64(cmp.Compare(places, 0))*noticed))
 	switch {
 	case places == 0:
 		return d.told(row)
 	case places > 0 && (own > 0 || d.decided(row, was.Part, +1)):
-		return orElse(d.reasons(row, was, +1), "waiting costs more than it did")
+		return orElse(d.reasons(row, was, +1), say.F("waiting costs more than it did"))
 	case places < 0 && (own < 0 || d.decided(row, was.Part, -1)):
-		return orElse(d.reasons(row, was, -1), "waiting costs less than it did")
+		return orElse(d.reasons(row, was, -1), say.F("waiting costs less than it did"))
 	case places > 0:
-		return append(d.lineReason(row, was), "others fell or left")
+		return append(d.lineReason(row, was), say.F("others fell or left"))
 	}
-	return append(d.lineReason(row, was), "others rose")
+	return append(d.lineReason(row, was), say.F("others rose"))
 }
 
 // noticed is the share by which the cost of waiting has to move before it is a
@@ -89,11 +88,17 @@ func rate(waiting, hours float64) float64 {
 	return finite(waiting / hours)
 }
 
-func orElse(list []string, otherwise string) []string {
+func orElse(list []say.Text, otherwise say.Text) []say.Text {
 	if len(list) == 0 {
-		return []string{otherwise}
+		return []say.Text{otherwise}
 	}
 	return list
+}
+
+// contains tells that a list says the same already.
+func contains(list []say.Text, t say.Text) bool {
+	words := t.String()
+	return slices.ContainsFunc(list, func(x say.Text) bool { return x.String() == words })
 }
 
 // mostReasons is how many reasons fit into a few words.
@@ -101,25 +106,25 @@ const mostReasons = 3
 
 // reasons lists what pushes a row up (sign +1) or down (-1) and is new since
 // the last run, the greatest first.
-func (d *Document) reasons(row *plan.Row, was *Stood, sign int) []string {
-	var out []string
+func (d *Document) reasons(row *plan.Row, was *Stood, sign int) []say.Text {
+	var out []say.Text
 	for _, p := range d.pushes(row, was.Part, sign) {
-		if words := d.push(row.Assessment, p.of, p.fact); len(out) < mostReasons && !slices.Contains(out, words) {
+		if words := d.push(row.Assessment, p.of, p.fact); len(out) < mostReasons && !contains(out, words) {
 			out = append(out, words)
 		}
 	}
 	if lead := row.Lead.Finding; lead != nil && len(out) < mostReasons {
 		switch b := d.Run.Before; {
 		case b.CurvesChanged[lead.Part.ID]:
-			out = append(out, "curve changed")
+			out = append(out, say.F("curve changed"))
 		case b.EntriesChanged[lead.Part.ID]:
-			out = append(out, "catalogue entry changed")
+			out = append(out, say.F("catalogue entry changed"))
 		}
 		if was.Part != "" && was.Part != lead.Part.ID {
-			out = append(out, "now for the "+lead.Part.Name)
+			out = append(out, say.F("now for the %s", lead.Part.Name))
 		}
 	}
-	if km := d.driven(row, was); sign > 0 && km != "" {
+	if km := d.driven(row, was); sign > 0 && !km.Empty() {
 		out = append(out, km)
 	}
 	return append(out, d.lineReason(row, was)...)
@@ -161,10 +166,10 @@ func (d *Document) decided(row *plan.Row, led string, sign int) bool {
 }
 
 // told lists what is new of a row that kept its place.
-func (d *Document) told(row *plan.Row) []string {
+func (d *Document) told(row *plan.Row) []say.Text {
 	out := d.reasons(row, &Stood{}, +1)
 	for _, down := range d.reasons(row, &Stood{}, -1) {
-		if !slices.Contains(out, down) {
+		if !contains(out, down) {
 			out = append(out, down)
 		}
 	}
@@ -186,28 +191,28 @@ func weightOf(f *score.Fact) float64 {
 }
 
 // push words a new fact.
-func (d *Document) push(a *score.Assessment, f *score.Finding, fact *score.Fact) string {
+func (d *Document) push(a *score.Assessment, f *score.Finding, fact *score.Fact) say.Text {
 	switch fact.Kind {
 	case score.FactCode:
 		return d.codeNews(a, fact)
 	case score.FactCameBack:
-		return sayCodes(fact) + " came back"
+		return say.F("%s came back", sayCodes(fact))
 	case score.FactWords:
-		return "noted " + quoted(fact)
+		return say.F("noted %s", quoted(fact))
 	case score.FactMeasure:
 		return sayMeasure(fact, f.Part)
 	case score.FactCleanScan:
 		return d.goneCodes(a, f, fact)
 	case score.FactClean:
-		return "found sound" + on(fact.Day)
+		return say.Join(" ", say.F("found sound"), on(fact.Day))
 	case score.FactFoundWorn:
-		return "found worn" + on(fact.Day)
+		return say.Join(" ", say.F("found worn"), on(fact.Day))
 	case score.FactFailed:
-		return "found failed" + on(fact.Day)
+		return say.Join(" ", say.F("found failed"), on(fact.Day))
 	case score.FactRenewed:
-		return "renewed" + on(fact.Day)
+		return say.Join(" ", say.F("renewed"), on(fact.Day))
 	}
-	return string(fact.Kind)
+	return say.Plainly(fact.Kind)
 }
 
 // isNew tells whether no run of an earlier day knew the row's fact.
@@ -239,52 +244,55 @@ func (d *Document) isNew(v *score.Vehicle, f *score.Fact) bool {
 }
 
 // codeNews tells new codes from those that an earlier scan showed too.
-func (d *Document) codeNews(a *score.Assessment, f *score.Fact) string {
+func (d *Document) codeNews(a *score.Assessment, f *score.Fact) say.Text {
 	spells := CodeSpells(a)
-	var fresh, back []string
+	var fresh, back []say.Text
 	for _, c := range f.Codes {
 		for i := range spells {
 			if s := &spells[i]; s.Code == c && s.Gone == 0 && s.First > d.Run.Before.Day {
 				if s.Again {
-					back = append(back, c.String())
+					back = append(back, say.Plain(c.String()))
 				} else {
-					fresh = append(fresh, c.String())
+					fresh = append(fresh, say.Plain(c.String()))
 				}
 			}
 		}
 	}
 	switch {
 	case len(fresh) > 0:
-		return "new code " + joined(fresh)
+		return say.F("new code %s", say.And(fresh...))
 	case len(back) > 0:
-		return joined(back) + " back"
+		return say.F("%s back", say.And(back...))
 	}
-	return sayCodes(f) + " still there"
+	return say.F("%s still there", sayCodes(f))
 }
 
 // goneCodes words a scan that shows none of a group's codes: what was there
 // before and after what it went.
-func (d *Document) goneCodes(a *score.Assessment, f *score.Finding, fact *score.Fact) string {
+func (d *Document) goneCodes(a *score.Assessment, f *score.Finding, fact *score.Fact) say.Text {
 	for _, s := range CodeSpells(a) {
 		if s.Gone > d.Run.Before.Day && speaksOf(f.Part, fact.Group, s.Code) {
-			return s.Code.String() + " gone " + s.How
+			return say.F("%s gone %s", s.Code.String(), s.How)
 		}
 	}
-	return "clean scan" + of(fact.Day)
+	if fact.Day == 0 {
+		return say.F("clean scan")
+	}
+	return say.F("clean scan of %s", say.Day(fact.Day))
 }
 
 // driven says how far the vehicle went since the last run.
-func (d *Document) driven(row *plan.Row, was *Stood) string {
+func (d *Document) driven(row *plan.Row, was *Stood) say.Text {
 	o := &row.Assessment.Odometer
 	if !was.KMKnown || !o.Known || o.KM-was.KM < 1 || row.Lead.Finding == nil || row.Lead.Finding.Part.Axis != score.ByKM {
-		return ""
+		return say.Text{}
 	}
-	return KM(o.KM-was.KM) + " more"
+	return say.F("%s more", say.KM(o.KM-was.KM))
 }
 
 // lineReason tells of bay-hours that are others than last time, where the row
 // crossed the line.
-func (d *Document) lineReason(row *plan.Row, was *Stood) []string {
+func (d *Document) lineReason(row *plan.Row, was *Stood) []say.Text {
 	if row.Above == was.Above || was.Rank == 0 {
 		return nil
 	}
@@ -297,11 +305,11 @@ func (d *Document) lineReason(row *plan.Row, was *Stood) []string {
 	}
 	switch {
 	case given[0] < 0:
-		return []string{"bay-hours are limited now"}
+		return []say.Text{say.F("bay-hours are limited now")}
 	case given[1] < 0:
-		return []string{"bay-hours are no longer limited"}
+		return []say.Text{say.F("bay-hours are no longer limited")}
 	}
-	return []string{fmt.Sprintf("bay-hours changed from %s to %s", trimmed(given[0]), trimmed(given[1]))}
+	return []say.Text{say.F("bay-hours changed from %s to %s", say.Number(given[0]), say.Number(given[1]))}
 }
 
 // speaksOf tells whether a group of the part's evidence has a rule on the code.

@@ -3,11 +3,11 @@ package report
 import (
 	"cmp"
 	"slices"
-	"strings"
 
 	"pitlist/score"
 	"pitlist/score/dtc"
 	"pitlist/score/phrase"
+	"pitlist/score/say"
 )
 
 // CodeSpell is a time over which every scan of a vehicle showed a code.
@@ -15,7 +15,7 @@ type CodeSpell struct {
 	Code        dtc.Code
 	First, Last score.Day // scans that showed it
 	Gone        score.Day // the scan that no longer did; 0: the last scan still shows it
-	How         string    // "after “sensor replaced” on 12 Nov 2026", "by itself"; "" while it is there
+	How         say.Text  // "after “sensor replaced” on 12 Nov 2026", "by itself"; "" while it is there
 	Again       bool      // it had been there and gone before
 }
 
@@ -83,15 +83,18 @@ func scanDays(v *score.Vehicle) []scanDay {
 
 // how says after what a code was gone: the last work between the two scans,
 // else an erase, else nothing on record.
-func how(a *score.Assessment, s *CodeSpell, before, after *scanDay) string {
+func how(a *score.Assessment, s *CodeSpell, before, after *scanDay) say.Text {
 	if r := workBetween(a, s.Last, after.day); r != nil {
 		f := score.Fact{Text: r.Text}
-		return "after " + quoted(&f) + on(r.Day)
+		if r.Day == 0 {
+			return say.F("after %s", quoted(&f))
+		}
+		return say.F("after %s on %s", quoted(&f), say.Day(r.Day))
 	}
 	if after.since.Known && before.km.Known && after.km.Known && after.since.Value <= after.km.Value-before.km.Value {
-		return "after the memory was erased, with no repair on record"
+		return say.F("after the memory was erased, with no repair on record")
 	}
-	return "by itself"
+	return say.F("by itself")
 }
 
 // workBetween finds the last repair that was done from one day to another.
@@ -124,19 +127,21 @@ func notDone(a *score.Assessment, r *score.Repair) bool {
 
 // Text tells the spell in words: "P0087 read from 11 Nov 2026 to 20 Nov 2026;
 // gone on 27 Nov 2026 by itself".
-func (s *CodeSpell) Text() string {
-	var b strings.Builder
-	b.WriteString(s.Code.String())
-	if s.Again {
-		b.WriteString(" back,")
+func (s *CodeSpell) Text() say.Text {
+	code, first, last := s.Code.String(), say.Day(s.First), say.Day(s.Last)
+	var read say.Text
+	switch once := s.First == s.Last; {
+	case once && s.Again:
+		read = say.F("%s back, read on %s", code, first)
+	case once:
+		read = say.F("%s read on %s", code, first)
+	case s.Again:
+		read = say.F("%s back, read from %s to %s", code, first, last)
+	default:
+		read = say.F("%s read from %s to %s", code, first, last)
 	}
-	if s.First == s.Last {
-		b.WriteString(" read" + on(s.First))
-	} else {
-		b.WriteString(" read from " + date(s.First) + " to " + date(s.Last))
+	if s.Gone == 0 {
+		return read
 	}
-	if s.Gone != 0 {
-		b.WriteString("; gone" + on(s.Gone) + " " + s.How)
-	}
-	return b.String()
+	return say.F("%s; gone on %s %s", read, say.Day(s.Gone), s.How)
 }

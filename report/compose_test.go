@@ -22,8 +22,8 @@ func TestTodayHoldsWhatCannotWait(t *testing.T) {
 	d := invented.Document()
 	var units, looks []string
 	for _, item := range d.Today {
-		units, looks = append(units, item.Unit), append(looks, item.Look)
-		assert.NotContains(t, item.Why, "%", "no probability stands at the head")
+		units, looks = append(units, item.Unit), append(looks, item.Look.String())
+		assert.NotContains(t, item.Why.String(), "%", "no probability stands at the head")
 	}
 	assert.Equal(t, []string{"H-013", "@Harbour", "H-008", "H-015"}, []string{units[0], d.Today[1].Depot, units[2], units[3]},
 		"a critical code, then what was found worn, over an injury limit, and failed")
@@ -39,7 +39,7 @@ func TestInjuryPartFoundWornIsNotToBeUsed(t *testing.T) {
 	d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
 	i := slices.IndexFunc(d.Today, func(item report.TodayItem) bool { return item.Unit == "H-008" })
 	require.GreaterOrEqual(t, i, 0)
-	assert.Contains(t, d.Today[i].Why, "Not to be used until released")
+	assert.Contains(t, d.Today[i].Why.String(), "Not to be used until released")
 }
 
 func TestInjuryPartFoundFailedIsNotToBeUsed(t *testing.T) {
@@ -52,7 +52,7 @@ func TestInjuryPartFoundFailedIsNotToBeUsed(t *testing.T) {
 		d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
 		i := slices.IndexFunc(d.Today, func(item report.TodayItem) bool { return item.Unit == "H-015" })
 		require.GreaterOrEqual(t, i, 0)
-		assert.Equal(t, part == invented.Hose, strings.Contains(d.Today[i].Why, "Not to be used until released"), f.Part.Name)
+		assert.Equal(t, part == invented.Hose, strings.Contains(d.Today[i].Why.String(), "Not to be used until released"), f.Part.Name)
 	}
 }
 
@@ -76,25 +76,25 @@ func TestManyItemsForTodayAreSummedUp(t *testing.T) {
 	}
 	d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
 	assert.Less(t, len(d.Today), invented.Size)
-	assert.Contains(t, d.Today[12].Why, "18 more vehicles", "30 less the 12 that are shown")
+	assert.Contains(t, d.Today[12].Why.String(), "18 more vehicles", "30 less the 12 that are shown")
 }
 
 func TestLineSaysWhyItFallsThere(t *testing.T) {
 	d := invented.Document()
 	for _, said := range []string{"bay-hours end", "North: 12.25 of 12.5 h used", "6 worth a look left below, the dearest to leave EUR 48"} {
-		assert.Contains(t, d.Line, said)
+		assert.Contains(t, d.Line.String(), said)
 	}
 	fleet, c := invented.Fleet(), invented.Catalogue()
 	as := invented.Assessments(fleet, c)
 	l := invented.List(as)
 	l.Depots = nil
-	assert.Contains(t, report.Compose(invented.Run(fleet), fleet, as, l, c).Line, "no limit of bay-hours")
+	assert.Contains(t, report.Compose(invented.Run(fleet), fleet, as, l, c).Line.String(), "no limit of bay-hours")
 }
 
 func TestEmptyListSaysSo(t *testing.T) {
 	c := invented.Catalogue()
 	d := report.Compose(report.Run{Job: "j", Day: today}, &score.Fleet{}, nil, plan.List{}, c)
-	assert.Contains(t, strings.Join(d.Head, " "), "No vehicle")
+	assert.Contains(t, say.Join(" ", d.Head...).String(), "No vehicle")
 	assert.Empty(t, d.Cards)
 	assert.Empty(t, d.Today)
 }
@@ -116,7 +116,7 @@ func TestCardsAreForTheVehiclesAboveTheLine(t *testing.T) {
 		}
 	}
 	hose := d.Cards[1].Parts[0]
-	assert.Contains(t, strings.Join(hose.Cautions, " "), "not to be used until released")
+	assert.Contains(t, say.Join(" ", hose.Cautions...).String(), "not to be used until released")
 }
 
 func TestPartsCountEveryFinding(t *testing.T) {
@@ -130,19 +130,19 @@ func TestPartsCountEveryFinding(t *testing.T) {
 		counted += p.Inside + p.Unknown + p.Outside
 	}
 	assert.Equal(t, n, counted)
-	assert.Contains(t, d.Parts[invented.Slew].Curve, " h;", "a part that wears by hours has its curve in hours")
+	assert.Contains(t, d.Parts[invented.Slew].Curve.String(), " h;", "a part that wears by hours has its curve in hours")
 }
 
 func TestCurveWordsAreTheMedians(t *testing.T) {
 	// Weibull medians are scale·(ln 2)^(1/shape): 215000·0.8918 and 42000·0.8158.
 	c := invented.Catalogue()
-	assert.Equal(t, "half begin to wear by 191,700 km; half of those fail within a further 34,300 km", report.CurveWords(&c.Parts[invented.Follower]))
+	assert.Equal(t, "half begin to wear by 191,700 km; half of those fail within a further 34,300 km", report.CurveWords(&c.Parts[invented.Follower]).String())
 }
 
 func TestGuideNamesLimitsAndSource(t *testing.T) {
 	var all strings.Builder
 	for _, chapter := range invented.Document().Guide {
-		all.WriteString(chapter.Heading + "\n" + strings.Join(chapter.Paragraphs, "\n") + "\n")
+		all.WriteString(say.Join("\n", append(chapter.Paragraphs, chapter.Heading)...).String() + "\n")
 	}
 	for _, said := range []string{"a reason to look, not a diagnosis", "Mastrandrea", "cannot know", "suspicion", "Local rules", "3f1c0e5d9b", "shape not fitted"} {
 		assert.Contains(t, all.String(), said)
@@ -193,7 +193,7 @@ func TestVINFindings(t *testing.T) {
 	rows := slices.Collect(d.VINs())
 	require.Len(t, rows, invented.Size)
 	assert.Equal(t, []string{"characters"}, rows[7].Findings)
-	assert.Equal(t, "Z9KHA1234G0110259", rows[7].Suggestion)
+	assert.Equal(t, "Z9KHA1234G0110259", rows[7].Suggestion.String())
 	assert.Equal(t, []string{"twice"}, rows[9].Findings, "a good VIN on two units is not called good")
 	assert.True(t, rows[0].Good)
 }

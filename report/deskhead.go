@@ -1,26 +1,26 @@
 package report
 
 import (
-	"fmt"
 	"math"
 
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // offerHead says in a few sentences what a buying desk's list holds.
-func offerHead(d *Document) []string {
+func offerHead(d *Document) []say.Text {
 	if len(d.list.Offers) == 0 {
-		return []string{"No vehicle could be judged; see the sheet of rows to mend."}
+		return []say.Text{say.F("No vehicle could be judged; see the sheet of rows to mend.")}
 	}
 	count := map[plan.Verdict]int{}
 	for i := range d.list.Offers {
 		count[d.list.Offers[i].Verdict]++
 	}
-	one := "vehicle"
+	all := say.Count(len(d.list.Offers), "vehicle", "vehicles")
 	if d.Viewing != nil {
-		one = "lot"
+		all = say.Count(len(d.list.Offers), "lot", "lots")
 	}
-	out := []string{fmt.Sprintf("Of %s: leave %d, look first at %d, take %d for less, take %d.", counted(len(d.list.Offers), one),
+	out := []say.Text{say.F("Of %s: leave %d, look first at %d, take %d for less, take %d.", all,
 		count[plan.Leave], count[plan.LookFirst], count[plan.TakeLess], count[plan.Take])}
 	if d.Viewing != nil {
 		out = append(out, viewingWords(d.Viewing, d.Run.Currency))
@@ -29,9 +29,9 @@ func offerHead(d *Document) []string {
 		out = append(out, d.Stock.Words...)
 	}
 	if odds := saleOdds(d); odds != 0 {
-		out = append(out, fmt.Sprintf("In every figure the odds that a part is worn are taken %s times as high as its curve says, since the vehicle is for sale: the job's own judgement.", trimmed(odds)))
+		out = append(out, say.F("In every figure the odds that a part is worn are taken %s times as high as its curve says, since the vehicle is for sale: the job's own judgement.", say.Number(odds)))
 	}
-	if missing := unreckoned(d); missing != "" {
+	if missing := unreckoned(d); !missing.Empty() {
 		out = append(out, missing)
 	}
 	return out
@@ -49,26 +49,37 @@ func saleOdds(d *Document) float64 {
 	return 0
 }
 
-func viewingWords(v *plan.Viewing, currency string) string {
-	s := fmt.Sprintf("Walk to %s in %s of %s minutes of looking, the way between them not counted; what is seen there is expected to move %s.",
-		counted(v.Lots, "lot"), trimmed(v.Used), trimmed(v.Given), Money(v.Swing, currency))
-	s += fmt.Sprintf(" No look can move %s", counted(v.Nothing, "lot"))
+func viewingWords(v *plan.Viewing, currency string) say.Text {
+	out := []say.Text{say.F("Walk to %s in %s of %s minutes of looking, the way between them not counted; what is seen there is expected to move %s.",
+		say.Count(v.Lots, "lot", "lots"), say.Number(v.Used), say.Number(v.Given), money(v.Swing, currency))}
+	nothing := say.Count(v.Nothing, "lot", "lots")
 	if v.Passed > 0 {
-		s += fmt.Sprintf("; for %s there are no minutes left", counted(v.Passed, "lot"))
+		out = append(out, say.F("No look can move %s; for %s there are no minutes left.", nothing, say.Count(v.Passed, "lot", "lots")))
+	} else {
+		out = append(out, say.F("No look can move %s.", nothing))
 	}
-	s += "."
 	if v.LooksLeft > 0 {
-		s += fmt.Sprintf(" Of lots with very many checks the %d least telling were not weighed.", v.LooksLeft)
+		out = append(out, say.F("Of lots with very many checks the %d least telling were not weighed.", v.LooksLeft))
 	}
-	return s
+	return say.Join(" ", out...)
 }
 
 // offerLine says what the line means on a buying desk.
-func offerLine(d *Document) string {
+func offerLine(d *Document) say.Text {
 	if d.Viewing != nil {
-		return "Lots stand in the order of the yard; those marked are walked to."
+		return say.F("Lots stand in the order of the yard; those marked are walked to.")
 	}
-	return "Above the line: what to put through the workshop before it is sold on, the greatest worth for an hour first. " + line(d)
+	first := say.F("Marked for the workshop: what pays to open before it is sold on, the greatest worth for an hour first.")
+	var used []say.Text
+	for i := range d.Depots {
+		if depot := &d.Depots[i]; depot.Limited {
+			used = append(used, depotLine(depot, d.Run.Currency))
+		}
+	}
+	if len(used) == 0 {
+		return say.Join(" ", first, say.F("All that pays is marked: no limit of bay-hours is given."))
+	}
+	return say.Join(" ", first, say.F("The marks end where the bay-hours end. %s.", limited(used)))
 }
 
 // StockRow speaks of all vehicles of a trade-in list together.
@@ -77,7 +88,7 @@ type StockRow struct {
 	Workshop int     // vehicles to put through the workshop before they are sold on
 	Hours    float64 // bay-hours that this takes
 	Worth    float64 // what it is worth
-	Words    []string
+	Words    []say.Text
 }
 
 func stockRow(l *plan.List, currency string) *StockRow {
@@ -87,11 +98,13 @@ func stockRow(l *plan.List, currency string) *StockRow {
 			s.Workshop, s.Hours, s.Worth = s.Workshop+1, s.Hours+r.Hours, s.Worth+r.Worth
 		}
 	}
-	bills := fmt.Sprintf("The bills of all are expected to come to %s: %s to %s in 8 of 10 cases", Money(s.Expected, currency), Money(s.P10, currency), Money(s.P90, currency))
+	all, low, high := money(s.Expected, currency), money(s.P10, currency), money(s.P90, currency)
+	bills := say.F("The bills of all are expected to come to %s: %s to %s in 8 of 10 cases.", all, low, high)
 	if math.Round(s.Within) >= 1 {
-		bills += fmt.Sprintf(" (these two within %s of the exact ones)", Money(s.Within, currency))
+		bills = say.F("The bills of all are expected to come to %s: %s to %s in 8 of 10 cases (these two within %s of the exact ones).", all, low, high, money(s.Within, currency))
 	}
-	s.Words = []string{bills + ".", fmt.Sprintf("Put %s through the workshop before sale: %s, worth %s.", counted(s.Workshop, "vehicle"), hours(s.Hours), Money(s.Worth, currency))}
+	s.Words = []say.Text{bills, say.F("Put %s through the workshop before sale: %s, worth %s.",
+		say.Count(s.Workshop, "vehicle", "vehicles"), say.Hours(s.Hours), money(s.Worth, currency))}
 	return s
 }
 
@@ -118,7 +131,7 @@ type CheckFirstRow struct {
 	Worth, Gain float64 // of checking first; over the better of opening at once and leaving it
 	Opened      float64 // chance that it is then opened
 	HoursSaved  float64 // bay-hours that it is expected to save; below 0: it opens what would be left
-	Words       string
+	Words       say.Text
 }
 
 func checkFirstRow(row *plan.Row, currency string) *CheckFirstRow {
@@ -127,19 +140,18 @@ func checkFirstRow(row *plan.Row, currency string) *CheckFirstRow {
 		return nil
 	}
 	r := &CheckFirstRow{LookRow: lookRow(&c.Look), Worth: finite(c.Worth), Gain: finite(c.Gain), Opened: finite(c.Opened), HoursSaved: finite(c.HoursNow - c.Hours)}
-	than := "opening it at once"
+	look, opened, gain := lookWords(&c.Look), say.Percent(c.Opened), money(c.Gain, currency)
+	r.Words = say.F("Check first: %s; open it only if that speaks for it (chance %s). Worth %s more than opening it at once.", look, opened, gain)
 	if c.AtOnce == 0 {
-		than = "leaving it"
+		r.Words = say.F("Check first: %s; open it only if that speaks for it (chance %s). Worth %s more than leaving it.", look, opened, gain)
 	}
-	r.Words = fmt.Sprintf("Check first: %s; open it only if that speaks for it (chance %s). Worth %s more than %s.",
-		lookWords(&c.Look), Percent(c.Opened), Money(c.Gain, currency), than)
 	return r
 }
 
 // ServiceRow is a service that is due within the weeks ahead.
 type ServiceRow struct {
 	plan.Service
-	Words string
+	Words say.Text
 }
 
 func serviceRow(row *plan.Row, currency string) *ServiceRow {
@@ -150,11 +162,11 @@ func serviceRow(row *plan.Row, currency string) *ServiceRow {
 	r := &ServiceRow{Service: *s}
 	switch {
 	case s.Now:
-		r.Words = fmt.Sprintf("In for service on %s, before the next run: opened then, the set-up costs nothing (%s saved).", date(s.Day), Money(s.Saves, currency))
+		r.Words = say.F("In for service on %s, before the next run: opened then, the set-up costs nothing (%s saved).", say.Day(s.Day), money(s.Saves, currency))
 	case s.Better:
-		r.Words = fmt.Sprintf("Have it opened at the service on %s: %s of set-up saved, and waiting until then costs %s.", date(s.Day), Money(s.Saves, currency), Money(s.Waiting, currency))
+		r.Words = say.F("Have it opened at the service on %s: %s of set-up saved, and waiting until then costs %s.", say.Day(s.Day), money(s.Saves, currency), money(s.Waiting, currency))
 	default:
-		r.Words = fmt.Sprintf("Do not wait for the service on %s: waiting costs %s, the set-up saved would be %s.", date(s.Day), Money(s.Waiting, currency), Money(s.Saves, currency))
+		r.Words = say.F("Do not wait for the service on %s: waiting costs %s, the set-up saved would be %s.", say.Day(s.Day), money(s.Waiting, currency), money(s.Saves, currency))
 	}
 	return r
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -11,9 +12,9 @@ import (
 // neither; its long tables are yielded row by row, in a total order.
 type Document struct {
 	Run     Run
-	Title   string   // "weekly-north, 23 Nov 2026"
-	Head    []string // the list's totals and where the line falls, short sentences
-	Line    string   // what stands on the line itself
+	Title   say.Text   // "weekly-north, 23 Nov 2026"
+	Head    []say.Text // the list's totals and where the line falls, short sentences
+	Line    say.Text   // what stands on the line itself
 	Today   []TodayItem
 	Cards   []Card      // for the vehicles above the line, in the list's order, at most MostCards
 	Results []ResultRow // a row for each part that results are waited for, at most MostResults
@@ -40,7 +41,7 @@ type Document struct {
 	list        plan.List
 	catalogue   *score.Catalogue
 	rows        map[*score.Vehicle]*plan.Row
-	changes     map[*plan.Row]string           // since the last run
+	changes     map[*plan.Row]say.Text         // since the last run
 	slips       map[*score.Finding]slip.Slip   // of the findings that results are waited for
 	offers      map[*score.Vehicle]*plan.Offer // buying desks
 	groups      [4]int                         // rows of each group, in the list's order
@@ -55,7 +56,7 @@ const MostCards = 400
 // the same document.
 func Compose(run Run, fleet *score.Fleet, assessments []score.Assessment, list plan.List, catalogue *score.Catalogue) *Document {
 	d := &Document{
-		Run: run, Title: run.Job + ", " + date(run.Day),
+		Run: run, Title: say.F("%s, %s", run.Job, say.Day(run.Day)),
 		Depots: list.Depots, Totals: list.Totals,
 		fleet: fleet, assessments: assessments, list: list, catalogue: catalogue,
 		rows: make(map[*score.Vehicle]*plan.Row, len(list.Rows)),

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"strings"
 
 	"pitlist/score"
@@ -9,8 +8,9 @@ import (
 	"pitlist/score/say"
 )
 
-// Story is all that is known of one vehicle, for `explain` and its --json.
-// Probabilities lie in [0, 1] and money is in Currency; nothing is rounded.
+// Story is all that is known of one vehicle, for `explain` and its --json, its
+// sentences in the run's language. Probabilities lie in [0, 1] and money is in
+// Currency; nothing is rounded.
 type Story struct {
 	Job      string   `json:"job"`
 	Day      string   `json:"day"`
@@ -29,6 +29,8 @@ type Story struct {
 	Parts    []Told   `json:"parts"`
 	Codes    []string `json:"codes_over_time"` // where several scans are known
 	Checks   []string `json:"other_checks"`
+
+	speaks *say.Language
 }
 
 // Distance is a distance today with what it rests on.
@@ -117,40 +119,41 @@ type Priced struct {
 // Explain tells one vehicle's whole story. The row is the vehicle's on the
 // list of length listed; nil where it is on none.
 func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, listed int) Story {
-	v := a.Vehicle
+	v, l := a.Vehicle, run.Speaks()
 	s := Story{
-		Job: run.Job, Day: isoDate(run.Day), Currency: run.Currency,
+		speaks: l,
+		Job:    run.Job, Day: isoDate(run.Day), Currency: run.Currency,
 		Unit: v.Unit, VIN: vinOf(v), Plate: v.Registration, Depot: v.Depot,
-		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), SetAside: string(a.SetAside), Ahead: string(a.Ahead.HoldReason),
-		Odometer: Distance{a.Odometer.Known, finite(a.Odometer.KM), a.Odometer.Basis().String(), string(a.Odometer.Finding), a.Odometer.Detail.String()},
-		Hours:    Distance{a.Hours.Known, finite(a.Hours.KM), a.Hours.Basis().String(), string(a.Hours.Finding), a.Hours.Detail.String()},
+		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), SetAside: l.Say(setAsideWords(a.SetAside)), Ahead: l.Say(a.Ahead.HoldReason.Say()),
+		Odometer: Distance{a.Odometer.Known, finite(a.Odometer.KM), l.Say(a.Odometer.Basis()), string(a.Odometer.Finding), l.Say(a.Odometer.Detail)},
+		Hours:    Distance{a.Hours.Known, finite(a.Hours.KM), l.Say(a.Hours.Basis()), string(a.Hours.Finding), l.Say(a.Hours.Detail)},
 		Notes:    []string{}, Checks: []string{}, Parts: []Told{}, Codes: []string{},
 	}
 	if spells := CodeSpells(a); len(v.Scans) > 1 {
 		for i := range spells {
-			s.Codes = append(s.Codes, spells[i].Text())
+			s.Codes = append(s.Codes, l.Say(spells[i].Text()))
 		}
 	}
 	for i := range a.Findings {
-		s.Parts = append(s.Parts, told(fleet, row, &a.Findings[i]))
+		s.Parts = append(s.Parts, told(fleet, row, &a.Findings[i], l))
 	}
 	for i := range a.Checks {
 		c := &a.Checks[i]
-		words := say.Join(": ", c.Reason, c.Check).String()
+		words := say.Join(": ", c.Reason, c.Check)
 		if c.Today {
-			words = "today: " + words
+			words = say.F("today: %s", words)
 		}
-		s.Checks = append(s.Checks, words)
+		s.Checks = append(s.Checks, l.Say(words))
 	}
-	s.Decision = decided(row, listed)
+	s.Decision = decided(row, listed, l)
 	return s
 }
 
-func decided(row *plan.Row, listed int) Decision {
+func decided(row *plan.Row, listed int, l *say.Language) Decision {
 	if row == nil {
-		return Decision{Of: listed, Why: Why(nil), Stays: -1}
+		return Decision{Of: listed, Why: l.Say(Why(nil)), Stays: -1}
 	}
-	d := Decision{OnList: true, Rank: row.Rank, Of: listed, Group: string(row.Group), Above: row.Above, Why: Why(row),
+	d := Decision{OnList: true, Rank: row.Rank, Of: listed, Group: string(row.Group), Above: row.Above, Why: l.Say(Why(row)),
 		Worth: finite(row.Worth), Waiting: finite(row.Waiting), Hours: finite(row.Hours),
 		Cumulative: finite(row.Cumulative), Stays: finite(row.Stays)}
 	if row.Before.Known {
@@ -159,33 +162,33 @@ func decided(row *plan.Row, listed int) Decision {
 	return d
 }
 
-func told(fleet *score.Fleet, row *plan.Row, f *score.Finding) Told {
+func told(fleet *score.Fleet, row *plan.Row, f *score.Finding, l *say.Language) Told {
 	st := f.State
 	t := Told{
 		Part: f.Part.ID, Name: f.Part.Name, Standing: string(f.Standing), Membership: string(f.Belonging.Membership),
-		Reason: f.Belonging.Reason.String(), Share: finite(f.Belonging.Share), Axis: string(f.Part.Axis),
+		Reason: l.Say(f.Belonging.Reason), Share: finite(f.Belonging.Share), Axis: string(f.Part.Axis),
 		Distance: finite(f.Distance), Renewed: finite(f.Renewed), History: finite(f.HistoryFrom),
-		Curve: CurveWords(f.Part), Source: f.Part.Source,
+		Curve: l.Say(CurveWords(f.Part)), Source: f.Part.Source,
 		Immune: finite(st.Immune), Sound: finite(st.Sound), Worn: finite(st.Worn), Rectified: finite(st.Rectified),
 		HasInterval: f.HasInterval, Low: finite(f.PLow), High: finite(f.PHigh),
 		Next: finite(f.Next), Hold: finite(f.Hold), FailNext: finite(f.NextFail.All), FailHold: finite(f.HoldFail.All),
-		Uncertain: spoken(f.Uncertain), Facts: []Seen{}, Why: WhyFinding(f),
+		Uncertain: spoken(f.Uncertain, l), Facts: []Seen{}, Why: l.Say(WhyFinding(f)),
 	}
 	last := lastRenewal(f.Facts)
 	for i := range f.Facts {
 		fact := &f.Facts[i]
-		t.Facts = append(t.Facts, Seen{isoDate(fact.Day), sayFact(fact, f.Part), string(fact.Kind), fact.Group,
-			bounded(fact.Weight), fleet.Where(fact.Ref).String(), isOld(f.Facts, i, last)})
+		t.Facts = append(t.Facts, Seen{isoDate(fact.Day), l.Say(sayFact(fact, f.Part)), string(fact.Kind), fact.Group,
+			bounded(fact.Weight), l.Say(fleet.Where(fact.Ref)), isOld(f.Facts, i, last)})
 	}
 	t.Money = priced(row, f)
 	return t
 }
 
-// spoken are texts in English, as the terminal has them.
-func spoken(texts []say.Text) []string {
+// spoken are texts in a language.
+func spoken(texts []say.Text, l *say.Language) []string {
 	out := make([]string, len(texts))
 	for i, t := range texts {
-		out[i] = t.String()
+		out[i] = l.Say(t)
 	}
 	return out
 }
@@ -205,154 +208,155 @@ func priced(row *plan.Row, f *score.Finding) *Priced {
 	return p
 }
 
+// teller writes lines in a language.
+type teller struct {
+	strings.Builder
+	speaks *say.Language
+}
+
+// line writes a text after an indent.
+func (w *teller) line(t say.Text, indent ...string) {
+	w.WriteString(strings.Join(indent, "") + w.speaks.Say(t) + "\n")
+}
+
+// in writes an indented line.
+func (w *teller) in(t say.Text) { w.line(t, "  ") }
+
 // Text writes the story for a person at a terminal, in lines of their own.
 func (s Story) Text() string {
-	var b strings.Builder
-	say := func(format string, args ...any) { fmt.Fprintf(&b, format+"\n", args...) }
+	w := &teller{speaks: s.speaks}
+	if w.speaks == nil {
+		w.speaks = say.English
+	}
 	name := s.Unit
 	if name == "" {
 		name = s.VIN
 	}
-	say("%s", strings.Join(nonEmpty(name, s.Vehicle, s.VIN, s.Plate, s.Depot), " · "))
-	say("job %s, day %s", s.Job, s.Day)
-	s.Odometer.say(say, "Odometer", score.ByKM)
+	w.line(say.Join(" · ", plain([]string{name, s.Vehicle, s.VIN, s.Plate, s.Depot})...))
+	w.line(say.F("job %s, day %s", s.Job, s.Day))
+	s.Odometer.tell(w, say.F("Odometer"), score.ByKM)
 	if s.Hours.Known {
-		s.Hours.say(say, "Engine hours", score.ByHours)
+		s.Hours.tell(w, say.F("Engine hours"), score.ByHours)
 	}
 	if s.Ahead != "" {
-		say("Held for: %s", s.Ahead)
+		w.line(say.F("Held for: %s", s.Ahead))
 	}
 	for _, n := range s.Notes {
-		say("Note: %s", n)
+		w.line(say.F("Note: %s", n))
 	}
-	s.sayDecision(say)
+	s.tellDecision(w)
 	for i := range s.Parts {
-		s.Parts[i].say(say, s.Currency)
+		s.Parts[i].tell(w, s.Currency)
 	}
-	if len(s.Codes) > 0 {
-		say("\nCodes over time")
-		for _, c := range s.Codes {
-			say("  %s", c)
-		}
-	}
-	if len(s.Checks) > 0 {
-		say("\nOther checks")
-		for _, c := range s.Checks {
-			say("  %s", c)
-		}
-	}
-	say("\nA list is a reason to look, not a diagnosis.")
-	return b.String()
+	w.list(say.F("Codes over time"), s.Codes)
+	w.list(say.F("Other checks"), s.Checks)
+	w.WriteByte('\n')
+	w.line(say.F("A list is a reason to look, not a diagnosis."))
+	return w.String()
 }
 
-func nonEmpty(words ...string) []string {
-	var out []string
-	for _, w := range words {
-		if w != "" {
-			out = append(out, w)
-		}
-	}
-	return out
-}
-
-type sayer func(format string, args ...any)
-
-func (d Distance) say(say sayer, name string, axis score.Axis) {
-	if !d.Known {
-		say("%s: not known", name)
+// list writes sentences under a heading, nothing where there are none.
+func (w *teller) list(head say.Text, sentences []string) {
+	if len(sentences) == 0 {
 		return
 	}
-	say("%s: %s (%s)", name, Amount(d.Value, axis), d.Basis)
-	if d.Detail != "" {
-		say("  %s: %s", d.Finding, d.Detail)
+	w.line(head, "\n")
+	for _, s := range sentences {
+		w.in(say.Plain(s))
 	}
 }
 
-func (s Story) sayDecision(say sayer) {
+func (d Distance) tell(w *teller, name say.Text, axis score.Axis) {
+	if !d.Known {
+		w.line(say.F("%s: not known", name))
+		return
+	}
+	w.line(say.F("%s: %s (%s)", name, amount(d.Value, axis), d.Basis))
+	if d.Detail != "" {
+		w.in(say.F("%s: %s", d.Finding, d.Detail))
+	}
+}
+
+func (s Story) tellDecision(w *teller) {
 	d := &s.Decision
+	w.WriteByte('\n')
 	switch {
 	case s.SetAside != "":
-		say("\nNot judged: %s", s.SetAside)
+		w.line(say.F("Not judged: %s", s.SetAside))
+		return
 	case !d.OnList:
-		say("\nNot on the list. %s", d.Why)
-	default:
-		where := "below the line: wait"
-		if d.Above {
-			where = "above the line: take in"
-		}
-		say("\nNo. %d of %d, %s (%s)", d.Rank, d.Of, where, d.Group)
-		say("  %s", d.Why)
-		say("  worth of a look %s, waiting costs %s, %s in the bay, %s so far in its depot",
-			Money(d.Worth, s.Currency), Money(d.Waiting, s.Currency), hours(d.Hours), hours(d.Cumulative))
-		if d.Stays >= 0 {
-			say("  stays above the line in %s of the draws", Percent(d.Stays))
-		}
-		if d.BeforeDate != "" {
-			say("  look before %s%s", d.BeforeDate, beforeKM(d.BeforeKM))
-		}
+		w.line(say.F("Not on the list. %s", d.Why))
+		return
+	}
+	where := say.F("below the line: wait")
+	if d.Above {
+		where = say.F("above the line: take in")
+	}
+	w.line(say.F("No. %d of %d, %s (%s)", d.Rank, d.Of, where, GroupWords(plan.Group(d.Group))))
+	w.in(say.Plain(d.Why))
+	w.in(say.F("worth of a look %s, waiting costs %s, %s in the bay, %s so far in its depot",
+		money(d.Worth, s.Currency), money(d.Waiting, s.Currency), say.Hours(d.Hours), say.Hours(d.Cumulative)))
+	if d.Stays >= 0 {
+		w.in(say.F("stays above the line in %s of the draws", say.Percent(d.Stays)))
+	}
+	switch {
+	case d.BeforeDate != "" && d.BeforeKM > 0:
+		w.in(say.F("look before %s or %s", d.BeforeDate, say.KM(d.BeforeKM)))
+	case d.BeforeDate != "":
+		w.in(say.F("look before %s", d.BeforeDate))
 	}
 }
 
-func beforeKM(km float64) string {
-	if km > 0 {
-		return " or " + KM(km)
-	}
-	return ""
-}
-
-func (t *Told) say(say sayer, currency string) {
+func (t *Told) tell(w *teller, currency string) {
 	axis := score.Axis(t.Axis)
-	say("\n%s (%s): %s", t.Name, t.Part, t.Standing)
-	say("  %s: %s, share %s", t.Membership, t.Reason, Percent(t.Share))
-	at := Amount(t.Distance, axis)
+	w.WriteByte('\n')
+	w.line(say.F("%s (%s): %s", t.Name, t.Part, StandingWords(score.Standing(t.Standing))))
+	w.in(say.F("%s: %s, share %s", MembershipWords(score.Membership(t.Membership)), t.Reason, say.Percent(t.Share)))
+	at := say.Of(amount(t.Distance, axis))
 	if t.Renewed > 0 {
-		at += " since it was renewed at " + Amount(t.Renewed, axis)
+		at = say.F("%s since it was renewed at %s", at, amount(t.Renewed, axis))
 	}
 	if t.History > 0 {
-		at += "; records complete from " + Amount(t.History, axis) + " of these"
+		at = say.F("%s; records complete from %s of these", at, amount(t.History, axis))
 	}
-	say("  has run %s", at)
+	w.in(say.F("has run %s", at))
 	if t.Curve != "" {
-		say("  curve: %s (%s)", t.Curve, t.Source)
+		w.in(say.F("curve: %s (%s)", t.Curve, t.Source))
 	}
-	t.sayChances(say, axis)
+	t.tellChances(w, axis)
 	for i := range t.Facts {
-		t.Facts[i].say(say)
+		t.Facts[i].tell(w)
 	}
 	for _, u := range t.Uncertain {
-		say("  not sure: %s", u)
+		w.in(say.F("not sure: %s", u))
 	}
 	if m := t.Money; m != nil {
-		say("  a look costs %s, a planned repair %s, a failure %s", Money(m.Inspection, currency), Money(m.Repair, currency), Money(m.Failure, currency))
-		say("  expected over the holding distance: %s without a look, %s with one; worth %s, waiting costs %s",
-			Money(m.Without, currency), Money(m.With, currency), Money(m.Worth, currency), Money(m.Waiting, currency))
+		w.in(say.F("a look costs %s, a planned repair %s, a failure %s", money(m.Inspection, currency), money(m.Repair, currency), money(m.Failure, currency)))
+		w.in(say.F("expected over the holding distance: %s without a look, %s with one; worth %s, waiting costs %s",
+			money(m.Without, currency), money(m.With, currency), money(m.Worth, currency), money(m.Waiting, currency)))
 	}
 }
 
-func (t *Told) sayChances(say sayer, axis score.Axis) {
+func (t *Told) tellChances(w *teller, axis score.Axis) {
 	if t.Immune+t.Sound+t.Worn+t.Rectified == 0 || t.Standing == string(score.WornFound) {
 		return
 	}
-	between := ""
+	worn := say.Join(", ", say.Of(say.Percent(t.Worn)), Odds(t.Worn))
 	if t.HasInterval {
-		between = " (" + Percent(t.Low) + " to " + Percent(t.High) + " in 8 of 10 cases)"
+		worn = say.F("%s (%s to %s in 8 of 10 cases)", worn, say.Percent(t.Low), say.Percent(t.High))
 	}
-	say("  worn %s, %s%s; sound %s, not affected %s, put right already %s", Percent(t.Worn), Odds(t.Worn), between,
-		Percent(t.Sound), Percent(t.Immune), Percent(t.Rectified))
-	say("  fails within %s (to the next run): %s; within %s (held): %s",
-		Amount(t.Next, axis), Percent(t.FailNext), Amount(t.Hold, axis), Percent(t.FailHold))
+	w.in(say.F("worn %s; sound %s, not affected %s, put right already %s", worn, say.Percent(t.Sound), say.Percent(t.Immune), say.Percent(t.Rectified)))
+	w.in(say.F("fails within %s (to the next run): %s; within %s (held): %s",
+		amount(t.Next, axis), say.Percent(t.FailNext), amount(t.Hold, axis), say.Percent(t.FailHold)))
 }
 
-func (f *Seen) say(say sayer) {
-	words := f.What
+func (f *Seen) tell(w *teller) {
+	words := say.Plain(f.What)
 	switch {
 	case f.Old:
-		words += " (of the part before: not counted)"
+		words = say.F("%s (of the part before: not counted)", words)
 	case f.Group != "" || f.Weight != 1:
-		words += " [" + SayWeight(f.Weight) + "]"
+		words = say.F("%s [%s]", words, SayWeight(f.Weight))
 	}
-	if f.Where != "" {
-		words += " — " + f.Where
-	}
-	say("  - %s", words)
+	w.in(say.Join(" — ", say.Join(" ", say.Plain("-"), words), say.Plain(f.Where)))
 }

@@ -2,12 +2,12 @@ package report
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 // almostNothing is the weight, as a factor on the odds either way, below
@@ -41,58 +41,91 @@ func strength(f *score.Fact) float64 { return math.Abs(math.Log(bounded(f.Weight
 func tells(f *score.Fact) bool { return strength(f) >= math.Log(almostNothing) }
 
 // sayFact puts one fact of a part in words, without its weight.
-func sayFact(f *score.Fact, p *score.WeakPart) string {
+func sayFact(f *score.Fact, p *score.WeakPart) say.Text {
 	switch f.Kind {
 	case score.FactCode:
-		return sayCodes(f) + " " + sayState(f) + on(f.Day) + sinceErase(f)
+		return sayScan(f)
 	case score.FactCameBack:
-		return sayCodes(f) + " came back " + afterTreatment(f, p.Axis)
+		return cameBack(f, p.Axis)
 	case score.FactCleanScan:
 		return sayClean(f)
 	case score.FactStale:
-		return sayCodes(f) + " stored, but may date from the part that left: erase and scan again"
+		return say.F("%s stored, but may date from the part that left: erase and scan again", sayCodes(f))
 	case score.FactWords:
-		return "noted" + on(f.Day) + ": " + quoted(f)
+		if f.Day == 0 {
+			return say.F("noted: %s", quoted(f))
+		}
+		return say.F("noted on %s: %s", say.Day(f.Day), quoted(f))
 	case score.FactNoWords:
-		return "no word of it in the notes"
+		return say.F("no word of it in the notes")
 	case score.FactMeasure:
 		return sayMeasure(f, p)
 	}
 	return sayDeed(f, p)
 }
 
-// sayState is how the scan gives a fact's codes: "pending" where it says so for
-// all of them, else just "read".
-func sayState(f *score.Fact) string {
-	if f.State == "" {
-		return "read"
+// sayScan tells of codes with how the scan gives them, where it says so for
+// all of them, its day, and an erase where that says that they set quickly.
+func sayScan(f *score.Fact) say.Text {
+	var read say.Text
+	codes, state := sayCodes(f), stateWords(f.State)
+	switch {
+	case f.Day == 0 && state.Empty():
+		read = say.F("%s read", codes)
+	case f.Day == 0:
+		read = say.F("%s %s", codes, state)
+	case state.Empty():
+		read = say.F("%s read on %s", codes, say.Day(f.Day))
+	default:
+		read = say.F("%s %s on %s", codes, state, say.Day(f.Day))
 	}
-	return string(f.State)
+	if f.Since >= 0 && f.Since < shortErase && f.Since == f.Since {
+		return say.F("%s, within %s of an erase", read, say.KM(f.Since))
+	}
+	return read
 }
 
 // sayDeed words what someone did or did not do to the part.
-func sayDeed(f *score.Fact, p *score.WeakPart) string {
+func sayDeed(f *score.Fact, p *score.WeakPart) say.Text {
 	switch f.Kind {
 	case score.FactClean:
-		return "inspected and found sound" + onAt(f, p.Axis)
+		return say.Join(" ", say.F("inspected and found sound"), onAt(f, p.Axis))
 	case score.FactFoundWorn:
-		return "found worn" + onAt(f, p.Axis)
+		return say.Join(" ", say.F("found worn"), onAt(f, p.Axis))
 	case score.FactFailed:
-		return "failed" + onAt(f, p.Axis)
+		return say.Join(" ", say.F("failed"), onAt(f, p.Axis))
 	case score.FactRenewed:
-		return "renewed" + onAt(f, p.Axis)
-	case score.FactTreated:
-		return quoted(f) + on(f.Day) + " treated a symptom, not the part"
-	case score.FactDeclined:
-		return "its renewal was declined" + on(f.Day) + ", so it was not done"
-	case score.FactRecommended:
-		return "its renewal was recommended" + on(f.Day) + ", not done"
+		return say.Join(" ", say.F("renewed"), onAt(f, p.Axis))
 	}
-	return strings.TrimSpace(string(f.Kind) + on(f.Day))
+	return sayUndone(f)
+}
+
+// sayUndone words what was advised, refused or done beside the part.
+func sayUndone(f *score.Fact) say.Text {
+	dated := f.Day != 0
+	day := say.Day(f.Day)
+	switch f.Kind {
+	case score.FactTreated:
+		if dated {
+			return say.F("%s on %s treated a symptom, not the part", quoted(f), day)
+		}
+		return say.F("%s treated a symptom, not the part", quoted(f))
+	case score.FactDeclined:
+		if dated {
+			return say.F("its renewal was declined on %s, so it was not done", day)
+		}
+		return say.F("its renewal was declined, so it was not done")
+	case score.FactRecommended:
+		if dated {
+			return say.F("its renewal was recommended on %s, not done", day)
+		}
+		return say.F("its renewal was recommended, not done")
+	}
+	return say.Join(" ", say.Plainly(f.Kind), on(f.Day))
 }
 
 // sayCodes lists a fact's codes; a code is always named, whatever is missing.
-func sayCodes(f *score.Fact) string {
+func sayCodes(f *score.Fact) say.Text {
 	var names []string
 	for _, c := range f.Codes {
 		if c.Valid() && !slices.Contains(names, c.String()) {
@@ -100,151 +133,137 @@ func sayCodes(f *score.Fact) string {
 		}
 	}
 	if len(names) == 0 {
-		return "a code of the part"
+		return say.F("a code of the part")
 	}
-	return joined(names)
+	return say.And(plain(names)...)
 }
 
-// sinceErase tells of an erase only where it says that the code set quickly.
-func sinceErase(f *score.Fact) string {
-	if f.Since >= 0 && f.Since < shortErase && f.Since == f.Since {
-		return ", within " + KM(f.Since) + " of an erase"
+// plain makes texts of names.
+func plain(names []string) []say.Text {
+	out := make([]say.Text, len(names))
+	for i, s := range names {
+		out[i] = say.Plain(s)
 	}
-	return ""
+	return out
 }
 
-// afterTreatment says how long after which repair the codes were back.
-func afterTreatment(f *score.Fact, axis score.Axis) string {
+// cameBack says how long after which repair the codes were back.
+func cameBack(f *score.Fact, axis score.Axis) say.Text {
 	t := f.After
 	if t == nil {
-		return "after a repair of the symptom"
+		return say.F("%s came back after a repair of the symptom", sayCodes(f))
 	}
-	after := "after "
+	work := quoted(t)
 	if t.Phrase != "" && len([]rune(t.Text)) > quoteLength {
-		after += "work on " // the row is too long to quote; the phrase names what was worked on
+		work = say.F("work on %s", work) // the row is too long to quote; the phrase names what was worked on
 	}
-	return howLater(t, f, axis) + after + quoted(t)
+	later := howLater(t, f, axis)
+	if later.Empty() {
+		return say.F("%s came back after %s", sayCodes(f), work)
+	}
+	return say.F("%s came back %s after %s", sayCodes(f), later, work)
 }
 
-// howLater measures from one fact to a later one: "23 days and 900 km ".
-func howLater(from, to *score.Fact, axis score.Axis) string {
-	var gaps []string
+// howLater measures from one fact to a later one: "23 days and 900 km".
+func howLater(from, to *score.Fact, axis score.Axis) say.Text {
+	var days, far say.Text
 	if d := int(to.Day) - int(from.Day); from.Day != 0 && d > 0 {
-		gaps = append(gaps, counted(d, "day"))
+		days = say.Count(d, "day", "days")
 	}
 	if axis == score.ByKM && from.At > 0 && to.At-from.At >= 1 {
-		gaps = append(gaps, KM(to.At-from.At))
+		far = say.Of(say.KM(to.At - from.At))
 	}
-	if len(gaps) == 0 {
-		return ""
-	}
-	return joined(gaps) + " "
+	return say.And(days, far)
 }
 
 // sayClean words a scan that found none of the part's codes. One made soon
 // after an erase proves next to nothing, and is said to.
-func sayClean(f *score.Fact) string {
-	switch {
-	case tells(f) && f.Since >= 0:
-		return "none of its codes in the scan" + of(f.Day) + ", " + KM(f.Since) + " after an erase"
-	case tells(f):
-		return "none of its codes in the scan" + of(f.Day)
+func sayClean(f *score.Fact) say.Text {
+	since, day, dated := say.KM(f.Since), say.Day(f.Day), f.Day != 0
+	switch telling := tells(f); {
+	case telling && f.Since >= 0 && dated:
+		return say.F("none of its codes in the scan of %s, %s after an erase", day, since)
+	case telling && f.Since >= 0:
+		return say.F("none of its codes in the scan, %s after an erase", since)
+	case telling && dated:
+		return say.F("none of its codes in the scan of %s", day)
+	case telling:
+		return say.F("none of its codes in the scan")
+	case f.Since >= 0 && dated:
+		return say.F("the clean scan of %s, only %s after an erase, says almost nothing", day, since)
 	case f.Since >= 0:
-		return "the clean scan" + of(f.Day) + ", only " + KM(f.Since) + " after an erase, says almost nothing"
+		return say.F("the clean scan, only %s after an erase, says almost nothing", since)
+	case dated:
+		return say.F("the clean scan of %s says almost nothing", day)
 	}
-	return "the clean scan" + of(f.Day) + " says almost nothing"
+	return say.F("the clean scan says almost nothing")
 }
 
 // sayMeasure compares a measured value with the part's limit of that name.
-func sayMeasure(f *score.Fact, p *score.WeakPart) string {
-	s := strings.ReplaceAll(cmp.Or(f.Phrase, "a measured value"), "_", " ") + " measured at " + figure(f.Value)
-	for _, l := range p.Inspection.Limits {
-		if l.Measure != f.Phrase {
-			continue
-		}
-		rising := l.WornFrom >= l.SoundTo // more is worse
-		switch {
-		case rising && f.Value >= l.WornFrom:
-			s += ", at or over the limit of " + figure(l.WornFrom)
-		case !rising && f.Value <= l.WornFrom:
-			s += ", at or under the limit of " + figure(l.WornFrom)
-		default:
-			s += " (worn from " + figure(l.WornFrom) + ")"
-		}
-		break
+func sayMeasure(f *score.Fact, p *score.WeakPart) say.Text {
+	name := say.Or(say.Plain(strings.ReplaceAll(f.Phrase, "_", " ")), say.F("a measured value"))
+	value := say.Figure(f.Value)
+	i := slices.IndexFunc(p.Inspection.Limits, func(l score.Limit) bool { return l.Measure == f.Phrase })
+	if i < 0 {
+		return say.Join(" ", say.F("%s measured at %s", name, value), on(f.Day))
 	}
-	return s + on(f.Day)
-}
-
-// figure writes a measured value with up to six significant digits.
-func figure(x float64) string {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return "no number"
+	l := &p.Inspection.Limits[i]
+	limit := say.Figure(l.WornFrom)
+	rising := l.WornFrom >= l.SoundTo // more is worse
+	said := say.F("%s measured at %s (worn from %s)", name, value, limit)
+	switch {
+	case rising && f.Value >= l.WornFrom:
+		said = say.F("%s measured at %s, at or over the limit of %s", name, value, limit)
+	case !rising && f.Value <= l.WornFrom:
+		said = say.F("%s measured at %s, at or under the limit of %s", name, value, limit)
 	}
-	return fmt.Sprintf("%.6g", x)
+	return say.Join(" ", said, on(f.Day))
 }
 
 // quoted gives the row's own words, or the phrase where they are long.
-func quoted(f *score.Fact) string {
+func quoted(f *score.Fact) say.Text {
 	text := strings.Join(strings.Fields(f.Text), " ")
 	if text == "" || (len([]rune(text)) > quoteLength && f.Phrase != "") {
 		text = cmp.Or(f.Phrase, text)
 	}
 	if text == "" {
-		return "a repair"
+		return say.F("a repair")
 	}
-	return "“" + fits(text, quoteLength) + "”"
+	return say.Plain("“" + fits(text, quoteLength) + "”")
 }
 
-func on(d score.Day) string {
+// on is the day of a deed; empty where none is stated.
+func on(d score.Day) say.Text {
 	if d == 0 {
-		return ""
+		return say.Text{}
 	}
-	return " on " + date(d)
-}
-
-func of(d score.Day) string {
-	if d == 0 {
-		return ""
-	}
-	return " of " + date(d)
+	return say.F("on %s", say.Day(d))
 }
 
 // onAt dates a deed and places it on the part's axis.
-func onAt(f *score.Fact, axis score.Axis) string {
+func onAt(f *score.Fact, axis score.Axis) say.Text {
 	if f.At > 0 {
-		return on(f.Day) + " at " + Amount(f.At, axis)
+		return say.Join(" ", on(f.Day), say.F("at %s", amount(f.At, axis)))
 	}
 	return on(f.Day)
 }
 
 // SayWeight puts a likelihood ratio in words: how much more often the same is
 // seen on worn parts than on others.
-func SayWeight(w float64) string {
+func SayWeight(w float64) say.Text {
 	f := score.Fact{Weight: w}
 	w = bounded(w)
 	switch {
 	case !tells(&f):
-		return "says almost nothing"
+		return say.F("says almost nothing")
 	case w == mostWeight:
-		return "never on parts that are not worn"
+		return say.F("never on parts that are not worn")
 	case w == 1/mostWeight:
-		return "never on worn parts"
+		return say.F("never on worn parts")
 	case w > 1:
-		return ratio(w) + " times as common on worn parts"
+		return say.F("%s times as common on worn parts", ratio(w))
 	}
-	return ratio(1/w) + " times as common on parts that are not worn"
-}
-
-// ratio writes a factor with two significant digits below 100.
-func ratio(x float64) string {
-	switch {
-	case x >= 100:
-		return grouped(x)
-	case x >= 10:
-		return fmt.Sprintf("%.0f", x)
-	}
-	return fmt.Sprintf("%.1f", x)
+	return say.F("%s times as common on parts that are not worn", ratio(1/w))
 }
 
 // ofThisPart leaves out what happened before the part was last renewed: it is

@@ -2,10 +2,10 @@ package report
 
 import (
 	"iter"
-	"strings"
 
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // FindingRow is one part of one vehicle. Probabilities lie in [0, 1] and are
@@ -15,7 +15,7 @@ type FindingRow struct {
 	Part, PartName   string // the catalogue's id and name
 	Standing         score.Standing
 	Membership       score.Membership
-	MembershipReason string
+	MembershipReason say.Text
 	Share            float64
 	Axis             score.Axis
 	Distance         float64 // own distance, on the axis
@@ -31,7 +31,7 @@ type FindingRow struct {
 	HasBill          bool // buying desks: the part has a bill
 	BillMean         float64
 	BillP90          float64
-	Evidence         string
+	Evidence         say.Text
 }
 
 // Findings yields every finding of every vehicle that is judged, by vehicle
@@ -70,7 +70,7 @@ func (d *Document) findingRow(a *score.Assessment, f *score.Finding) FindingRow 
 	v, s := a.Vehicle, f.State
 	r := FindingRow{
 		Unit: v.Unit, VIN: vinOf(v), Depot: v.Depot, Part: f.Part.ID, PartName: f.Part.Name,
-		Standing: f.Standing, Membership: f.Belonging.Membership, MembershipReason: f.Belonging.Reason.String(),
+		Standing: f.Standing, Membership: f.Belonging.Membership, MembershipReason: f.Belonging.Reason,
 		Share: finite(f.Belonging.Share), Axis: f.Part.Axis, Distance: finite(f.Distance),
 		Immune: finite(s.Immune), Sound: finite(s.Sound), Worn: finite(s.Worn), Rectified: finite(s.Rectified),
 		FailNext: finite(f.NextFail.All), FailHold: finite(f.HoldFail.All),
@@ -120,17 +120,14 @@ func choiceOf(row *plan.Row, f *score.Finding) *plan.Choice {
 }
 
 // evidenceOf lists what was seen of the part, each with what it weighs.
-func evidenceOf(f *score.Finding) string {
-	var b strings.Builder
+func evidenceOf(f *score.Finding) say.Text {
 	facts := ofThisPart(f.Facts)
+	said := make([]say.Text, len(facts))
 	for i := range facts {
-		if b.Len() > 0 {
-			b.WriteString("; ")
-		}
-		b.WriteString(sayFact(&facts[i], f.Part))
+		said[i] = sayFact(&facts[i], f.Part)
 		if tells(&facts[i]) {
-			b.WriteString(" [" + SayWeight(facts[i].Weight) + "]")
+			said[i] = say.F("%s [%s]", said[i], SayWeight(facts[i].Weight))
 		}
 	}
-	return b.String()
+	return say.Join("; ", said...)
 }

@@ -7,6 +7,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // sortGone orders by the earlier list; what stood on none comes last.
@@ -34,23 +35,22 @@ func (d *Document) partName(id string) string {
 
 // whyGone says why a vehicle that is still in the sheets left the list or its
 // head: what was done or found comes before what was reckoned.
-func (d *Document) whyGone(a *score.Assessment, row *plan.Row, was *Stood) string {
+func (d *Document) whyGone(a *score.Assessment, row *plan.Row, was *Stood) say.Text {
 	if a.SetAside != "" {
-		return string(a.SetAside)
+		return setAsideWords(a.SetAside)
 	}
-	if done := d.done(a, was.Part); done != "" {
+	if done := d.done(a, was.Part); !done.Empty() {
 		return done
 	}
 	if row != nil {
-		why := append([]string{}, d.because(row, was, was.Rank-row.Rank)...)
-		return and("below the line", why)
+		return and(say.F("below the line"), d.because(row, was, was.Rank-row.Rank))
 	}
-	return cmp.Or(standsSo(a, was.Part), "no entry of the catalogue speaks of it any more")
+	return say.Or(standsSo(a, was.Part), say.F("no entry of the catalogue speaks of it any more"))
 }
 
 // done finds what was done to the part that it was listed for, or found of it,
 // since the last run.
-func (d *Document) done(a *score.Assessment, part string) string {
+func (d *Document) done(a *score.Assessment, part string) say.Text {
 	for i := range a.Findings {
 		f := &a.Findings[i]
 		if f.Part.ID != part {
@@ -63,19 +63,19 @@ func (d *Document) done(a *score.Assessment, part string) string {
 			}
 			switch fact.Kind {
 			case score.FactRenewed:
-				return "done: renewed" + on(fact.Day)
+				return say.Join(" ", say.F("done: renewed"), on(fact.Day))
 			case score.FactClean:
-				return "done: inspected and found sound" + on(fact.Day)
+				return say.Join(" ", say.F("done: inspected and found sound"), on(fact.Day))
 			case score.FactFailed:
-				return "found failed" + on(fact.Day) + ": a repair, not a look"
+				return say.F("%s: a repair, not a look", say.Join(" ", say.F("found failed"), on(fact.Day)))
 			}
 		}
 	}
-	return ""
+	return say.Text{}
 }
 
 // standsSo tells how the part stands that the vehicle was listed for.
-func standsSo(a *score.Assessment, part string) string {
+func standsSo(a *score.Assessment, part string) say.Text {
 	for i := range a.Findings {
 		f := &a.Findings[i]
 		if f.Part.ID != part {
@@ -83,14 +83,14 @@ func standsSo(a *score.Assessment, part string) string {
 		}
 		switch f.Standing {
 		case score.Improved:
-			return "done: it has the improved part"
+			return say.F("done: it has the improved part")
 		case score.AwaitingRepair:
-			return "found failed, awaiting repair"
+			return say.F("found failed, awaiting repair")
 		case score.NotOfRange:
-			return "outside the part's ranges now"
+			return say.F("outside the part's ranges now")
 		case score.NoDistance:
-			return "no reading tells how far it has run"
+			return say.F("no reading tells how far it has run")
 		}
 	}
-	return ""
+	return say.Text{}
 }

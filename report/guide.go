@@ -1,116 +1,175 @@
 package report
 
 import (
-	"fmt"
 	"strings"
+
+	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // Chapter is a heading with its paragraphs.
 type Chapter struct {
-	Heading    string
-	Paragraphs []string
+	Heading    say.Text
+	Paragraphs []say.Text
 }
 
 // guide is the sheet on how to read the list and what it cannot know.
 func guide(d *Document) []Chapter {
-	return []Chapter{readingTheList(d), sendingBack(), oddsInWords(), theMethod(), theLimits(), care(), thisRun(d)}
+	return []Chapter{readingTheList(d), sendingBack(), oddsInWords(), theMethod(d), theLimits(), care(), thisRun(d)}
 }
 
+// readingTheList explains the first sheet of the run's desk.
 func readingTheList(d *Document) Chapter {
-	c := Chapter{"What this list is", []string{
-		"A list is a reason to look, not a diagnosis. It says which vehicles to open first in the hours that there are, and why.",
-		"It stands in this order: parts found worn already (a repair, not a look); parts whose failure can injure and whose risk is over its limit (taken in whatever the hours); then where waiting costs most for an hour in the bay; then the line; then the rest.",
-		"“Take in?” says yes above the line and wait below it. What is marked today stands at the head without a probability, since nothing in the catalogue gives it one.",
-		"“Chance worn” is the chance that the part named is worn now, which a look can find. It is not the chance that it fails tomorrow; that stands further right.",
-		"“Waiting costs” is what putting the look off until the next run is expected to cost, in " + orMoney(d.Run.Currency) + ". Hours are rounded up to quarters; “hours so far” runs down the list within a depot.",
-	}}
-	switch d.Run.Desk {
-	case "trade-in", "auction":
-		c.Paragraphs = append(c.Paragraphs, "This run was made for the "+d.Run.Desk+" desk.")
+	c := Chapter{Heading: say.F("What this list is")}
+	switch plan.Desk(d.Run.Desk) {
+	case plan.TradeIn:
+		c.Paragraphs = append(readingOffers(d), readingBills(d)...)
+	case plan.Auction:
+		c.Paragraphs = append(readingLots(d), readingBills(d)...)
+	default:
+		c.Paragraphs = readingFleet(d)
 	}
 	return c
 }
 
+func readingFleet(d *Document) []say.Text {
+	return []say.Text{
+		say.F("A list is a reason to look, not a diagnosis. It says which vehicles to open first in the hours that there are, and why."),
+		say.F("It stands in this order: parts found worn already (a repair, not a look); parts whose failure can injure and whose risk is over its limit (taken in whatever the hours); then where waiting costs most for an hour in the bay; then the line; then the rest."),
+		say.F("“Take in?” says yes above the line and wait below it. What is marked today stands at the head without a probability, since nothing in the catalogue gives it one."),
+		say.F("“Chance worn” is the chance that the part named is worn now, which a look can find. It is not the chance that it fails tomorrow; that stands further right."),
+		say.F("“Waiting costs” is what putting the look off until the next run is expected to cost, in %s. Hours are rounded up to quarters; “hours so far” runs down the list within a depot.", orMoney(d.Run.Currency)),
+	}
+}
+
+// readingOffers explains the first sheet of the trade-in desk.
+func readingOffers(d *Document) []say.Text {
+	return []say.Text{
+		say.F("A list is a reason to look, not a diagnosis. It says what the known weak parts of each vehicle are expected to take off its price, whether to take it, and what to look at while it stands here."),
+		say.F("The vehicles to put through the workshop before they are sold on stand first, the greatest worth for an hour in the bay before the others; then those from which most comes off."),
+		verdictRule(d),
+	}
+}
+
+// readingLots explains the first sheet of the auction desk.
+func readingLots(d *Document) []say.Text {
+	b := &d.list.Buying
+	return []say.Text{
+		say.F("A list is a reason to look, not a diagnosis. It says which lots to walk to in the minutes that there are, and where to stop bidding."),
+		say.F("Lots stand in the order of the yard. Those marked ► are walked to: together their looks are expected to move the most money in %s minutes, the way between lots not counted. A lot that no look can move is not walked to.", say.Number(b.ViewingMinutes)),
+		verdictRule(d),
+		say.F("“Stop bidding at” is the guide price, less what is expected to come off or the amount that the bill stays within in %s of cases, whichever is more, less the margin of %s. Without a guide price no limit is named.", say.Percent(b.Cover), d.money(b.Margin)),
+		say.F("Kits to hold (kits.csv) are reckoned as if every lot were bought. For the lots that are, count the vehicles and not the list."),
+	}
+}
+
+// verdictRule says by which numbers of the job a verdict falls.
+func verdictRule(d *Document) say.Text {
+	b := &d.list.Buying
+	return say.F("What to do: leave it, where what comes off reaches %s of the price; else look first, where a cheap check is expected to move that amount by %s or more; else take it for less, where %s or more comes off; else take it.",
+		say.Percent(b.LeaveShare), d.money(b.LookFrom), d.money(b.TakeLessFrom))
+}
+
+// readingBills explains the money of both buying desks.
+func readingBills(d *Document) []say.Text {
+	return []say.Text{
+		say.F("“Comes off” is what the parts are expected to cost over the kilometres held (“Over km”), in %s: of each part the cheaper of leaving it unopened and opening it after buying.", orMoney(d.Run.Currency)),
+		say.F("“Bill in 9 of 10 cases up to” is the amount that the repairs of all parts of the vehicle together stay within in 9 of 10 cases; once in ten times they come to more."),
+		say.F("A look moves money by what its results are expected to change in “Comes off”, up or down; the look named first moves the most for a minute."),
+		say.F("“Not known, and what it means in money” names what nobody gave, such as an engine serial, and what would come off in all for either answer."),
+	}
+}
+
 func sendingBack() Chapter {
-	return Chapter{"Sending results back", []string{
-		"Fill in the framed cells of the sheet Results, or of the cards, for what was looked at or repaired; leave the rest empty. A part's row has the same number on both. What both say alike counts once; where they contradict each other, neither is used until one is corrected.",
-		"Save the workbook and put it into the intake folder, under any name. The next run reads its results and cards and nothing else of it: sound lowers the vehicle, worn keeps it on top until a renewal is filled in or on record, failed waits for its repair, a measured value is evidence. Leave it there: without it the results are forgotten.",
-		"What was done is read as workshop wording, as in “pump follower replaced”. Leave the last column as it is; rows may be sorted, filtered and deleted. A wrong entry is rejected with its cell, and nothing of its row is used until it is corrected.",
+	return Chapter{say.F("Sending results back"), []say.Text{
+		say.F("Fill in the framed cells of the sheet Results, or of the cards, for what was looked at or repaired; leave the rest empty. A part's row has the same number on both. What both say alike counts once; where they contradict each other, neither is used until one is corrected."),
+		say.F("Save the workbook and put it into the intake folder, under any name. The next run reads its results and cards and nothing else of it: sound lowers the vehicle, worn keeps it on top until a renewal is filled in or on record, failed waits for its repair, a measured value is evidence. Leave it there: without it the results are forgotten."),
+		say.F("What was done is read as workshop wording, as in “pump follower replaced”. Leave the last column as it is; rows may be sorted, filtered and deleted. A wrong entry is rejected with its cell, and nothing of its row is used until it is corrected."),
 	}}
 }
 
-func orMoney(currency string) string {
+func orMoney(currency string) say.Text {
 	if currency == "" {
-		return "the job's currency"
+		return say.F("the job's currency")
 	}
-	return currency
+	return say.Plain(currency)
 }
 
 // oddsInWords prints the table that the words are taken from.
 func oddsInWords() Chapter {
-	c := Chapter{"Odds in words", []string{
-		"The words are those of the guidance note on uncertainty of the Intergovernmental Panel on Climate Change (Mastrandrea and others, 2010; quoted from memory), its overlapping bands read without overlap, the narrowest that holds:",
+	c := Chapter{say.F("Odds in words"), []say.Text{
+		say.F("The words are those of the guidance note on uncertainty of the Intergovernmental Panel on Climate Change (Mastrandrea and others, 2010; quoted from memory), its overlapping bands read without overlap, the narrowest that holds:"),
 	}}
 	for _, band := range oddsTable {
 		if band.From == 0 {
-			c.Paragraphs = append(c.Paragraphs, "below that: "+band.Word)
+			c.Paragraphs = append(c.Paragraphs, say.F("below that: %s", band.Word))
 			break
 		}
-		c.Paragraphs = append(c.Paragraphs, fmt.Sprintf("from %.0f%%: %s", band.From*100, band.Word))
+		c.Paragraphs = append(c.Paragraphs, say.F("from %s: %s", say.Percent(band.From), band.Word))
 	}
 	return c
 }
 
-func theMethod() Chapter {
-	return Chapter{"How the numbers come about", []string{
-		"A weak part is sound, then worn, then failed. Two curves of the catalogue say at what distance wear begins and how much further a worn part runs (the delay-time model of Christer and Waller, 1984).",
-		"Only affected vehicles wear this way: the catalogue's ranges decide which they are. Where what decides is missing, the catalogue's share is used and the sentence says so.",
-		"Every observation then moves the odds by how much more often it is seen on worn parts than on others: codes, codes that came back after a sensor was renewed, the driver's and the workshop's words, measured values, clean inspections. Two codes of one fault count once.",
-		"A clean scan shortly after codes were erased proves next to nothing and is counted so. An observation knows only what was so on its day.",
-		"The hours go where the expected cost of waiting is greatest, within each depot's hours, set-up counted once a visit. A part that can injure is never traded for money.",
-		"The interval beside a chance holds in 8 of 10 cases if the catalogue's curves and rates carry the weight they claim. “Stays above” is the share of such draws in which the vehicle keeps its place above the line.",
+func theMethod(d *Document) Chapter {
+	c := Chapter{say.F("How the numbers come about"), []say.Text{
+		say.F("A weak part is sound, then worn, then failed. Two curves of the catalogue say at what distance wear begins and how much further a worn part runs (the delay-time model of Christer and Waller, 1984)."),
+		say.F("Only affected vehicles wear this way: the catalogue's ranges decide which they are. Where what decides is missing, the catalogue's share is used and the sentence says so."),
+		say.F("Every observation then moves the odds by how much more often it is seen on worn parts than on others: codes, codes that came back after a sensor was renewed, the driver's and the workshop's words, measured values, clean inspections. Two codes of one fault count once."),
+		say.F("A clean scan shortly after codes were erased proves next to nothing and is counted so. An observation knows only what was so on its day."),
 	}}
+	weight := say.F("The interval beside a chance holds in 8 of 10 cases if the catalogue's curves and rates carry the weight they claim.")
+	switch plan.Desk(d.Run.Desk) {
+	case plan.Auction:
+	case plan.TradeIn:
+		c.Paragraphs = append(c.Paragraphs, say.F("The workshop's hours before the sale go where opening a part is worth most, within each depot's hours, set-up counted once a visit. A part that can injure is never traded for money."))
+	default:
+		c.Paragraphs = append(c.Paragraphs, say.F("The hours go where the expected cost of waiting is greatest, within each depot's hours, set-up counted once a visit. A part that can injure is never traded for money."))
+		weight = say.Join(" ", weight, say.F("“Stays above” is the share of such draws in which the vehicle keeps its place above the line."))
+	}
+	c.Paragraphs = append(c.Paragraphs, weight)
+	return c
 }
 
 func theLimits() Chapter {
-	return Chapter{"What this list cannot know", []string{
-		"It knows the parts in the catalogue and nothing else. A vehicle that is not on it is not thereby sound.",
-		"It is no better than its curves. The sheet on parts names the source of each, when it was last reviewed and how many failures stand behind it.",
-		"It knows what was written down. Repairs made elsewhere, codes never read and readings never taken are not in it; where records begin late, a part may have been put right already.",
-		"Distances are carried from the last credible reading to the day of the run. A falling odometer is named with its likeliest cause; that is a suspicion, and no proof against anyone.",
-		"No scan is not a clean scan, and a workshop that found no metal in a filter has not cleared the part.",
-		"Rows that could not be read stand on their own sheet with what to mend; every row read is counted.",
+	return Chapter{say.F("What this list cannot know"), []say.Text{
+		say.F("It knows the parts in the catalogue and nothing else. A vehicle that is not on it is not thereby sound."),
+		say.F("It is no better than its curves. The sheet on parts names the source of each, when it was last reviewed and how many failures stand behind it."),
+		say.F("It knows what was written down. Repairs made elsewhere, codes never read and readings never taken are not in it; where records begin late, a part may have been put right already."),
+		say.F("Distances are carried from the last credible reading to the day of the run. A falling odometer is named with its likeliest cause; that is a suspicion, and no proof against anyone."),
+		say.F("No scan is not a clean scan, and a workshop that found no metal in a filter has not cleared the part."),
+		say.F("Rows that could not be read stand on their own sheet with what to mend; every row read is counted."),
 	}}
 }
 
 func care() Chapter {
-	return Chapter{"Take care", append([]string{
-		"Opening a part belongs to people who are trained and licensed for it.",
-	}, append(append([]string{}, generalCautions...), injuryCaution)...)}
+	c := Chapter{say.F("Take care"), []say.Text{say.F("Opening a part belongs to people who are trained and licensed for it.")}}
+	c.Paragraphs = append(c.Paragraphs, generalCautions...)
+	c.Paragraphs = append(c.Paragraphs, injuryCaution)
+	return c
 }
 
 // thisRun states what the run rested on, for whoever keeps the paper.
 func thisRun(d *Document) Chapter {
 	r := &d.Run
-	c := Chapter{Heading: "This run"}
-	add := func(name, value string) {
-		if value != "" {
-			c.Paragraphs = append(c.Paragraphs, name+": "+value)
+	c := Chapter{Heading: say.F("This run")}
+	add := func(name, value say.Text) {
+		if !value.Empty() {
+			c.Paragraphs = append(c.Paragraphs, say.F("%s: %s", name, value))
 		}
 	}
-	add("Job", r.Job)
-	add("Day", date(r.Day))
-	add("Program", strings.TrimSpace("pitlist "+r.Version))
+	add(say.F("Job"), say.Plain(r.Job))
+	add(say.F("Day"), say.Of(say.Day(r.Day)))
+	add(say.F("Program"), say.Plain(strings.TrimSpace("pitlist "+r.Version)))
 	for _, s := range r.Settings {
-		add(s.Name, s.Value)
+		add(say.Plain(s.Name), say.Plain(s.Value))
 	}
-	add("Catalogue", strings.Join(r.CatalogueFiles, ", "))
-	add("Catalogue digest (SHA-256)", r.CatalogueDigest)
+	add(say.F("Catalogue"), say.Plain(strings.Join(r.CatalogueFiles, ", ")))
+	add(say.F("Catalogue digest (SHA-256)"), say.Plain(r.CatalogueDigest))
 	for _, in := range r.Inputs {
-		add("Input", fmt.Sprintf("%s (SHA-256 %s)", in.Path, in.SHA256))
+		add(say.F("Input"), say.F("%s (SHA-256 %s)", in.Path, in.SHA256))
 	}
 	for _, w := range r.Warnings {
-		add("Take note", w.String())
+		add(say.F("Take note"), w)
 	}
 	return c
 }

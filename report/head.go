@@ -1,51 +1,51 @@
 package report
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // head says in a few sentences how the run stands against the last and what
 // the list holds.
-func head(d *Document) []string {
+func head(d *Document) []say.Text {
 	if d.Week == nil {
 		return holds(d)
 	}
-	out := []string{d.Week.Text()}
-	if d.Week.Kept != "" {
+	out := []say.Text{d.Week.Text()}
+	if !d.Week.Kept.Empty() {
 		out = append(out, d.Week.Kept)
 	}
 	return append(out, holds(d)...)
 }
 
 // holds says in a few sentences what the list holds.
-func holds(d *Document) []string {
+func holds(d *Document) []say.Text {
 	t := &d.Totals
-	above := d.above()
 	missing := unreckoned(d)
-	if len(d.list.Rows) == 0 {
-		if missing != "" {
-			return []string{"No vehicle can be ranked.", missing}
-		}
-		return []string{"No vehicle has a part that the catalogue speaks of; see the sheet of rows to mend and the parts' ranges."}
+	out := []say.Text{
+		say.F("Take in %d of %s: %s in the bay, about %s among them expected to be worn.",
+			d.above(), say.Count(len(d.list.Rows), "vehicle", "vehicles"), say.Hours(t.Hours), say.CountTenth(finite(t.ExpectedWorn), "part", "parts")),
+		say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids about %s. Leaving all of them unseen until then would cost %s.",
+			say.CountTenth(finite(t.FailNext.Mean), "failure", "failures"), t.FailNext.Low, t.FailNext.High, say.Tenth(finite(t.AvoidedNext)), money(t.WaitingAbove, d.Run.Currency)),
 	}
-	first := fmt.Sprintf("Take in %d of %s: %s in the bay, about %s among them expected to be worn.",
-		above, counted(len(d.list.Rows), "vehicle"), hours(t.Hours), counted2(t.ExpectedWorn, "part"))
-	second := fmt.Sprintf("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids about %s. Leaving all of them unseen until then would cost %s.",
-		counted2(t.FailNext.Mean, "failure"), t.FailNext.Low, t.FailNext.High, trimmed1(t.AvoidedNext), Money(t.WaitingAbove, d.Run.Currency))
-	if missing != "" {
-		return []string{first, second, missing}
+	switch empty := len(d.list.Rows) == 0; {
+	case empty && missing.Empty():
+		return []say.Text{say.F("No vehicle has a part that the catalogue speaks of; see the sheet of rows to mend and the parts' ranges.")}
+	case empty:
+		out = []say.Text{say.F("No vehicle can be ranked.")}
 	}
-	return []string{first, second}
+	if missing.Empty() {
+		return out
+	}
+	return append(out, missing)
 }
 
 // unreckoned says how many vehicles have a part that the catalogue speaks of
-// and no reading that tells how far it has run; "" where there is none.
-func unreckoned(d *Document) string {
+// and no reading that tells how far it has run; empty where there is none.
+func unreckoned(d *Document) say.Text {
 	n := 0
 	for i := range d.assessments {
 		for j := range d.assessments[i].Findings {
@@ -56,70 +56,55 @@ func unreckoned(d *Document) string {
 		}
 	}
 	if n == 0 {
-		return ""
+		return say.Text{}
 	}
-	return fmt.Sprintf("Not ranked for a part that the catalogue speaks of, since no reading tells how far it has run: %s (see the other checks).", counted(n, "vehicle"))
-}
-
-// counted2 writes an expected number: "9.2 parts", "1 part".
-func counted2(x float64, one string) string {
-	s := trimmed1(x)
-	if s == "1" {
-		return "1 " + one
-	}
-	return s + " " + one + "s"
-}
-
-// trimmed1 writes a number with one decimal where it is below 100.
-func trimmed1(x float64) string {
-	x = finite(x)
-	if x >= 100 {
-		return grouped(x)
-	}
-	return strings.TrimSuffix(fmt.Sprintf("%.1f", x), ".0")
+	return say.F("Not ranked for a part that the catalogue speaks of, since no reading tells how far it has run: %s (see the other checks).", say.Count(n, "vehicle", "vehicles"))
 }
 
 // line says where the line falls and why, depot by depot.
-func line(d *Document) string {
-	limited := false
-	var said []string
+func line(d *Document) say.Text {
+	var said []say.Text
 	for i := range d.Depots {
-		depot := &d.Depots[i]
-		if !depot.Limited {
-			continue
+		if depot := &d.Depots[i]; depot.Limited {
+			said = append(said, depotLine(depot, d.Run.Currency))
 		}
-		limited = true
-		said = append(said, depotLine(depot, d.Run.Currency))
 	}
-	if !limited {
-		return "The line falls where a look no longer pays: no limit of bay-hours is given."
+	if len(said) == 0 {
+		return say.F("The line falls where a look no longer pays: no limit of bay-hours is given.")
 	}
-	const most = 6 // depots in one line; the sheet of counts has them all
-	if len(said) > most {
-		said = append(said[:most], fmt.Sprintf("and %d more depots", len(said)-most))
-	}
-	return "The line falls where the bay-hours end. " + strings.Join(said, "; ") + "."
+	return say.F("The line falls where the bay-hours end. %s.", limited(said))
 }
 
-func depotLine(p *plan.Depot, currency string) string {
-	name := p.Name
-	if name == "" || name == "*" {
-		name = "other depots"
+// limited joins what is said of depots, of the first of them.
+func limited(said []say.Text) say.Text {
+	const most = 6 // depots in one line; the sheet of counts has them all
+	if len(said) > most {
+		said = append(said[:most], say.F("and %d more depots", len(said)-most))
 	}
-	s := fmt.Sprintf("%s: %s of %s used", name, trimmed(p.Used), hours(p.Hours))
+	return say.Join("; ", said...)
+}
+
+func depotLine(p *plan.Depot, currency string) say.Text {
+	name := say.Plain(p.Name)
+	if p.Name == "" || p.Name == "*" {
+		name = say.F("other depots")
+	}
+	used := say.F("%s: %s of %s used", name, say.Number(p.Used), say.Hours(p.Hours))
 	if p.Used > p.Hours {
-		s += " (injury parts go in whatever the hours)"
+		used = say.F("%s (injury parts go in whatever the hours)", used)
 	}
+	var more say.Text
 	if math.Round(p.MoreHour) > 0 {
-		s += ", one more hour worth " + Money(p.MoreHour, currency)
+		more = say.F("one more hour worth %s", money(p.MoreHour, currency))
 	}
+	left := say.F("%d worth a look left below", p.Below)
 	switch {
 	case p.Below == 0:
-		return s + ", nothing that pays is left below"
+		left = say.F("nothing that pays is left below")
 	case p.NextWaiting > 0:
-		return s + ", " + fmt.Sprintf("%d worth a look left below, the dearest to leave %s", p.Below, Money(p.NextWaiting, currency))
+		left = say.F("%d worth a look left below, the dearest to leave %s", p.Below, money(p.NextWaiting, currency))
 	}
-	return s + fmt.Sprintf(", %d worth a look left below", p.Below)
+	return say.Join(", ", used, more, left)
 }
 
 // TodayItem is something to look at today. It carries no probability.
@@ -128,18 +113,14 @@ type TodayItem struct {
 	Vehicle          string
 	OdometerKM       float64
 	OdometerKnown    bool
-	Look             string // what to look at
-	Why              string
+	Look             say.Text // what to look at
+	Why              say.Text
 	Rank             int // of the same vehicle's row on the list; 0: it is on none
 }
 
 // mostToday limits each kind of item at the head of the list; the rest is
 // told in one sentence (judgement: what a planner reads before coffee).
 const mostToday = 12
-
-// notReleased is the rule for a part whose failure can injure and that was
-// found worn or failed (common practice, no source).
-const notReleased = "Not to be used until released"
 
 // today gathers what stands at the head without a probability: parts found
 // failed or worn that can injure, injury parts over a limit, and codes and
@@ -162,31 +143,31 @@ func today(d *Document) []TodayItem {
 		for j := range a.Checks {
 			if c := &a.Checks[j]; c.Today {
 				item := todayItem(d, a)
-				item.Look, item.Why = checkLook(c), sentence(nonEmpty(c.Reason.String(), c.Check.String()))
+				item.Look, item.Why = checkLook(c), say.Sentence(c.Reason, c.Check)
 				checks = append(checks, item)
 			}
 		}
 	}
-	return append(cut(checks, "See the sheet “Other checks” for them."), cut(seen, "They stand at the head of the list.")...)
+	return append(cut(checks, say.F("See the sheet “Other checks” for them.")), cut(seen, say.F("They stand at the head of the list."))...)
 }
 
 // cut keeps the first items and says how many more there are.
-func cut(items []TodayItem, where string) []TodayItem {
+func cut(items []TodayItem, where say.Text) []TodayItem {
 	if len(items) <= mostToday {
 		return items
 	}
 	more := len(items) - mostToday
-	return append(items[:mostToday:mostToday], TodayItem{Look: "and more", Why: counted(more, "more vehicle") + " of this kind. " + where})
+	return append(items[:mostToday:mostToday], TodayItem{Look: say.F("and more"), Why: say.F("%s of this kind. %s", say.Count(more, "more vehicle", "more vehicles"), where)})
 }
 
 // urgent tells whether a row of the list is also to be told at the head.
 func urgent(d *Document, row *plan.Row) (TodayItem, bool) {
 	item := todayItem(d, row.Assessment)
-	var why, look []string
-	note := func(f *score.Finding, reason string) {
-		look = append(look, f.Part.Name)
-		if canInjure(f) {
-			reason += ". " + notReleased
+	var why, look []say.Text
+	note := func(f *score.Finding, reason say.Text) {
+		look = append(look, say.Plain(f.Part.Name))
+		if canInjure(f) { // common practice, no source
+			reason = say.F("%s. Not to be used until released", reason)
 		}
 		why = append(why, reason)
 	}
@@ -200,32 +181,32 @@ func urgent(d *Document, row *plan.Row) (TodayItem, bool) {
 		case f.Standing == score.WornFound:
 			note(f, foundSo(f))
 		case row.Group == plan.Injury && (f.NoticeWorn || f.NoticeFail):
-			look = append(look, f.Part.Name)
-			why = append(why, "its failure can injure, and its risk is over the limit of the catalogue")
+			look = append(look, say.Plain(f.Part.Name))
+			why = append(why, say.F("its failure can injure, and its risk is over the limit of the catalogue"))
 			if signs := byStrength(ofThisPart(f.Facts), +1); len(signs) > 0 {
 				why = append(why, sayFact(signs[0], f.Part))
 			}
 		}
 	}
-	item.Look, item.Why = joined(look), sentence(why)
+	item.Look, item.Why = say.And(look...), say.Sentence(why...)
 	return item, len(why) > 0
 }
 
 func awaitingItem(a *score.Assessment) TodayItem {
 	var item TodayItem
 	fill(&item, a)
-	var look, why []string
+	var look, why []say.Text
 	injury := false
 	for i := range a.Findings {
 		if f := &a.Findings[i]; f.Standing == score.AwaitingRepair {
-			look = append(look, f.Part.Name)
+			look = append(look, say.Plain(f.Part.Name))
 			why = append(why, foundSo(f))
 			injury = injury || canInjure(f)
 		}
 	}
-	item.Look, item.Why = joined(look), sentence(why)
+	item.Look, item.Why = say.And(look...), say.Sentence(why...)
 	if injury {
-		item.Why += " " + notReleased + "."
+		item.Why = say.Join(" ", item.Why, say.F("Not to be used until released."))
 	}
 	return item
 }
@@ -247,12 +228,12 @@ func fill(item *TodayItem, a *score.Assessment) {
 }
 
 // checkLook names what a check asks for in few words.
-func checkLook(c *score.OtherCheck) string {
+func checkLook(c *score.OtherCheck) say.Text {
 	switch {
 	case c.Part != nil:
-		return c.Part.Name
+		return say.Plain(c.Part.Name)
 	case c.Code.Valid():
-		return "Code " + c.Code.String()
+		return say.F("Code %s", c.Code.String())
 	}
-	return "What was noted"
+	return say.F("What was noted")
 }

@@ -1,13 +1,13 @@
 package report
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"pitlist/score"
 	"pitlist/score/cohort"
 	"pitlist/score/life"
+	"pitlist/score/say"
 )
 
 // LearnedPart is what a fit made of one part: a Fit, or the reason why there is
@@ -23,7 +23,7 @@ type LearnedPart struct {
 // fits, and what the records cannot tell. overlay is the file that was written,
 // left the learned files of the catalogue that were left out.
 func Learned(run Run, parts []LearnedPart, overlay string, left []string) *Study {
-	s := &Study{Run: run, Title: "Learned from the records: " + run.Job + ", " + date(run.Day)}
+	s := &Study{Run: run, Title: say.F("Learned from the records: %s, %s", run.Job, say.Day(run.Day))}
 	s.Sections = append(s.Sections, learnedHead(run, parts, overlay, left))
 	for i := range parts {
 		if p := &parts[i]; p.Fit != nil && p.Fit.Counts.Vehicles > 0 || p.Err != nil {
@@ -40,14 +40,14 @@ func learnedHead(run Run, parts []LearnedPart, overlay string, left []string) Se
 			moved++
 		}
 	}
-	sec := Section{Paragraphs: []string{
-		fmt.Sprintf("The records up to %s say something of %d of %s. The catalogue's curves are the prior, each with its weight in equivalent failures.", date(run.Day), moved, counted(len(parts), "part")),
-		"Nothing changes by this: " + overlay + " holds what was learned. Read what follows, then list the file in the job's catalogue, after the files that it overrides.",
+	sec := Section{Paragraphs: []say.Text{
+		say.F("The records up to %s say something of %d of %s. The catalogue's curves are the prior, each with its weight in equivalent failures.", say.Day(run.Day), moved, say.Count(len(parts), "part", "parts")),
+		say.F("Nothing changes by this: %s holds what was learned. Read what follows, then list the file in the job's catalogue, after the files that it overrides.", overlay),
 	}}
 	if len(left) > 0 {
-		sec.Paragraphs = append(sec.Paragraphs, "Left out of the prior, since it was learned from the same records: "+joined(left)+".")
+		sec.Paragraphs = append(sec.Paragraphs, say.F("Left out of the prior, since it was learned from the same records: %s.", say.And(plain(left)...)))
 	}
-	t := Table{Heads: []string{"Part", "Lives", "Failures", "Found worn", "Run, in thousands", "Half failed by: before", "after", "Weight before", "after"}}
+	t := Table{Heads: []say.Text{say.F("Part"), say.F("Lives"), say.F("Failures"), say.F("Found worn"), say.F("Run, in thousands"), say.F("Half failed by: before"), say.F("after"), say.F("Weight before"), say.F("after")}}
 	for i := range parts {
 		t.Rows = append(t.Rows, learnedRow(&parts[i]))
 	}
@@ -57,11 +57,11 @@ func learnedHead(run Run, parts []LearnedPart, overlay string, left []string) Se
 
 func learnedRow(p *LearnedPart) []Cell {
 	if p.Fit == nil {
-		return []Cell{Say(p.Weak.Name), Say("no fit"), Say(""), Say(""), Say(""), Say(""), Say(""), Figure(p.Weak.Weight), Say("")}
+		return []Cell{Say(say.Plain(p.Weak.Name)), Say(say.F("no fit")), Say(say.Text{}), Say(say.Text{}), Say(say.Text{}), Say(say.Text{}), Say(say.Text{}), Figure(p.Weak.Weight), Say(say.Text{})}
 	}
 	f, c := p.Fit, &p.Fit.Counts
-	unit := " (" + p.Weak.Axis.Unit() + ")"
-	return []Cell{Say(p.Weak.Name + unit), Count(c.Lives), Count(c.Failures), Count(c.WornFindings), Figure(c.Exposure / 1000),
+	name := say.F("%s (%s)", p.Weak.Name, unit(p.Weak.Axis))
+	return []Cell{Say(name), Count(c.Lives), Count(c.Failures), Count(c.WornFindings), Figure(c.Exposure / 1000),
 		Figure(halfFailed(f, false)), Figure(halfFailed(f, true)), Figure(f.Old.Weight), Figure(f.New.Weight)}
 }
 
@@ -86,18 +86,18 @@ func halfFailed(f *cohort.Fit, after bool) float64 {
 }
 
 func learnedPart(p *LearnedPart) Section {
-	sec := Section{Heading: p.Weak.Name}
+	sec := Section{Heading: say.Plain(p.Weak.Name)}
 	if p.Err != nil {
-		sec.Paragraphs = []string{"No curve could be learned, the catalogue's stays: " + p.Err.Error() + "."}
+		sec.Paragraphs = []say.Text{say.F("No curve could be learned, the catalogue's stays: %s.", p.Err.Error())}
 		return sec
 	}
 	f := p.Fit
 	sec.Paragraphs = append(sec.Paragraphs, livesSentence(f), endSentence(f))
-	if s := unknownSentence(f); s != "" {
+	if s := unknownSentence(f); !s.Empty() {
 		sec.Paragraphs = append(sec.Paragraphs, s)
 	}
 	for _, w := range f.Warnings {
-		sec.Paragraphs = append(sec.Paragraphs, "Mind: "+w.Error()+".")
+		sec.Paragraphs = append(sec.Paragraphs, say.F("Mind: %s.", w.Error()))
 	}
 	if f.Status == cohort.Learned {
 		sec.Tables = append(sec.Tables, parameterTable(f))
@@ -108,62 +108,59 @@ func learnedPart(p *LearnedPart) Section {
 		sec.Tables = append(sec.Tables, goodnessTable(f))
 	}
 	if t, ok := rateTable(f); ok {
-		sec.Paragraphs = append(sec.Paragraphs, fmt.Sprintf("Somebody opened the part in %s and said what was found; the rates below count these only. Where it was opened because of the very sign, the counts lean that way, and nothing here can tell.", lives(f.Counts.Openings)))
+		sec.Paragraphs = append(sec.Paragraphs, say.F("Somebody opened the part in %s and said what was found; the rates below count these only. Where it was opened because of the very sign, the counts lean that way, and nothing here can tell.", lives(f.Counts.Openings)))
 		sec.Tables = append(sec.Tables, t)
 	}
 	return sec
 }
 
 // livesSentence accounts for every life.
-func livesSentence(f *cohort.Fit) string {
+func livesSentence(f *cohort.Fit) say.Text {
 	c := &f.Counts
-	s := fmt.Sprintf("%s with %s of the part, %s run in those used: %d still running, %d failed, %d found worn, %d renewed as planned, %d renewed for no stated cause. Inspections that found nothing: %d.",
-		counted(c.Vehicles, "vehicle"), lives(c.Lives), Amount(c.Exposure, f.Weak.Axis), c.Running, c.Failures, c.WornFindings, c.Planned, c.Unknown, c.Clean)
+	out := []say.Text{say.F("%s with %s of the part, %s run in those used: %d still running, %d failed, %d found worn, %d renewed as planned, %d renewed for no stated cause. Inspections that found nothing: %d.",
+		say.Count(c.Vehicles, "vehicle", "vehicles"), lives(c.Lives), amount(c.Exposure, f.Weak.Axis), c.Running, c.Failures, c.WornFindings, c.Planned, c.Unknown, c.Clean)}
 	if c.LateRecords > 0 {
-		s += fmt.Sprintf(" The records of %d begin late.", c.LateRecords)
+		out = append(out, say.F("The records of %d begin late.", c.LateRecords))
 	}
 	if c.Open > 0 {
-		s += fmt.Sprintf(" Whether %s have the weak part is not known; the share that does is estimated with the rest.", counted(c.Open, "vehicle"))
+		out = append(out, say.F("Whether %s have the weak part is not known; the share that does is estimated with the rest.", say.Count(c.Open, "vehicle", "vehicles")))
 	}
-	return s
+	return say.Join(" ", out...)
 }
 
 // lives writes "1 life", "3 lives".
-func lives(n int) string {
-	if n == 1 {
-		return "1 life"
-	}
-	return grouped(float64(n)) + " lives"
+func lives(n int) say.Text {
+	return say.Count(n, "life", "lives")
 }
 
 // endSentence says how the fit ended.
-func endSentence(f *cohort.Fit) string {
+func endSentence(f *cohort.Fit) say.Text {
 	if f.Status != cohort.Learned {
-		return "The curves stay the catalogue's."
+		return say.F("The curves stay the catalogue's.")
 	}
-	return fmt.Sprintf("The search ended at a maximum. The records' log-likelihood is %.6g with the new curves, %.6g with the catalogue's.", f.LogLik, f.OldLogLik)
+	return say.F("The search ended at a maximum. The records' log-likelihood is %s with the new curves, %s with the catalogue's.", say.Figure(f.LogLik), say.Figure(f.OldLogLik))
 }
 
 // unknownSentence says what renewals of unknown cause could do to the curve.
-func unknownSentence(f *cohort.Fit) string {
+func unknownSentence(f *cohort.Fit) say.Text {
 	if f.Unknown == nil {
-		return ""
+		return say.Text{}
 	}
-	say := func(c *cohort.Curves) string {
+	words := func(c *cohort.Curves) say.Text {
 		if c == nil {
-			return "no curve"
+			return say.F("no curve")
 		}
-		return "half worn by " + Amount(c.Onset.Quantile(0.5), f.Weak.Axis) + ", half of those failed within a further " + Amount(c.Delay.Quantile(0.5), f.Weak.Axis)
+		return say.F("half worn by %s, half of those failed within a further %s", amount(c.Onset.Quantile(0.5), f.Weak.Axis), amount(c.Delay.Quantile(0.5), f.Weak.Axis))
 	}
-	return "If every renewal without a stated cause had been a failure: " + say(f.Unknown.AllFailed) + "; if none had: " + say(f.Unknown.NoneFailed) +
-		". Texts that say why a part was renewed would close the gap."
+	return say.F("If every renewal without a stated cause had been a failure: %s; if none had: %s. Texts that say why a part was renewed would close the gap.",
+		words(f.Unknown.AllFailed), words(f.Unknown.NoneFailed))
 }
 
 func parameterTable(f *cohort.Fit) Table {
-	t := Table{Heads: []string{"Curve", "Value", "Catalogue", "Learned", "80 % from", "to", "Told by the records"}}
+	t := Table{Heads: []say.Text{say.F("Curve"), say.F("Value"), say.F("Catalogue"), say.F("Learned"), say.F("80 %% from"), say.F("to"), say.F("Told by the records")}}
 	for _, p := range f.Parameters {
 		name, shown := naturalOf(p.Name)
-		t.Rows = append(t.Rows, []Cell{Say(p.Curve), Say(name), shown(p.Prior), shown(p.Value),
+		t.Rows = append(t.Rows, []Cell{Say(curveName(p.Curve)), Say(parameterName(name)), shown(p.Prior), shown(p.Value),
 			shown(p.Value - tenthNormal*p.SD), shown(p.Value + tenthNormal*p.SD), Portion(p.Told)})
 	}
 	return t
@@ -183,17 +180,46 @@ func naturalOf(name string) (string, func(float64) Cell) {
 	return name, Figure
 }
 
-func goodnessSentence(g *cohort.Goodness) string {
-	s := fmt.Sprintf("Held against the records in bands of distance: seen and expected differ by a chi-square of %.3g, which the new curves give in %s of fleets or more.", g.ChiSquare, Percent(g.P))
+// curveName names a part of the model that a fit moves.
+func curveName(curve string) say.Text {
+	switch curve {
+	case "onset":
+		return say.F("onset")
+	case "delay":
+		return say.F("delay")
+	case "share":
+		return say.F("share")
+	}
+	return say.Plain(curve)
+}
+
+// parameterName names a parameter on its own scale; mu and sigma are symbols.
+func parameterName(name string) say.Text {
+	switch name {
+	case "scale":
+		return say.F("scale")
+	case "shape":
+		return say.F("shape")
+	case "mean":
+		return say.F("mean")
+	case "factor":
+		return say.F("factor")
+	case "share":
+		return say.F("share")
+	}
+	return say.Plain(name)
+}
+
+func goodnessSentence(g *cohort.Goodness) say.Text {
+	s := say.F("Held against the records in bands of distance: seen and expected differ by a chi-square of %s, which the new curves give in %s of fleets or more.", significant(g.ChiSquare), say.Percent(g.P))
 	if g.P < 0.05 {
-		s += " That is little: curve and records part; look at the bands."
+		s = say.Join(" ", s, say.F("That is little: curve and records part; look at the bands."))
 	}
 	return s
 }
 
 func goodnessTable(f *cohort.Fit) Table {
-	unit := f.Weak.Axis.Unit()
-	t := Table{Heads: []string{"Run, " + unit, "up to", "Failures seen", "expected", "Inspections", "Found worn", "expected"}}
+	t := Table{Heads: []say.Text{say.F("Run, %s", unit(f.Weak.Axis)), say.F("up to"), say.F("Failures seen"), say.F("expected"), say.F("Inspections"), say.F("Found worn"), say.F("expected")}}
 	for _, b := range f.Goodness.Bands {
 		t.Rows = append(t.Rows, []Cell{Whole(b.Low), Whole(b.High), Whole(b.Failures), Figure(b.ExpectedFailures), Whole(b.Inspections), Whole(b.Found), Figure(b.ExpectedFound)})
 	}
@@ -202,7 +228,7 @@ func goodnessTable(f *cohort.Fit) Table {
 
 // rateTable lists the rules that some opening could have seen speak.
 func rateTable(f *cohort.Fit) (Table, bool) {
-	t := Table{Heads: []string{"Sign", "Worn: spoke", "of", "rate before", "after", "Not worn: spoke", "of", "rate before", "after"}}
+	t := Table{Heads: []say.Text{say.F("Sign"), say.F("Worn: spoke"), say.F("of"), say.F("rate before"), say.F("after"), say.F("Not worn: spoke"), say.F("of"), say.F("rate before"), say.F("after")}}
 	for _, r := range f.Rates {
 		if r.Worn.Openings+r.NotWorn.Openings == 0 {
 			continue
@@ -215,31 +241,31 @@ func rateTable(f *cohort.Fit) (Table, bool) {
 }
 
 // RuleName names a rule by its group and its id, or its number in the group.
-func RuleName(p *score.WeakPart, group, rule int) string {
+func RuleName(p *score.WeakPart, group, rule int) say.Text {
 	g := &p.Evidence[group]
 	if id := g.Rules[rule].ID; id != "" {
-		return g.Name + ": " + id
+		return say.Plain(g.Name + ": " + id)
 	}
-	return fmt.Sprintf("%s, rule %d", g.Name, rule+1)
+	return say.F("%s, rule %d", g.Name, rule+1)
 }
 
 // failedChart draws the share failed by distance: before, after with its band,
 // and what was seen without any curve.
 func failedChart(f *cohort.Fit) Chart {
-	c := Chart{Title: f.Weak.Name + ": share failed by distance, of those that have the weak part", X: f.Weak.Axis.Unit(), Y: "", InPercent: true}
-	line := func(name string, s Stroke, hue int, y func(p *cohort.Point) float64) {
+	c := Chart{Title: say.F("%s: share failed by distance, of those that have the weak part", f.Weak.Name), X: unit(f.Weak.Axis), InPercent: true}
+	line := func(name say.Text, s Stroke, hue int, y func(p *cohort.Point) float64) {
 		one := Series{Name: name, Stroke: s, Hue: hue}
 		for i := range f.Band {
 			one.Points = append(one.Points, XY{f.Band[i].Distance, y(&f.Band[i])})
 		}
 		c.Series = append(c.Series, one)
 	}
-	line("catalogue", Line, 1, func(p *cohort.Point) float64 { return p.OldFailed })
-	line("learned", Line, 0, func(p *cohort.Point) float64 { return p.Failed })
-	line("80 % band, low", Dashes, 0, func(p *cohort.Point) float64 { return p.FailedLow })
-	line("80 % band, high", Dashes, 0, func(p *cohort.Point) float64 { return p.FailedTop })
+	line(say.F("catalogue"), Line, 1, func(p *cohort.Point) float64 { return p.OldFailed })
+	line(say.F("learned"), Line, 0, func(p *cohort.Point) float64 { return p.Failed })
+	line(say.F("80 %% band, low"), Dashes, 0, func(p *cohort.Point) float64 { return p.FailedLow })
+	line(say.F("80 %% band, high"), Dashes, 0, func(p *cohort.Point) float64 { return p.FailedTop })
 	if f.Observed != nil {
-		c.Series = append(c.Series, Series{Name: "records alone", Stroke: Stairs, Hue: 2, Points: stepsOf(f.Observed.Steps)})
+		c.Series = append(c.Series, Series{Name: say.F("records alone"), Stroke: Stairs, Hue: 2, Points: stepsOf(f.Observed.Steps)})
 	}
 	return c
 }

@@ -26,7 +26,7 @@ func TestParametersAreShownOnTheirOwnScale(t *testing.T) {
 	} {
 		name, show := naturalOf(c.given)
 		assert.Equal(t, c.name, name)
-		assert.Equal(t, c.want, show(c.at).String())
+		assert.Equal(t, c.want, show(c.at).Words().String())
 	}
 }
 

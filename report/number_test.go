@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pitlist/report"
-	"pitlist/score"
+	"pitlist/score/say"
 )
 
 func TestPercent(t *testing.T) {
@@ -30,7 +30,7 @@ func TestPercent(t *testing.T) {
 		"below nothing is nothing":            {-0.1, "0%"},
 		"over certain is certain":             {1.5, "100%"},
 	} {
-		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, report.Percent(c.p)) })
+		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, say.Percent(c.p).In(say.English)) })
 	}
 }
 
@@ -48,7 +48,7 @@ var bands = map[string][2]float64{
 
 // shown reads the number that Percent shows, in percent.
 func shown(t assert.TestingT, p float64) float64 {
-	s := strings.TrimSuffix(report.Percent(p), "%")
+	s := strings.TrimSuffix(say.Percent(p).In(say.English), "%")
 	switch {
 	case strings.HasPrefix(s, "under"):
 		return 0
@@ -63,8 +63,9 @@ func shown(t assert.TestingT, p float64) float64 {
 func TestOddsHoldForTheNumberBesideThem(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := rapid.Float64Range(0, 1).Draw(t, "p")
-		band, known := bands[report.Odds(p)]
-		assert.True(t, known, report.Odds(p))
+		word := report.Odds(p).String()
+		band, known := bands[word]
+		assert.True(t, known, word)
 		assert.GreaterOrEqual(t, shown(t, p), band[0])
 		assert.LessOrEqual(t, shown(t, p), band[1])
 	})
@@ -74,7 +75,7 @@ func TestOddsNeverFallWithTheChance(t *testing.T) {
 	order := []string{"exceptionally unlikely", "very unlikely", "unlikely", "about as likely as not", "likely", "very likely", "virtually certain"}
 	at := 0
 	for i := range 10001 {
-		word := report.Odds(float64(i) / 10000)
+		word := report.Odds(float64(i) / 10000).String()
 		for order[at] != word {
 			at++
 			if !assert.Less(t, at, len(order), "%v has fallen to %s", float64(i)/10000, word) {
@@ -85,25 +86,3 @@ func TestOddsNeverFallWithTheChance(t *testing.T) {
 	assert.Equal(t, len(order)-1, at, "certainty is in the highest band")
 }
 
-func TestAmount(t *testing.T) {
-	for name, c := range map[string]struct {
-		x    float64
-		axis score.Axis
-		want string
-	}{
-		"hundreds from 10,000":          {171386, score.ByKM, "171,400 km"},
-		"tens from 1,000":               {6234, score.ByHours, "6,230 h"},
-		"ones below":                    {41.4, score.ByMonths, "41 months"},
-		"no number is nothing":          {math.Inf(1), score.ByKM, "0 km"},
-		"thousands from the right":      {1234567, score.ByKM, "1,234,600 km"},
-		"a negative number has its one": {-1500, score.ByKM, "-1,500 km"},
-	} {
-		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, report.Amount(c.x, c.axis)) })
-	}
-}
-
-func TestMoneyHasNoDecimals(t *testing.T) {
-	assert.Equal(t, "EUR 1,240", report.Money(1239.6, "EUR"))
-	assert.Equal(t, "1,240", report.Money(1239.6, ""), "without a currency there is no blank before it")
-	assert.Equal(t, "EUR 0", report.Money(math.NaN(), "EUR"))
-}

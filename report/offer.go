@@ -8,6 +8,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // OfferRow is what a buying desk is told of one vehicle. Money is in the run's
@@ -18,7 +19,7 @@ type OfferRow struct {
 	Price          float64 // asked or offered; at an auction the guide price
 	HasPrice       bool
 	Held           float64 // km that the figures are over
-	HeldReason     string
+	HeldReason     say.Text
 	Deduction      float64
 	BillMean       float64
 	BillP90        float64
@@ -26,16 +27,16 @@ type OfferRow struct {
 	BidLimit       float64 // below 0: no bid is low enough
 	HasBid         bool
 	Verdict        plan.Verdict
-	Advice         string // the verdict in one sentence, with the numbers that decide it
-	Bid            string // auction: where to stop bidding, in one sentence; "" else
+	Advice         say.Text // the verdict in one sentence, with the numbers that decide it
+	Bid            say.Text // auction: where to stop bidding, in one sentence; empty else
 	Look           *LookRow
 	Chosen         []LookRow // auction: what the viewing plan looks at here; trade-in: in ten minutes
 	Swing, Minutes float64   // of Chosen together
 	CanLook        []LookRow // all that could be looked at, greatest swing a minute first
 	Causes         []CauseRow
-	Unknown        []string // sentences: what is not known, and what either answer would mean in money
-	Ask            []string // what to ask the seller
-	Closed         bool     // it cannot be opened
+	Unknown        []say.Text // sentences: what is not known, and what either answer would mean in money
+	Ask            []say.Text // what to ask the seller
+	Closed         bool       // it cannot be opened
 }
 
 // CauseRow is one part with what it takes off the price.
@@ -44,8 +45,8 @@ type CauseRow struct {
 	Deduction  float64
 	BillP90    float64
 	Opens      bool
-	Chance     string // "62%, likely"
-	Words      string // a sentence
+	Chance     say.Text // "62%, likely"
+	Words      say.Text // a sentence
 	CanInjure  bool
 }
 
@@ -57,8 +58,8 @@ type LookRow struct {
 	Parts    []string // names of the parts that it speaks of
 	Swing    float64  // money that it is expected to move
 	Steps    []string
-	Cautions []string
-	Words    string // "listen, 4 min in the yard, for the high-pressure pump follower"
+	Cautions []say.Text
+	Words    say.Text // "listen, 4 min in the yard, for the high-pressure pump follower"
 }
 
 // mostCauses are told in words (MODEL: the three largest).
@@ -92,7 +93,7 @@ func (d *Document) offerRow(o *plan.Offer) *OfferRow {
 	v := o.Assessment.Vehicle
 	r := &OfferRow{
 		Lot: v.Desk.Lot, Lane: v.Desk.Lane, SaleOrder: v.Desk.SaleOrder, Price: finite(o.Price), HasPrice: o.HasPrice,
-		Held: finite(o.Assessment.Ahead.HoldKM), HeldReason: string(o.HoldReason),
+		Held: finite(o.Assessment.Ahead.HoldKM), HeldReason: o.HoldReason.Say(),
 		Deduction: finite(o.Deduction), BillMean: finite(o.Bill.Mean()), BillP90: finite(o.BillP90), BillCover: finite(o.BillCover),
 		BidLimit: finite(o.BidLimit), HasBid: plan.Desk(d.Run.Desk) == plan.Auction && o.HasPrice,
 		Verdict: o.Verdict, Advice: d.advice(o), Bid: d.bid(o),
@@ -132,49 +133,49 @@ func (r *OfferRow) Checks() string {
 	return strings.Join(ids, "; ")
 }
 
-func (d *Document) money(x float64) string { return Money(x, d.Run.Currency) }
+func (d *Document) money(x float64) say.Value { return money(x, d.Run.Currency) }
 
 // advice words the verdict. It names the numbers that decide, so that it can
 // never say another thing than they do.
-func (d *Document) advice(o *plan.Offer) string {
+func (d *Document) advice(o *plan.Offer) say.Text {
 	off := d.money(o.Deduction)
 	switch o.Verdict {
 	case plan.Leave:
-		return fmt.Sprintf("Leave it: %s would have to come off, %s of %s, and from %s on it is not worth having.",
-			off, Percent(o.Deduction/o.Price), d.money(o.Price), Percent(d.list.Buying.LeaveShare))
+		return say.F("Leave it: %s would have to come off, %s of %s, and from %s on it is not worth having.",
+			off, say.Percent(o.Deduction/o.Price), d.money(o.Price), say.Percent(d.list.Buying.LeaveShare))
 	case plan.LookFirst:
-		return fmt.Sprintf("Look first: %s; it is expected to move the %s that come off by %s.", lookWords(o.Check), off, d.money(o.Check.Swing))
+		return say.F("Look first: %s; it is expected to move the %s that come off by %s.", lookWords(o.Check), off, d.money(o.Check.Swing))
 	case plan.TakeLess:
-		return fmt.Sprintf("Take it for %s less.", off)
+		return say.F("Take it for %s less.", off)
 	}
 	if math.Round(o.Deduction) == 0 {
-		return "Take it: nothing that the catalogue knows takes anything off."
+		return say.F("Take it: nothing that the catalogue knows takes anything off.")
 	}
-	return fmt.Sprintf("Take it: what the catalogue knows takes %s off, too little to argue.", off)
+	return say.F("Take it: what the catalogue knows takes %s off, too little to argue.", off)
 }
 
 // bid says where to stop bidding at an auction.
-func (d *Document) bid(o *plan.Offer) string {
+func (d *Document) bid(o *plan.Offer) say.Text {
 	if plan.Desk(d.Run.Desk) != plan.Auction {
-		return ""
+		return say.Text{}
 	}
 	if !o.HasPrice {
-		return "No limit can be named: no guide price is given."
+		return say.F("No limit can be named: no guide price is given.")
 	}
 	b := &d.list.Buying
-	why := fmt.Sprintf("guide price %s, less %s, less the margin of %s", d.money(o.Price), d.bears(o), d.money(b.Margin))
+	why := say.F("guide price %s, less %s, less the margin of %s", d.money(o.Price), d.bears(o), d.money(b.Margin))
 	if o.BidLimit <= 0 {
-		return "No bid: " + why + " leaves nothing."
+		return say.F("No bid: %s leaves nothing.", why)
 	}
-	return fmt.Sprintf("Stop at %s (%s).", d.money(o.BidLimit), why)
+	return say.F("Stop at %s (%s).", d.money(o.BidLimit), why)
 }
 
 // bears words the larger of the two amounts that a bid must bear.
-func (d *Document) bears(o *plan.Offer) string {
+func (d *Document) bears(o *plan.Offer) say.Text {
 	if o.BillCover > o.Deduction {
-		return fmt.Sprintf("%s that the bill stays within in %s of cases", d.money(o.BillCover), Percent(d.list.Buying.Cover))
+		return say.F("%s that the bill stays within in %s of cases", d.money(o.BillCover), say.Percent(d.list.Buying.Cover))
 	}
-	return d.money(o.Deduction) + " expected to come off"
+	return say.F("%s expected to come off", d.money(o.Deduction))
 }
 
 func (d *Document) causeRow(c *plan.Cause) CauseRow {
@@ -182,66 +183,63 @@ func (d *Document) causeRow(c *plan.Cause) CauseRow {
 	return CauseRow{
 		Part: f.Part.ID, Name: f.Part.Name, Deduction: finite(c.Deduction), BillP90: finite(c.Bill.Quantile(0.9)),
 		Opens: c.Opens, Chance: ChanceWords(f), CanInjure: canInjure(f),
-		Words: fmt.Sprintf("%s takes %s off: %s.", f.Part.Name, d.money(c.Deduction), d.causeWhy(c)),
+		Words: say.F("%s takes %s off: %s.", f.Part.Name, d.money(c.Deduction), d.causeWhy(c)),
 	}
 }
 
 // causeWhy says what the amount consists of.
-func (d *Document) causeWhy(c *plan.Cause) string {
+func (d *Document) causeWhy(c *plan.Cause) say.Text {
 	f := c.Finding
 	switch {
 	case f.Standing == score.AwaitingRepair:
-		return "it has failed and was not put right"
+		return say.F("it has failed and was not put right")
 	case f.Standing == score.WornFound && c.Opens:
-		return "it was found worn, and the repair costs that"
+		return say.F("it was found worn, and the repair costs that")
 	case f.Standing == score.WornFound:
-		return fmt.Sprintf("it was found worn, and left alone it has a chance of %s to fail over the time held", Percent(f.HoldFail.All))
+		return say.F("it was found worn, and left alone it has a chance of %s to fail over the time held", say.Percent(f.HoldFail.All))
 	}
-	s := fmt.Sprintf("%s to be worn, %s; ", Percent(f.State.Worn), Odds(f.State.Worn))
+	worn, odds, fail := say.Percent(f.State.Worn), Odds(f.State.Worn), say.Percent(f.HoldFail.All)
 	switch {
 	case c.Opens:
-		return s + fmt.Sprintf("to be opened after buying (%s for the look, %s if it is worn)", d.money(c.Inspection), d.money(c.Repair))
+		return say.F("%s to be worn, %s; to be opened after buying (%s for the look, %s if it is worn)", worn, odds, d.money(c.Inspection), d.money(c.Repair))
 	case c.Closed && c.With < c.Without:
-		return s + fmt.Sprintf("it cannot be opened, and has a chance of %s to fail over the time held, for %s", Percent(f.HoldFail.All), d.money(c.Failure))
+		return say.F("%s to be worn, %s; it cannot be opened, and has a chance of %s to fail over the time held, for %s", worn, odds, fail, d.money(c.Failure))
 	}
-	return s + fmt.Sprintf("not worth opening: a chance of %s to fail over the time held, for %s", Percent(f.HoldFail.All), d.money(c.Failure))
+	return say.F("%s to be worn, %s; not worth opening: a chance of %s to fail over the time held, for %s", worn, odds, fail, d.money(c.Failure))
 }
 
 // unknown says what is not known and what its two answers would mean.
-func (d *Document) unknown(u *plan.Unknown) string {
-	reason := u.Finding.Belonging.Reason.String()
-	if reason == "" {
-		reason = "not known whether it is of the affected ones"
-	}
-	return fmt.Sprintf("%s: %s; inside the range %s would come off in all, outside %s.",
+func (d *Document) unknown(u *plan.Unknown) say.Text {
+	reason := say.Or(u.Finding.Belonging.Reason, say.F("not known whether it is of the affected ones"))
+	return say.F("%s: %s; inside the range %s would come off in all, outside %s.",
 		u.Finding.Part.Name, reason, d.money(u.Inside), d.money(u.Outside))
 }
 
 // ask lists what to ask the seller of the parts that take most off: only what
 // he could know and the records do not say.
-func ask(o *plan.Offer) []string {
-	var out []string
+func ask(o *plan.Offer) []say.Text {
+	var out []say.Text
 	for i := range o.Causes[:min(mostCauses, len(o.Causes))] {
 		c := &o.Causes[i]
 		if c.Finding.Standing == score.Scored && math.Round(c.Deduction) > 0 {
-			out = append(out, "Was the "+lower(c.Finding.Part.Name)+" ever repaired: what was done, when, at what distance, with what part?")
+			out = append(out, say.F("Was the %s ever repaired: what was done, when, at what distance, with what part?", lower(c.Finding.Part.Name)))
 		}
 	}
 	for i := range o.Unknowns {
-		if what := o.Unknowns[i].Finding.Belonging.Lacks; what != 0 {
-			out = append(out, "What is the "+what.Say().String()+"?")
+		if lacks := o.Unknowns[i].Finding.Belonging.Lacks; lacks != 0 {
+			out = append(out, say.F("What is the %s?", lacks.Say()))
 		}
 	}
 	return distinct(out)
 }
 
 // distinct keeps the first of equal texts.
-func distinct(items []string) []string {
+func distinct[T string | say.Text](items []T) []T {
 	seen := map[string]bool{}
 	out := items[:0]
 	for _, s := range items {
-		if !seen[s] {
-			seen[s] = true
+		if words := fmt.Sprint(s); !seen[words] {
+			seen[words] = true
 			out = append(out, s)
 		}
 	}
@@ -261,20 +259,19 @@ func lookRow(l *plan.Look) LookRow {
 	for _, at := range l.Parts {
 		r.Parts = append(r.Parts, at.Finding.Part.Name)
 		r.Steps = append(r.Steps, at.Check.Steps...)
-		r.Cautions = append(r.Cautions, at.Check.Cautions...)
+		r.Cautions = append(r.Cautions, plain(at.Check.Cautions)...)
 	}
 	r.Steps, r.Cautions = distinct(r.Steps), distinct(r.Cautions)
 	return r
 }
 
 // lookWords names a look: "listen, 4 min in the yard, for the rack joint".
-func lookWords(l *plan.Look) string {
-	names := make([]string, len(l.Parts))
+func lookWords(l *plan.Look) say.Text {
+	names := make([]say.Text, len(l.Parts))
 	for i, at := range l.Parts {
 		names[i] = lower(at.Finding.Part.Name)
 	}
-	where := map[string]string{"yard": "in the yard", "counter": "at the counter", "bay": "in the bay"}[l.Place]
-	return fmt.Sprintf("%s, %s min %s, for the %s", strings.ReplaceAll(l.ID, "-", " "), trimmed(l.Minutes), where, joined(names))
+	return say.F("%s, %s min %s, for the %s", strings.ReplaceAll(l.ID, "-", " "), say.Number(l.Minutes), placeWords(l.Place), say.And(names...))
 }
 
 // BillRow is one amount of one vehicle's bill.
@@ -300,8 +297,8 @@ func (d *Document) Bills() iter.Seq[BillRow] {
 
 // Cautions are what to mind while looking at a vehicle that is for sale: those
 // of the looks chosen, then the general ones.
-func (r *OfferRow) Cautions() []string {
-	var out []string
+func (r *OfferRow) Cautions() []say.Text {
+	var out []say.Text
 	for i := range r.Chosen {
 		out = append(out, r.Chosen[i].Cautions...)
 	}

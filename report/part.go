@@ -7,6 +7,7 @@ import (
 	"pitlist/score"
 	"pitlist/score/life"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // PartSummary is one entry of the catalogue as this run used it.
@@ -14,7 +15,7 @@ type PartSummary struct {
 	ID, Name, System         string
 	Inside, Unknown, Outside int     // vehicles by membership, of those the part concerns
 	ExpectedWorn             float64 // sum of the chances of being worn
-	Curve                    string  // in words
+	Curve                    say.Text
 	Source                   string
 	CurveSource              string // of an overlay that replaced the curves
 	Reviewed                 score.Day
@@ -56,12 +57,12 @@ func summarise(catalogue *score.Catalogue, assessments []score.Assessment) []Par
 
 // CurveWords says what the two curves of a part mean: "half begin to wear by
 // 192,000 km; half of those fail within a further 34,000 km".
-func CurveWords(p *score.WeakPart) string {
+func CurveWords(p *score.WeakPart) say.Text {
 	if p.Onset == nil || p.Delay == nil {
-		return ""
+		return say.Text{}
 	}
-	return "half begin to wear by " + Amount(p.Onset.Quantile(0.5), p.Axis) +
-		"; half of those fail within a further " + Amount(p.Delay.Quantile(0.5), p.Axis)
+	return say.F("half begin to wear by %s; half of those fail within a further %s",
+		amount(p.Onset.Quantile(0.5), p.Axis), amount(p.Delay.Quantile(0.5), p.Axis))
 }
 
 // Cloud is one part's vehicles as points of own distance and chance of being

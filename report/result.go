@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"pitlist/score"
+	"pitlist/score/say"
 	"pitlist/score/slip"
 )
 
@@ -12,7 +13,7 @@ import (
 type ResultRow struct {
 	Slip           slip.Slip
 	Depot, Vehicle string
-	SoFar          string // "found worn", "found failed"; "" where nobody has looked
+	SoFar          say.Text // "found worn", "found failed"; empty where nobody has looked
 	Limits         []CardLimit
 }
 
@@ -72,14 +73,14 @@ func (r *resulting) add(a *score.Assessment, rank int, f *score.Finding) {
 	r.made = append(r.made, row)
 }
 
-func soFar(f *score.Finding) string {
+func soFar(f *score.Finding) say.Text {
 	switch f.Standing {
 	case score.WornFound:
-		return "found worn"
+		return say.F("found worn")
 	case score.AwaitingRepair:
-		return "found failed"
+		return say.F("found failed")
 	}
-	return ""
+	return say.Text{}
 }
 
 // slipOf names the vehicle on this list.

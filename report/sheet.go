@@ -3,7 +3,6 @@ package report
 import (
 	"iter"
 	"slices"
-	"strings"
 
 	"pitlist/score"
 	"pitlist/score/odometer"
@@ -16,7 +15,7 @@ type CheckRow struct {
 	Unit, VIN, Depot string
 	Vehicle          string
 	Part, PartName   string // "" where no entry of the catalogue speaks of it
-	Reason, Check    string
+	Reason, Check    say.Text
 	Today            bool
 	Day              score.Day
 	Where            say.Text // file, sheet and row
@@ -45,7 +44,7 @@ func (d *Document) checksOf(a *score.Assessment, todays bool, yield func(CheckRo
 		}
 		r := CheckRow{
 			Unit: v.Unit, VIN: vinOf(v), Depot: v.Depot, Vehicle: vehicleName(v.Make, v.Model, yearOf(v)),
-			Reason: c.Reason.String(), Check: c.Check.String(), Today: c.Today, Day: c.Day, Where: d.fleet.Where(c.Ref),
+			Reason: c.Reason, Check: c.Check, Today: c.Today, Day: c.Day, Where: d.fleet.Where(c.Ref),
 		}
 		if c.Part != nil {
 			r.Part, r.PartName = c.Part.ID, c.Part.Name
@@ -108,8 +107,8 @@ type VINFinding struct {
 	Findings          []string // "good" alone, or all that apply
 	Country           string
 	ModelYear         int // 0: the VIN says nothing sure
-	Suggestion        string
-	Reason            string // in plain words; "" when good
+	Suggestion        say.Text
+	Reason            say.Text // in plain words; empty when good
 	Good              bool
 }
 
@@ -130,19 +129,21 @@ func (d *Document) VINs() iter.Seq[VINFinding] {
 func vinFinding(row *score.VINRow) VINFinding {
 	f := VINFinding{Unit: row.Unit, AsRead: row.Raw, VIN: string(row.VIN), Country: row.Country, ModelYear: int(row.ModelYear)}
 	if odd := row.Odd; odd != nil {
-		f.Reason = odd.Reason.String()
+		f.Reason = odd.Reason
 		for _, x := range odd.Findings {
 			f.Findings = append(f.Findings, string(x))
 		}
-		likely := make([]string, len(odd.Suggestions))
-		for i, s := range odd.Suggestions {
-			likely[i] = string(s.VIN)
+		for _, s := range odd.Suggestions {
+			likely := say.Plainly(s.VIN)
+			if !f.Suggestion.Empty() {
+				likely = say.Alternatives(f.Suggestion, likely)
+			}
+			f.Suggestion = likely
 		}
-		f.Suggestion = strings.Join(likely, " or ")
 	}
 	if row.Twice {
 		f.Findings = append(f.Findings, twice)
-		f.Reason = strings.TrimSpace(f.Reason + " The same VIN stands on another unit; one of the two is wrong.")
+		f.Reason = say.Join(" ", f.Reason, say.F("The same VIN stands on another unit; one of the two is wrong."))
 	}
 	if len(f.Findings) == 0 {
 		f.Findings = []string{string(vin.Good)}
@@ -157,10 +158,10 @@ type OdometerRow struct {
 	Unit, VIN string
 	KM        float64
 	Known     bool
-	Basis     string
+	Basis     say.Text
 	Readings  int
 	Finding   odometer.Finding
-	Detail    string
+	Detail    say.Text
 }
 
 // Odometers yields one row for each vehicle, in the fleet's order.
@@ -169,8 +170,8 @@ func (d *Document) Odometers() iter.Seq[OdometerRow] {
 		for i := range d.assessments {
 			a := &d.assessments[i]
 			e := &a.Odometer
-			r := OdometerRow{Unit: a.Vehicle.Unit, VIN: vinOf(a.Vehicle), KM: finite(e.KM), Known: e.Known, Basis: e.Basis().String(),
-				Readings: len(a.Vehicle.Readings), Finding: e.Finding, Detail: e.Detail.String()}
+			r := OdometerRow{Unit: a.Vehicle.Unit, VIN: vinOf(a.Vehicle), KM: finite(e.KM), Known: e.Known, Basis: e.Basis(),
+				Readings: len(a.Vehicle.Readings), Finding: e.Finding, Detail: e.Detail}
 			if r.Finding == "" {
 				r.Finding = odometer.None
 			}

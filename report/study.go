@@ -3,6 +3,8 @@ package report
 import (
 	"math"
 	"strconv"
+
+	"pitlist/score/say"
 )
 
 // Study is a report beside the list: what a fit learned from the records, how
@@ -10,21 +12,21 @@ import (
 // order of its own, the same in a sheet and as plain text.
 type Study struct {
 	Run      Run
-	Title    string // "merrow-sound, 23 Nov 2026"
+	Title    say.Text // "merrow-sound, 23 Nov 2026"
 	Sections []Section
 }
 
 // Section is one part of a study under its heading.
 type Section struct {
-	Heading    string
-	Paragraphs []string
+	Heading    say.Text
+	Paragraphs []say.Text
 	Tables     []Table
 	Charts     []Chart
 }
 
 // Table is a small table; every row has a cell for each heading.
 type Table struct {
-	Heads []string
+	Heads []say.Text
 	Rows  [][]Cell
 }
 
@@ -42,13 +44,13 @@ const (
 // Cell is a text or a number with its form. A number that is none is left
 // empty.
 type Cell struct {
-	Text   string
+	Text   say.Text
 	Number float64
 	Form   Form
 }
 
 // Say makes a cell of words.
-func Say(s string) Cell { return Cell{Text: s} }
+func Say(t say.Text) Cell { return Cell{Text: t} }
 
 // Count makes a cell of a whole number.
 func Count(n int) Cell { return Cell{Number: float64(n), Form: InWhole} }
@@ -65,41 +67,48 @@ func Portion(p float64) Cell { return Cell{Number: p, Form: InShare} }
 // Empty tells that the cell shows nothing.
 func (c Cell) Empty() bool {
 	if c.Form == InWords {
-		return c.Text == ""
+		return c.Text.Empty()
 	}
 	return math.IsNaN(c.Number) || math.IsInf(c.Number, 0)
 }
 
-// String is the cell as plain text.
-func (c Cell) String() string {
+// Words are the cell as plain text.
+func (c Cell) Words() say.Text {
 	switch {
 	case c.Empty():
-		return ""
+		return say.Text{}
 	case c.Form == InWhole:
-		return grouped(c.Number)
+		return say.Of(say.Whole(c.Number))
 	case c.Form == InFigure:
-		return significant(c.Number)
+		return say.Of(significant(c.Number))
 	case c.Form == InShare:
-		return Percent(c.Number)
+		return say.Of(say.Percent(c.Number))
 	}
 	return c.Text
 }
 
-// significant writes a number with three significant figures, and all of its
+// significant is a number with three significant figures, and all of its
 // whole ones.
-func significant(x float64) string {
-	if a := math.Abs(x); a >= 100 {
-		return grouped(x)
+type significant float64
+
+// In writes the number.
+func (x significant) In(l *say.Language) string {
+	if math.Abs(float64(x)) >= 100 {
+		return l.Whole(float64(x))
 	}
-	return strconv.FormatFloat(x, 'g', 3, 64)
+	three, err := strconv.ParseFloat(strconv.FormatFloat(float64(x), 'g', 3, 64), 64)
+	if err != nil {
+		three = 0
+	}
+	return say.Figure(three).In(l)
 }
 
 // Chart is a scatter chart of several series.
 type Chart struct {
-	Title, X, Y string // names of the axes with their units
-	InPercent   bool   // the vertical axis is a share, from 0 to 1
-	Square      bool   // both axes run from 0 to 1
-	Shares      bool   // both axes are shares, as far as the points reach
+	Title, X, Y say.Text // names of the axes with their units
+	InPercent   bool     // the vertical axis is a share, from 0 to 1
+	Square      bool     // both axes run from 0 to 1
+	Shares      bool     // both axes are shares, as far as the points reach
 	Series      []Series
 }
 
@@ -116,7 +125,7 @@ const (
 
 // Series is one series of a chart, its points by X.
 type Series struct {
-	Name   string
+	Name   say.Text
 	Stroke Stroke
 	Hue    int // 0, 1 or 2; what belongs together has one hue
 	Points []XY

@@ -5,19 +5,21 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"pitlist/score/say"
 )
 
 func TestStudyAsText(t *testing.T) {
-	s := &Study{Title: "north, 23 Nov 2026", Sections: []Section{{
-		Heading:    "Pump follower",
-		Paragraphs: []string{"One sentence."},
-		Tables: []Table{{Heads: []string{"", "before", "after"}, Rows: [][]Cell{
-			{Say("failures"), Count(12), Count(1234)},
-			{Say("half worn by, km"), Figure(215000), Figure(198432.4)},
-			{Say("share"), Portion(0.45), Portion(math.NaN())},
-			{Say("shape"), Figure(3.2), Figure(0.0421)},
+	s := &Study{Title: say.Plain("north, 23 Nov 2026"), Sections: []Section{{
+		Heading:    say.Plain("Pump follower"),
+		Paragraphs: []say.Text{say.Plain("One sentence.")},
+		Tables: []Table{{Heads: []say.Text{{}, say.Plain("before"), say.Plain("after")}, Rows: [][]Cell{
+			{Say(say.Plain("failures")), Count(12), Count(1234)},
+			{Say(say.Plain("half worn by, km")), Figure(215000), Figure(198432.4)},
+			{Say(say.Plain("share")), Portion(0.45), Portion(math.NaN())},
+			{Say(say.Plain("shape")), Figure(3.2), Figure(0.0421)},
 		}}},
-		Charts: []Chart{{Title: "failed by distance"}},
+		Charts: []Chart{{Title: say.Plain("failed by distance")}},
 	}}}
 	assert.Equal(t, `north, 23 Nov 2026
 ==================

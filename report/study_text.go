@@ -3,6 +3,8 @@ package report
 import (
 	"strings"
 	"unicode/utf8"
+
+	"pitlist/score/say"
 )
 
 // textWidth is how wide a study's plain text is, in characters.
@@ -12,38 +14,48 @@ const textWidth = 100
 // Charts stay with the sheet; the text names them.
 func (s *Study) Text() string {
 	var b strings.Builder
-	b.WriteString(s.Title + "\n" + strings.Repeat("=", utf8.RuneCountInString(s.Title)) + "\n")
+	l := s.Run.Speaks()
+	underlined(&b, l.Say(s.Title), "=")
 	for i := range s.Sections {
-		s.Sections[i].write(&b)
+		s.Sections[i].write(&b, l)
 	}
 	return b.String()
 }
 
-func (s *Section) write(b *strings.Builder) {
-	if s.Heading != "" {
-		b.WriteString("\n" + s.Heading + "\n" + strings.Repeat("-", utf8.RuneCountInString(s.Heading)) + "\n")
+func underlined(b *strings.Builder, head, with string) {
+	b.WriteString(head + "\n" + strings.Repeat(with, utf8.RuneCountInString(head)) + "\n")
+}
+
+func (s *Section) write(b *strings.Builder, l *say.Language) {
+	if !s.Heading.Empty() {
+		b.WriteString("\n")
+		underlined(b, l.Say(s.Heading), "-")
 	}
 	for _, p := range s.Paragraphs {
-		b.WriteString(folded(p, textWidth) + "\n")
+		b.WriteString(folded(l.Say(p), textWidth) + "\n")
 	}
 	for i := range s.Tables {
 		b.WriteString("\n")
-		s.Tables[i].write(b)
+		s.Tables[i].write(b, l)
 	}
 	for _, c := range s.Charts {
-		b.WriteString("(chart in the workbook: " + c.Title + ")\n")
+		b.WriteString(l.F("(chart in the workbook: %s)", c.Title) + "\n")
 	}
 }
 
 // write lays the table out in columns: words to the left, numbers to the right.
-func (t *Table) write(b *strings.Builder) {
-	rows := [][]string{t.Heads}
+func (t *Table) write(b *strings.Builder, l *say.Language) {
+	heads := make([]string, len(t.Heads))
+	for i, h := range t.Heads {
+		heads[i] = l.Say(h)
+	}
+	rows := [][]string{heads}
 	left := make([]bool, len(t.Heads))
 	for _, r := range t.Rows {
 		line := make([]string, len(t.Heads))
 		for i := range line {
 			if i < len(r) {
-				line[i] = r[i].String()
+				line[i] = l.Say(r[i].Words())
 				left[i] = left[i] || r[i].Form == InWords && line[i] != ""
 			}
 		}

@@ -2,10 +2,10 @@ package report
 
 import (
 	"cmp"
-	"fmt"
 
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // Week is the run in six numbers against the last run of an earlier day, and
@@ -13,7 +13,7 @@ import (
 type Week struct {
 	Before  score.Day // the day of the earlier run
 	Figures []Number
-	Kept    string // whether the promises hold, in one sentence; "" while no result has come
+	Kept    say.Text // whether the promises hold, in one sentence; empty while no result has come
 
 	Opened, Hits  int     // of the parts that ever stood above the line
 	Expected      float64 // hits that the lists promised for them
@@ -24,10 +24,10 @@ type Week struct {
 
 // Number is one number of this run and of the earlier one.
 type Number struct {
-	Name       string
+	Name       say.Text
 	Now, Then  float64
 	Decimals   int
-	NameInText string // as the sentence of the first sheet has it
+	NameInText say.Text // as the sentence of the first sheet has it
 }
 
 // compare holds the document against the earlier run. On the buying desks
@@ -37,18 +37,18 @@ func (d *Document) compare() {
 	if b == nil || d.Buys() {
 		return
 	}
-	d.changes = make(map[*plan.Row]string, len(d.list.Rows))
+	d.changes = make(map[*plan.Row]say.Text, len(d.list.Rows))
 	for i := range d.list.Rows {
 		d.changes[&d.list.Rows[i]] = d.change(&d.list.Rows[i])
 	}
 	t := &d.Totals
 	d.Week = &Week{Before: b.Day, Figures: []Number{
-		{"Vehicles read", float64(len(d.fleet.Vehicles)), float64(b.Vehicles), 0, "vehicles read"},
-		{"Above the line", float64(t.Above), float64(b.Above), 0, "above the line"},
-		{"Bay-hours", t.Hours, b.Hours, 2, "bay-hours"},
-		{"Failures expected before the next run", t.FailNext.Mean, b.FailNext, 1, "failures expected before the next run"},
-		{"Results returned", float64(b.Returned.Opened), float64(b.Results.Opened), 0, "results returned"},
-		{"Worn among them", float64(b.Returned.Hits), float64(b.Results.Hits), 0, "worn among them"},
+		{say.F("Vehicles read"), float64(len(d.fleet.Vehicles)), float64(b.Vehicles), 0, say.F("vehicles read")},
+		{say.F("Above the line"), float64(t.Above), float64(b.Above), 0, say.F("above the line")},
+		{say.F("Bay-hours"), t.Hours, b.Hours, 2, say.F("bay-hours")},
+		{say.F("Failures expected before the next run"), t.FailNext.Mean, b.FailNext, 1, say.F("failures expected before the next run")},
+		{say.F("Results returned"), float64(b.Returned.Opened), float64(b.Results.Opened), 0, say.F("results returned")},
+		{say.F("Worn among them"), float64(b.Returned.Hits), float64(b.Results.Hits), 0, say.F("worn among them")},
 	}}
 	d.Week.keep(&b.Promised)
 	d.Gone = gone(d)
@@ -73,39 +73,36 @@ func (w *Week) keep(p *Promised) {
 	w.Low, w.High = all.Quantile((1-covers)/2), all.Quantile((1+covers)/2)
 	w.PromiseHolds = w.Hits >= w.Low && w.Hits <= w.High
 	w.DetectionRate = float64(w.Hits) / float64(w.Opened)
-	verdict := "what the lists promised holds"
+	verdict := say.F("what the lists promised holds")
 	switch {
 	case w.Hits < w.Low:
-		verdict = "fewer than the lists promised: the curves or the costs of the catalogue may be too gloomy"
+		verdict = say.F("fewer than the lists promised: the curves or the costs of the catalogue may be too gloomy")
 	case w.Hits > w.High:
-		verdict = "more than the lists promised: the curves of the catalogue may be too hopeful"
+		verdict = say.F("more than the lists promised: the curves of the catalogue may be too hopeful")
 	}
-	w.Kept = fmt.Sprintf("The list keeps its own score: of %s opened so far that it had above the line, %d were worn (%s); it promised %s (%d to %d in 9 of 10 cases): %s.",
-		counted(w.Opened, "part"), w.Hits, Percent(w.DetectionRate), trimmed1(w.Expected), w.Low, w.High, verdict)
+	w.Kept = say.F("The list keeps its own score: of %s opened so far that it had above the line, %d were worn (%s); it promised %s (%d to %d in 9 of 10 cases): %s.",
+		say.Count(w.Opened, "part", "parts"), w.Hits, say.Percent(w.DetectionRate), say.Tenth(w.Expected), w.Low, w.High, verdict)
 }
 
 // Text is the week in one sentence.
-func (w *Week) Text() string {
-	s := "Against " + date(w.Before) + ": "
+func (w *Week) Text() say.Text {
+	said := make([]say.Text, len(w.Figures))
 	for i := range w.Figures {
 		f := &w.Figures[i]
-		if i > 0 {
-			s += ", "
-		}
-		s += f.value(f.Now) + " " + f.NameInText + " (" + f.value(f.Then) + ")"
+		said[i] = say.F("%s %s (%s)", f.value(f.Now), f.NameInText, f.value(f.Then))
 	}
-	return s + "."
+	return say.F("Against %s: %s.", say.Day(w.Before), say.Join(", ", said...))
 }
 
 // value writes one of the figure's numbers.
-func (f *Number) value(x float64) string {
+func (f *Number) value(x float64) say.Value {
 	switch f.Decimals {
 	case 0:
-		return grouped(finite(x))
+		return say.Whole(x)
 	case 1:
-		return trimmed1(x)
+		return say.Tenth(finite(x))
 	}
-	return trimmed(x)
+	return say.Number(x)
 }
 
 // GoneRow is a vehicle that is no longer on the list, or no longer above the
@@ -116,7 +113,7 @@ type GoneRow struct {
 	WasAbove         bool   // of the line
 	Rank             int    // today; 0: on no list
 	Part             string // that it was listed for, by name where the catalogue still has it
-	Why              string
+	Why              say.Text
 }
 
 // gone lists what has left the sheets, the list, or its head, in the order of
@@ -139,7 +136,7 @@ func gone(d *Document) []GoneRow {
 	}
 	for _, l := range d.Run.Before.Left {
 		out = append(out, GoneRow{Unit: cmp.Or(l.Unit, l.Registration), VIN: l.VIN, Was: l.Stood.Rank, WasAbove: l.Stood.Above,
-			Part: d.partName(l.Stood.Part), Why: "no longer in the sheets; what is known of it is kept"})
+			Part: d.partName(l.Stood.Part), Why: say.F("no longer in the sheets; what is known of it is kept")})
 	}
 	sortGone(out)
 	return out

@@ -1,12 +1,12 @@
 package report
 
 import (
-	"math"
 	"strings"
 
 	"pitlist/score"
 	"pitlist/score/life"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // How much a sentence holds before it stops being one (judgement).
@@ -23,34 +23,30 @@ const (
 // forces it, the strongest evidence, the range, the distance, what speaks
 // against, and what is not known. It is never empty, and it says nothing that
 // the numbers beside it deny. A nil row gives the sentence of no finding.
-func Why(row *plan.Row) string {
+func Why(row *plan.Row) say.Text {
 	if row == nil || row.Lead.Finding == nil {
 		return awaitingOnly(row)
 	}
-	lead := row.Lead.Finding
-	clauses := reasons(lead)
+	clauses := reasons(row.Lead.Finding)
 	clauses = append(clauses, awaiting(row.Awaiting)...)
-	if also := alsoParts(row); also != "" {
-		clauses = append(clauses, also)
-	}
-	return sentence(clauses)
+	return say.Sentence(append(clauses, alsoParts(row))...)
 }
 
 // WhyFinding is the sentence for one part by itself.
-func WhyFinding(f *score.Finding) string { return sentence(reasons(f)) }
+func WhyFinding(f *score.Finding) say.Text { return say.Sentence(reasons(f)...) }
 
-func awaitingOnly(row *plan.Row) string {
+func awaitingOnly(row *plan.Row) say.Text {
 	if row != nil && len(row.Awaiting) > 0 {
-		return sentence(awaiting(row.Awaiting))
+		return say.Sentence(awaiting(row.Awaiting)...)
 	}
-	return "Nothing of the catalogue speaks of it."
+	return say.F("Nothing of the catalogue speaks of it.")
 }
 
 // reasons lists the clauses for one finding, the telling ones first.
-func reasons(f *score.Finding) []string {
+func reasons(f *score.Finding) []say.Text {
 	facts := ofThisPart(f.Facts)
-	var out []string
-	out = append(out, standing(f)...)
+	var out []say.Text
+	out = append(out, standing(f), overLimit(f))
 	signs := byStrength(facts, +1)
 	for _, s := range signs[:min(mostFor, len(signs))] {
 		if s.Kind != score.FactFoundWorn && s.Kind != score.FactFailed {
@@ -58,61 +54,59 @@ func reasons(f *score.Finding) []string {
 		}
 	}
 	if len(signs) == 0 && f.Standing == score.Scored {
-		out = append(out, "no sign of wear read")
+		out = append(out, say.F("no sign of wear read"))
 	}
 	out = append(out, belonging(f), ownDistance(f, len(signs) == 0))
 	if f.Standing == score.Scored {
 		out = append(out, against(facts, f.Part)...)
 	}
-	out = append(out, unseen(f)...)
-	out = append(out, forSale(f)...)
-	out = append(out, advised(facts, f.Part)...)
+	out = append(out, unseen(f), forSale(f), advised(facts, f.Part))
 	if len(f.Uncertain) > 0 {
-		out = append(out, "not sure: "+f.Uncertain[0].String())
+		out = append(out, say.F("not sure: %s", f.Uncertain[0]))
 	}
 	return out
 }
 
 // standing says what puts a part at the head, evidence or not.
-func standing(f *score.Finding) []string {
-	var out []string
+func standing(f *score.Finding) say.Text {
 	switch f.Standing {
 	case score.WornFound, score.AwaitingRepair:
-		out = append(out, foundSo(f))
+		return foundSo(f)
 	case score.Improved:
-		out = append(out, "renewed with the improved part: its story has ended")
+		return say.F("renewed with the improved part: its story has ended")
 	case score.NoDistance:
-		out = append(out, "nothing tells how far the part has run")
+		return say.F("nothing tells how far the part has run")
 	}
-	return append(out, overLimit(f)...)
+	return say.Text{}
 }
 
 // foundSo says when a part was found worn or failed; it was not renewed since.
-func foundSo(f *score.Finding) string {
-	kind, plainly := score.FactFailed, "found failed"
+func foundSo(f *score.Finding) say.Text {
+	kind, plainly := score.FactFailed, say.F("found failed")
 	if f.Standing == score.WornFound {
-		kind, plainly = score.FactFoundWorn, "found worn"
+		kind, plainly = score.FactFoundWorn, say.F("found worn")
 	}
-	return lastOf(ofThisPart(f.Facts), kind, plainly, f.Part) + " and not renewed since"
+	return say.F("%s and not renewed since", lastOf(ofThisPart(f.Facts), kind, plainly, f.Part))
 }
 
 // overLimit says which limit an injury part is over.
-func overLimit(f *score.Finding) []string {
-	var over []string
+func overLimit(f *score.Finding) say.Text {
+	var worn, fail say.Text
 	if f.NoticeWorn {
-		over = append(over, Percent(f.State.Worn)+" to be worn (limit "+Percent(f.Part.WornLimit)+")")
+		worn = say.F("%s to be worn (limit %s)", say.Percent(f.State.Worn), say.Percent(f.Part.WornLimit))
 	}
 	if f.NoticeFail {
-		over = append(over, Percent(f.RiskFail)+" to fail within "+KM(f.Part.RiskKM)+" (limit "+Percent(f.Part.RiskLimit)+")")
+		fail = say.F("%s to fail within %s (limit %s)", say.Percent(f.RiskFail), say.KM(f.Part.RiskKM), say.Percent(f.Part.RiskLimit))
 	}
-	if len(over) == 0 {
-		return nil
+	over := say.And(worn, fail)
+	if over.Empty() {
+		return over
 	}
-	return []string{"its failure can injure, and the chance is over its limit: " + joined(over)}
+	return say.F("its failure can injure, and the chance is over its limit: %s", over)
 }
 
 // lastOf words the latest fact of a kind, else the plain words.
-func lastOf(facts []score.Fact, kind score.FactKind, plainly string, p *score.WeakPart) string {
+func lastOf(facts []score.Fact, kind score.FactKind, plainly say.Text, p *score.WeakPart) say.Text {
 	for i := len(facts) - 1; i >= 0; i-- {
 		if facts[i].Kind == kind {
 			return sayFact(&facts[i], p)
@@ -122,56 +116,55 @@ func lastOf(facts []score.Fact, kind score.FactKind, plainly string, p *score.We
 }
 
 // belonging says whether the vehicle is of the affected ones and why.
-func belonging(f *score.Finding) string {
-	reason := f.Belonging.Reason.String()
-	switch f.Belonging.Membership {
-	case score.Inside:
-		return withReason("in the affected range", reason)
-	case score.Outside:
-		return withReason("outside the known ranges", reason)
+func belonging(f *score.Finding) say.Text {
+	reason, share := f.Belonging.Reason, say.Percent(f.Belonging.Share)
+	known := !reason.Empty()
+	switch m := f.Belonging.Membership; {
+	case m == score.Inside && known:
+		return say.F("in the affected range (%s)", reason)
+	case m == score.Inside:
+		return say.F("in the affected range")
+	case m == score.Outside && known:
+		return say.F("outside the known ranges (%s)", reason)
+	case m == score.Outside:
+		return say.F("outside the known ranges")
+	case known:
+		return say.F("not known to be in the affected range (%s), %s chance of it", reason, share)
 	}
-	return withReason("not known to be in the affected range", reason) + ", " + Percent(f.Belonging.Share) + " chance of it"
-}
-
-func withReason(s, reason string) string {
-	if reason == "" {
-		return s
-	}
-	return s + " (" + reason + ")"
+	return say.F("not known to be in the affected range, %s chance of it", share)
 }
 
 // ownDistance says how far the part has run; where there is no sign of wear,
 // also what share of affected parts are worn by there, since then the curve
 // alone is the reason.
-func ownDistance(f *score.Finding, withCurve bool) string {
+func ownDistance(f *score.Finding, withCurve bool) say.Text {
 	if f.Standing == score.NoDistance {
-		return "distance not known"
+		return say.F("distance not known")
 	}
-	s := Amount(f.Distance, f.Part.Axis)
+	far := say.Of(amount(f.Distance, f.Part.Axis))
 	if f.Renewed > 0 {
-		s += " since it was renewed at " + Amount(f.Renewed, f.Part.Axis)
+		far = say.F("%s since it was renewed at %s", far, amount(f.Renewed, f.Part.Axis))
 	}
 	if withCurve && f.Part.Onset != nil && f.Standing == score.Scored {
 		if share := life.CDF(f.Part.Onset, f.Distance); share >= 0 && share <= 1 {
-			s += ", by which " + Percent(share) + " of affected parts begin to wear"
+			return say.F("%s, by which %s of affected parts begin to wear", far, say.Percent(share))
 		}
 	}
-	return s
+	return far
 }
 
 // against lists the strongest facts that make wear less likely, and a clean
 // scan that says almost nothing, lest a reader take it for a proof.
-func against(facts []score.Fact, p *score.WeakPart) []string {
-	var said []string
+func against(facts []score.Fact, p *score.WeakPart) []say.Text {
+	var said, out []say.Text
 	for i, f := range byStrength(facts, -1) {
 		if i == mostAgainst {
 			break
 		}
 		said = append(said, sayFact(f, p))
 	}
-	var out []string
 	if len(said) > 0 {
-		out = append(out, "against it: "+joined(said))
+		out = append(out, say.F("against it: %s", say.And(said...)))
 	}
 	for i := range facts {
 		f := &facts[i]
@@ -183,95 +176,77 @@ func against(facts []score.Fact, p *score.WeakPart) []string {
 }
 
 // unseen says what lies before the records, where it could matter.
-func unseen(f *score.Finding) []string {
+func unseen(f *score.Finding) say.Text {
 	if f.Standing != score.Scored || !(f.HistoryFrom > 0) {
-		return nil
+		return say.Text{}
 	}
-	s := "no records of its first " + Amount(f.HistoryFrom, f.Part.Axis)
+	first := amount(f.HistoryFrom, f.Part.Axis)
 	if f.State.Rectified >= rectifiedFrom {
-		return []string{s + ": it may have been put right already (" + Percent(f.State.Rectified) + ")"}
+		return say.F("no records of its first %s: it may have been put right already (%s)", first, say.Percent(f.State.Rectified))
 	}
 	if f.HistoryFrom > f.Distance/2 {
-		return []string{s}
+		return say.F("no records of its first %s", first)
 	}
-	return nil
+	return say.Text{}
 }
 
 // forSale says that the odds were moved since the vehicle is offered for sale.
-func forSale(f *score.Finding) []string {
+func forSale(f *score.Finding) say.Text {
 	if f.SaleOdds == 0 {
-		return nil
+		return say.Text{}
 	}
-	return []string{"odds of wear taken " + trimmed(f.SaleOdds) + " times, since it is for sale (own judgement)"}
+	return say.F("odds of wear taken %s times, since it is for sale (own judgement)", say.Number(f.SaleOdds))
 }
 
 // advised tells of a renewal that someone asked for and nobody made: the
 // latest such, none from before the part was renewed.
-func advised(facts []score.Fact, p *score.WeakPart) []string {
+func advised(facts []score.Fact, p *score.WeakPart) say.Text {
 	for i := len(facts) - 1; i >= 0; i-- {
 		if k := facts[i].Kind; k == score.FactDeclined || k == score.FactRecommended {
-			return []string{sayFact(&facts[i], p)}
+			return sayFact(&facts[i], p)
 		}
 	}
-	return nil
+	return say.Text{}
 }
 
 // awaiting names parts that failed and were not put right.
-func awaiting(list []*score.Finding) []string {
-	var out []string
+func awaiting(list []*score.Finding) []say.Text {
+	var out []say.Text
 	for _, f := range list {
-		out = append(out, lower(f.Part.Name)+": "+foundSo(f))
+		out = append(out, say.F("%s: %s", lower(f.Part.Name), foundSo(f)))
 	}
 	return out
 }
 
 // alsoParts sums up the row's other parts that are not negligible.
-func alsoParts(row *plan.Row) string {
-	var said []string
+func alsoParts(row *plan.Row) say.Text {
+	var said []say.Text
 	add := func(list []plan.Choice, from float64) {
 		for i := range list {
 			f := list[i].Finding
 			if f == nil || f == row.Lead.Finding || f.State.Worn < from || len(said) == mostAlso {
 				continue
 			}
-			said = append(said, lower(f.Part.Name)+" "+Percent(f.State.Worn))
+			said = append(said, say.F("%s %s", lower(f.Part.Name), say.Percent(f.State.Worn)))
 		}
 	}
 	add(row.Parts, 0)
 	add(row.Others, alsoFrom)
 	if len(said) == 0 {
-		return ""
+		return say.Text{}
 	}
-	return "also: " + strings.Join(said, ", ")
+	return say.F("also: %s", say.Join(", ", said...))
 }
 
 // lower writes a part's name inside a sentence; names that begin with an
 // abbreviation ("ABS ring") stay as they are.
-func lower(name string) string {
+func lower(name string) say.Text {
 	r := []rune(name)
 	if len(r) > 1 && strings.ToUpper(string(r[:2])) == string(r[:2]) {
-		return name
+		return say.Plain(name)
 	}
 	if len(r) == 0 {
-		return "a part"
+		return say.F("a part")
 	}
-	return strings.ToLower(string(r[:1])) + string(r[1:])
-}
-
-// sentence joins clauses; the first letter is a capital, a stop ends it.
-func sentence(clauses []string) string {
-	s := strings.Join(clauses, "; ")
-	if s == "" {
-		return ""
-	}
-	r := []rune(s)
-	return strings.ToUpper(string(r[:1])) + string(r[1:]) + "."
-}
-
-// finite is x, or 0 where it is no number: no cell ever shows NaN.
-func finite(x float64) float64 {
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return 0
-	}
-	return x
+	return say.Plain(strings.ToLower(string(r[:1])) + string(r[1:]))
 }

@@ -41,7 +41,7 @@ func why(edit func(f *score.Finding, row *plan.Row)) string {
 		row.Lead = plan.Choice{Finding: &f}
 	}
 	row.Parts = append([]plan.Choice{row.Lead}, row.Parts...)
-	return report.Why(&row)
+	return report.Why(&row).String()
 }
 
 func TestWhySaysOfEachFact(t *testing.T) {
@@ -204,7 +204,7 @@ func TestWhyNeverContradictsTheNumbers(t *testing.T) {
 		for i := range f.Facts {
 			f.Facts[i].Text = "" // its words are the workshop's, not ours
 		}
-		got := report.WhyFinding(f)
+		got := report.WhyFinding(f).String()
 		require.NotEmpty(t, got)
 		assert.True(t, strings.HasSuffix(got, "."), got)
 		for _, bad := range []string{"NaN", "Inf", "  ", "; ;", "%!", "()"} {

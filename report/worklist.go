@@ -7,6 +7,7 @@ import (
 
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 )
 
 // WorkRow is one vehicle of the list. Probabilities lie in [0, 1], money is
@@ -23,7 +24,7 @@ type WorkRow struct {
 	ModelYear         int     // 0: not stated
 	OdometerKM        float64 // today
 	OdometerKnown     bool
-	OdometerBasis     string
+	OdometerBasis     say.Text
 	LeadPart          string // the catalogue's id
 	LeadName          string
 	Parts             []string // names of all parts that the row speaks of
@@ -39,8 +40,8 @@ type WorkRow struct {
 	Injury            bool    // a failure of a part the row speaks of can hurt someone
 	BeforeKM          float64 // 0: none
 	BeforeDate        score.Day
-	Change            string
-	Why               string
+	Change            say.Text
+	Why               say.Text
 
 	Check   *CheckFirstRow // fleet: a cheap check that pays before the bay; nil: none
 	Service *ServiceRow    // fleet: a service due within the weeks ahead; nil: none
@@ -96,7 +97,7 @@ func vehicleRow(a *score.Assessment) WorkRow {
 	return WorkRow{
 		Unit: v.Unit, VIN: vinOf(v), Registration: v.Registration, Depot: v.Depot,
 		Make: v.Make, Model: v.Model, ModelYear: yearOf(v),
-		OdometerKM: finite(a.Odometer.KM), OdometerKnown: a.Odometer.Known, OdometerBasis: a.Odometer.Basis().String(),
+		OdometerKM: finite(a.Odometer.KM), OdometerKnown: a.Odometer.Known, OdometerBasis: a.Odometer.Basis(),
 		Group: plan.Rest, Stays: -1,
 	}
 }
@@ -119,25 +120,33 @@ func (w *WorkRow) setLead(row *plan.Row) {
 
 // Name is the shortest sure way to speak of the vehicle on paper: at an
 // auction its lot.
-func (w *WorkRow) Name() string {
+func (w *WorkRow) Name() say.Text {
 	switch {
 	case w.Offer != nil && w.Offer.Lot != "":
-		return "lot " + w.Offer.Lot
+		return say.F("lot %s", w.Offer.Lot)
 	case w.Unit != "":
-		return w.Unit
+		return say.Plain(w.Unit)
 	case w.VIN != "":
-		return w.VIN
+		return say.Plain(w.VIN)
 	}
-	return w.Registration
+	return say.Plain(w.Registration)
 }
 
-// Say is the row in one or two sentences: on a buying desk what to do, then
-// why.
-func (w *WorkRow) Say() string {
-	if w.Offer == nil {
-		return w.Why
+// Say is the row in a few sentences: what to do where the row's place does not
+// say it (on a buying desk the verdict, else a check before the bay or a
+// service to wait for), then why.
+func (w *WorkRow) Say() say.Text {
+	if o := w.Offer; o != nil {
+		return say.Join(" ", o.Advice, o.Bid, w.Why)
 	}
-	return strings.Join(strings.Fields(w.Offer.Advice+" "+w.Offer.Bid+" "+w.Why), " ")
+	var check, service say.Text
+	if w.Check != nil {
+		check = w.Check.Words
+	}
+	if s := w.Service; s != nil && (w.Above || s.Now || s.Better) {
+		service = s.Words // below the line nothing else is thought of than waiting
+	}
+	return say.Join(" ", check, service, w.Why)
 }
 
 // FoundWorn tells that no probability is to be shown: it was seen.

@@ -197,7 +197,9 @@ func noticeOf(job *config.Job, o *order, m *made) *notice {
 	}
 	n.Folder = filepath.Join(job.OutputFolder(), m.name)
 	n.Workbook = filepath.Join(n.Folder, workbookName)
-	n.Head = append(n.Head, m.doc.Head...)
+	for _, s := range m.doc.Head {
+		n.Head = append(n.Head, n.language.Say(s))
+	}
 	if record, err := os.ReadFile(filepath.Join(n.Folder, runRecord)); err == nil && json.Valid(record) {
 		n.Run = record
 	}

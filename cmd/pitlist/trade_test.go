@@ -124,7 +124,7 @@ func storyOf(t *testing.T, b *batch, unit string) story {
 		r := &b.list.Rows[i]
 		if r.Assessment.Vehicle.Unit == unit {
 			s := r.Lead.Finding.State
-			return story{r, s.Worn, s.Rectified, report.Why(r)}
+			return story{r, s.Worn, s.Rectified, report.Why(r).String()}
 		}
 	}
 	t.Fatalf("%s is not on the list", unit)
@@ -213,9 +213,9 @@ OUTSIDE,2026-11-24,P0087,140000,3000
 	}
 	require.Len(t, of, 1)
 	assert.Equal(t, "OUTSIDE", of[0].Unit)
-	assert.Equal(t, "check the rail pressure sensor and its wiring first", of[0].Check)
-	assert.Contains(t, of[0].Reason, "P0087 stored")
-	assert.Contains(t, of[0].Reason, "engine serial HR799000 lies outside HR720000-HR761000")
+	assert.Equal(t, "check the rail pressure sensor and its wiring first", of[0].Check.String())
+	assert.Contains(t, of[0].Reason.String(), "P0087 stored")
+	assert.Contains(t, of[0].Reason.String(), "engine serial HR799000 lies outside HR720000-HR761000")
 }
 
 func TestTradeHighMileageWithoutHistoryMayHaveBeenPutRight(t *testing.T) {

@@ -13,14 +13,15 @@ func worklist(ctx context.Context, w io.Writer, d *report.Document) error {
 	head := []string{"rank", "unit", "vin", "depot", "make", "model", "model_year", "odometer_km", "odometer_basis",
 		"lead_part", "p_worn", "p_fail_next_run", "p_fail_holding", "worth", "cost_of_waiting", "hours", "cumulative_hours",
 		"above_line", "stays_above", "injury", "inspect_before_km", "inspect_before_date", "change", "why"}
+	speaks := d.Run.Speaks()
 	out := newRows(ctx, w, append(head, deskHead(d)...)...)
 	for r := range d.Worklist() {
 		judged := r.LeadPart != "" // on a buying desk vehicles stand there of which no part is scored
 		cells := []string{strconv.Itoa(r.Rank), Safe(r.Unit), Safe(r.VIN), Safe(r.Depot), Safe(r.Make), Safe(r.Model),
-			whole(r.ModelYear), known(r.OdometerKM, r.OdometerKnown), Safe(r.OdometerBasis), Safe(r.LeadPart),
+			whole(r.ModelYear), known(r.OdometerKM, r.OdometerKnown), Safe(speaks.Say(r.OdometerBasis)), Safe(r.LeadPart),
 			known(r.PWorn, judged), known(r.FailNext, judged), known(r.FailHold, judged), known(r.Worth, judged), known(r.Waiting, judged),
 			number(r.Hours), number(r.Cumulative), strconv.FormatBool(r.Above), known(r.Stays, r.Stays >= 0),
-			strconv.FormatBool(r.Injury), known(r.BeforeKM, r.BeforeKM > 0), iso(r.BeforeDate), Safe(r.Change), Safe(r.Why)}
+			strconv.FormatBool(r.Injury), known(r.BeforeKM, r.BeforeKM > 0), iso(r.BeforeDate), Safe(speaks.Say(r.Change)), Safe(speaks.Say(r.Why))}
 		if !out.put(append(cells, deskCells(d, &r)...)...) {
 			break
 		}
@@ -90,9 +91,10 @@ func findings(ctx context.Context, w io.Writer, d *report.Document) error {
 	if d.Buys() {
 		head = append(head, "bill_mean", "bill_p90")
 	}
+	speaks := d.Run.Speaks()
 	out := newRows(ctx, w, append(head, "evidence")...)
 	for r := range d.Findings() {
-		cells := []string{Safe(r.Unit), Safe(r.VIN), Safe(r.Part), string(r.Membership), Safe(r.MembershipReason),
+		cells := []string{Safe(r.Unit), Safe(r.VIN), Safe(r.Part), string(r.Membership), Safe(speaks.Say(r.MembershipReason)),
 			number(r.Share), string(r.Axis), number(r.Distance),
 			known(r.Immune, r.HasState), known(r.Sound, r.HasState), known(r.Worn, r.HasState),
 			known(r.Low, r.HasInterval), known(r.High, r.HasInterval), known(r.Rectified, r.HasState),
@@ -101,7 +103,7 @@ func findings(ctx context.Context, w io.Writer, d *report.Document) error {
 		if d.Buys() {
 			cells = append(cells, known(r.BillMean, r.HasBill), known(r.BillP90, r.HasBill))
 		}
-		if !out.put(append(cells, Safe(r.Evidence))...) {
+		if !out.put(append(cells, Safe(speaks.Say(r.Evidence)))...) {
 			break
 		}
 	}
@@ -109,9 +111,10 @@ func findings(ctx context.Context, w io.Writer, d *report.Document) error {
 }
 
 func otherChecks(ctx context.Context, w io.Writer, d *report.Document) error {
+	speaks := d.Run.Speaks()
 	out := newRows(ctx, w, "unit", "vin", "part", "reason", "check")
 	for r := range d.OtherChecks() {
-		if !out.put(Safe(r.Unit), Safe(r.VIN), Safe(r.Part), Safe(r.Reason), Safe(r.Check)) {
+		if !out.put(Safe(r.Unit), Safe(r.VIN), Safe(r.Part), Safe(speaks.Say(r.Reason)), Safe(speaks.Say(r.Check))) {
 			break
 		}
 	}
@@ -132,9 +135,10 @@ func rejected(ctx context.Context, w io.Writer, d *report.Document) error {
 
 func vins(ctx context.Context, w io.Writer, d *report.Document) error {
 	out := newRows(ctx, w, "unit", "vin_as_read", "vin", "finding", "country", "model_year", "suggestion")
+	speaks := d.Run.Speaks()
 	for r := range d.VINs() {
 		if !out.put(Safe(r.Unit), Safe(r.AsRead), Safe(r.VIN), strings.Join(r.Findings, ";"), Safe(r.Country),
-			whole(r.ModelYear), Safe(r.Suggestion)) {
+			whole(r.ModelYear), Safe(speaks.Say(r.Suggestion))) {
 			break
 		}
 	}
@@ -143,9 +147,10 @@ func vins(ctx context.Context, w io.Writer, d *report.Document) error {
 
 func odometers(ctx context.Context, w io.Writer, d *report.Document) error {
 	out := newRows(ctx, w, "unit", "vin", "distance_km", "basis", "readings", "finding", "detail")
+	speaks := d.Run.Speaks()
 	for r := range d.Odometers() {
-		if !out.put(Safe(r.Unit), Safe(r.VIN), known(r.KM, r.Known), Safe(r.Basis), strconv.Itoa(r.Readings),
-			string(r.Finding), Safe(r.Detail)) {
+		if !out.put(Safe(r.Unit), Safe(r.VIN), known(r.KM, r.Known), Safe(speaks.Say(r.Basis)), strconv.Itoa(r.Readings),
+			string(r.Finding), Safe(speaks.Say(r.Detail))) {
 			break
 		}
 	}

@@ -238,14 +238,14 @@ func weekOf(d *report.Document) *against {
 	}
 	out := &against{Before: iso(d.Week.Before), Gone: []goneVehicle{}}
 	for _, n := range d.Week.Figures {
-		out.Figures = append(out.Figures, figure{n.Name, n.Now, n.Then})
+		out.Figures = append(out.Figures, figure{d.Run.Speaks().Say(n.Name), n.Now, n.Then})
 	}
 	if w := d.Week; w.Opened > 0 {
 		out.Score = &ownScore{w.Opened, w.Hits, w.Expected, w.Low, w.High, w.PromiseHolds}
 	}
 	for i := range d.Gone {
 		g := &d.Gone[i]
-		out.Gone = append(out.Gone, goneVehicle{g.Unit, g.VIN, g.Was, g.WasAbove, g.Rank, g.Part, g.Why})
+		out.Gone = append(out.Gone, goneVehicle{g.Unit, g.VIN, g.Was, g.WasAbove, g.Rank, g.Part, d.Run.Speaks().Say(g.Why)})
 	}
 	return out
 }

@@ -168,7 +168,7 @@ func (c *cardWriter) part(p *report.CardPart, i, of int) {
 	}
 	c.look(label, what, p.Slip.Row)
 	c.pair(say.F("Chance worn"), p.Chance, say.F("Takes"), takes(p))
-	if p.Kit != "" {
+	if !p.Kit.Empty() {
 		c.wide(bare, say.F("Lay ready"), p.Kit)
 	}
 	c.wide(bare, say.F("Tools"), strings.Join(p.Tools, ", "))
@@ -237,8 +237,8 @@ func (c *cardWriter) cautions(card *report.Card) {
 	label := say.F("Take care")
 	for i := range card.Parts {
 		for _, s := range card.Parts[i].Cautions {
-			if !said[s] {
-				said[s] = true
+			if words := s.String(); !said[words] {
+				said[words] = true
 				c.wide(strong, label, s)
 				label = say.Text{}
 			}

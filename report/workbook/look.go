@@ -129,7 +129,7 @@ func (b *book) listed() (rows []report.WorkRow, left int) {
 }
 
 func (b *book) listHead(g *grid) error {
-	if err := g.across(title, slip.SheetList.Head(say.Plain(b.doc.Title))); err != nil {
+	if err := g.across(title, slip.SheetList.Head(b.doc.Title)); err != nil {
 		return err
 	}
 	for _, s := range b.says() {

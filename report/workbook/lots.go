@@ -83,7 +83,7 @@ func (b *book) buying(sheet slip.Sheet, cols []column, wide int, cells func(*rep
 	if err != nil {
 		return err
 	}
-	if err := b.buyingHead(g, sheet.Head(say.Plain(b.doc.Title)), says); err != nil {
+	if err := b.buyingHead(g, sheet.Head(b.doc.Title), says); err != nil {
 		return err
 	}
 	for i := range rows {
@@ -238,7 +238,7 @@ func (b *book) viewing() error {
 		}
 	}
 	in := money1(b.doc.Run.Currency)
-	return b.long(sheetViewing, slip.SheetViewing.Head(say.Plain(b.doc.Title)), func(int) say.Text { return told(b.doc.Head[min(1, len(b.doc.Head)-1)]) }, []column{
+	return b.long(sheetViewing, slip.SheetViewing.Head(b.doc.Title), func(int) say.Text { return told(b.doc.Head[min(1, len(b.doc.Head)-1)]) }, []column{
 		{head: say.F("Lot"), shape: wrapped, least: 10, most: 14},
 		{head: say.F("Vehicle"), shape: wrapped, least: 22, most: 22},
 		{head: say.F("Look"), shape: wrapped, least: 34, most: 34},

@@ -92,7 +92,7 @@ func (b *book) stock() error {
 
 func (b *book) stockTables(t *tables) {
 	s, in := b.doc.Stock, money1(b.doc.Run.Currency)
-	t.across(title, slip.SheetStock.Head(say.Plain(b.doc.Title)))
+	t.across(title, slip.SheetStock.Head(b.doc.Title))
 	for _, w := range s.Words {
 		t.across(lead, w)
 	}

@@ -61,9 +61,9 @@ func (b *book) likely() (found []report.FindingRow, left int) {
 func findingCells(r *report.FindingRow) []any {
 	p, words := any(chance(r.Worn)), report.Odds(r.Worn)
 	if r.Standing == score.WornFound {
-		p, words = blank{}, string(r.Standing)
+		p, words = blank{}, report.StandingWords(r.Standing)
 	}
-	return []any{name(r.Unit, r.VIN), r.Depot, r.PartName, p, words, r.Distance, unitWords(r.Axis), string(r.Membership),
+	return []any{name(r.Unit, r.VIN), r.Depot, r.PartName, p, words, r.Distance, unitWords(r.Axis), report.MembershipWords(r.Membership),
 		r.MembershipReason, r.Evidence, when(r.HasInterval, chance(r.Low)), when(r.HasInterval, chance(r.High)),
 		chance(r.FailNext), chance(r.FailHold)}
 }

@@ -64,7 +64,7 @@ func (b *book) results() error {
 	if err != nil {
 		return err
 	}
-	if err := g.across(title, slip.SheetResults.Head(say.Plain(b.doc.Title))); err != nil {
+	if err := g.across(title, slip.SheetResults.Head(b.doc.Title)); err != nil {
 		return err
 	}
 	for _, s := range resultSentences(b.doc) {

@@ -143,8 +143,8 @@ func (b *book) odd() error {
 }
 
 func vinAdvice(r report.VINFinding) say.Text {
-	if r.Suggestion == "" {
-		return say.Plain(r.Reason)
+	if r.Suggestion.Empty() {
+		return r.Reason
 	}
 	return say.F("%s Perhaps %s.", r.Reason, r.Suggestion)
 }

@@ -104,7 +104,7 @@ func (w *studyWriter) all(s *report.Study) {
 	for i := range s.Sections {
 		sec := &s.Sections[i]
 		w.do(w.put(lead, blank{}))
-		if sec.Heading != "" {
+		if !sec.Heading.Empty() {
 			w.do(w.across(section, sec.Heading))
 		}
 		for _, p := range sec.Paragraphs {
@@ -139,7 +139,7 @@ func (w *studyWriter) tableRow(cells []report.Cell) {
 	values := make([]excelize.Cell, 0, studyColumns)
 	tall := 1
 	for i, c := range cells[:min(len(cells), studyColumns)] {
-		v, k := cellOf(c)
+		v, k := w.cellOf(c)
 		id, err := w.book.style(look{plain, k})
 		w.do(err)
 		if s, ok := v.(string); ok {
@@ -155,7 +155,7 @@ func (w *studyWriter) tableRow(cells []report.Cell) {
 }
 
 // cellOf is a study's cell as a sheet holds it.
-func cellOf(c report.Cell) (any, shape) {
+func (w *studyWriter) cellOf(c report.Cell) (any, shape) {
 	switch {
 	case c.Empty():
 		return nil, wrapped
@@ -167,7 +167,7 @@ func cellOf(c report.Cell) (any, shape) {
 	case c.Form == report.InFigure:
 		return c.Number, figure3(c.Number)
 	}
-	return clean(c.Text), wrapped
+	return clean(w.book.words(c.Text)), wrapped
 }
 
 // figure3 is the shape that shows about three significant figures.
@@ -192,7 +192,7 @@ func (c *chartSheet) draw(row int, chart *report.Chart) {
 		if len(points) == 0 {
 			continue
 		}
-		one := c.points(chart.X, s.Name, len(points), func(k int) (float64, float64) { return points[k].X, points[k].Y })
+		one := c.points(c.book.words(chart.X), c.book.words(s.Name), len(points), func(k int) (float64, float64) { return points[k].X, points[k].Y })
 		one.Line, one.Marker, one.Fill = drawn(s.Stroke, s.Hue)
 		all = append(all, one)
 	}

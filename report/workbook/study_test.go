@@ -14,6 +14,7 @@ import (
 	"pitlist/report"
 	"pitlist/report/workbook"
 	"pitlist/score"
+	"pitlist/score/say"
 )
 
 func study() *report.Study {
@@ -21,18 +22,18 @@ func study() *report.Study {
 	low := []report.XY{{X: 0}, {X: 50000, Y: 0.05}, {X: 100000, Y: 0.3}, {X: 200000, Y: 0.7}}
 	section := func(name string) report.Section {
 		return report.Section{
-			Heading: name, Paragraphs: []string{strings.Repeat("A sentence about it. ", 12)},
-			Tables: []report.Table{{Heads: []string{"", "before", "after"}, Rows: [][]report.Cell{
-				{report.Say("failures"), report.Count(3), report.Count(4)},
-				{report.Say("=1+1"), report.Portion(0.25), report.Figure(0.042)},
+			Heading: say.Plain(name), Paragraphs: []say.Text{say.Plain(strings.Repeat("A sentence about it. ", 12))},
+			Tables: []report.Table{{Heads: []say.Text{{}, say.Plain("before"), say.Plain("after")}, Rows: [][]report.Cell{
+				{report.Say(say.Plain("failures")), report.Count(3), report.Count(4)},
+				{report.Say(say.Plain("=1+1")), report.Portion(0.25), report.Figure(0.042)},
 			}}},
-			Charts: []report.Chart{{Title: "Failed by distance", X: "km", Y: "share failed", InPercent: true, Series: []report.Series{
-				{Name: "after", Stroke: report.Line, Points: curve}, {Name: "low", Stroke: report.Dashes, Points: low},
-				{Name: "seen", Stroke: report.Stairs, Hue: 1, Points: curve}, {Name: "none", Points: nil},
+			Charts: []report.Chart{{Title: say.Plain("Failed by distance"), X: say.Plain("km"), Y: say.Plain("share failed"), InPercent: true, Series: []report.Series{
+				{Name: say.Plain("after"), Stroke: report.Line, Points: curve}, {Name: say.Plain("low"), Stroke: report.Dashes, Points: low},
+				{Name: say.Plain("seen"), Stroke: report.Stairs, Hue: 1, Points: curve}, {Name: say.Plain("none"), Points: nil},
 			}}},
 		}
 	}
-	return &report.Study{Run: report.Run{Day: score.Day(20780)}, Title: "north, 23 Nov 2026", Sections: []report.Section{section("One"), section("Two")}}
+	return &report.Study{Run: report.Run{Day: score.Day(20780)}, Title: say.Plain("north, 23 Nov 2026"), Sections: []report.Section{section("One"), section("Two")}}
 }
 
 func TestStudyHoldsItsTablesAndChartsUnderTheirHeadings(t *testing.T) {

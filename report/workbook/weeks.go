@@ -60,7 +60,7 @@ type weekSheet struct {
 }
 
 func (w *weekSheet) all(d *report.Document) {
-	w.across(title, slip.SheetWeeks.Head(say.Plain(d.Title)))
+	w.across(title, slip.SheetWeeks.Head(d.Title))
 	w.across(lead, say.F("Bay-hours that looks will take by week: what stands above the line in the first, the others in the week by which a look pays, or in that of a service for which waiting costs less than the set-up."))
 	for range loadChartRows {
 		w.gap()
