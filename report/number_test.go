@@ -85,4 +85,3 @@ func TestOddsNeverFallWithTheChance(t *testing.T) {
 	}
 	assert.Equal(t, len(order)-1, at, "certainty is in the highest band")
 }
-
