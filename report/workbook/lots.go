@@ -142,9 +142,9 @@ func (b *book) todayWords(i int) say.Text {
 
 func lotCells(r *report.WorkRow) []any {
 	o := r.Offer
-	var advice any = say.Plainly(o.Verdict)
+	var advice any = report.VerdictWords(o.Verdict)
 	if len(o.Chosen) > 0 {
-		advice = loud{say.Join("", say.Plain(walk), say.Plainly(o.Verdict))}
+		advice = loud{say.Join("", say.Plain(walk), report.VerdictWords(o.Verdict))}
 	}
 	var stop any = say.F("no limit")
 	switch {

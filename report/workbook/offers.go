@@ -50,7 +50,7 @@ func offerCells(r *report.WorkRow) []any {
 	if o.Look != nil {
 		first, minutes, moves = told(o.Look.Words), o.Look.Minutes, o.Look.Swing
 	}
-	return []any{name(r.Unit, r.VIN), withDistance(r), loud{say.Plainly(o.Verdict)}, when(o.HasPrice, o.Price), o.Deduction, o.BillP90, causesCell(o), first, told(r.Why),
+	return []any{name(r.Unit, r.VIN), withDistance(r), loud{report.VerdictWords(o.Verdict)}, when(o.HasPrice, o.Price), o.Deduction, o.BillP90, causesCell(o), first, told(r.Why),
 		minutes, when(r.OdometerKnown, r.OdometerKM), moves, unknownCell(o), o.Held, told(o.HeldReason), o.BillMean,
 		yesNo(workshop(r)), yesNo(r.Injury), r.VIN, r.Registration}
 }
