@@ -203,10 +203,11 @@ func (a *allowed) add(texts ...string) {
 }
 
 // wordsIn are the runs of letters in a text that no digit touches, in lower
-// case: a code or an identifier says nothing in any language.
+// case: a code or an identifier says nothing in any language, nor does a
+// capital by itself.
 func wordsIn(text string) (out []string) {
 	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
-		if !strings.ContainsFunc(w, unicode.IsDigit) {
+		if !strings.ContainsFunc(w, unicode.IsDigit) && (len(w) > 1 || w >= "a") {
 			out = append(out, strings.ToLower(w))
 		}
 	}
