@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"context"
+	"database/sql"
 	"fmt"
 	"maps"
 	"os"
@@ -63,6 +64,67 @@ func TestSpanishIsWhole(t *testing.T) {
 			sameNumbers(t, en, es)
 		})
 	}
+}
+
+// TestRecordHasNoLanguage plays two weeks in English and in Spanish, lists
+// filled in and sent back in each. Both leave the same record, cell by cell.
+func TestRecordHasNoLanguage(t *testing.T) {
+	t.Parallel()
+	var records [2][]string
+	for i, l := range []*say.Language{say.English, say.Spanish} {
+		w := newWeeks(t, demo.Seed)
+		w.speak = l
+		_, doc, book := w.list(firstDay(t), "first.yaml")
+		w.answer(doc, book, firstDay(t))
+		w.week()
+		b, _, _ := w.list(firstDay(t)+7, "year.yaml")
+		records[i] = recordOf(t, b.job.HistoryPath())
+	}
+	require.Greater(t, len(records[0]), 1000)
+	require.Equal(t, len(records[0]), len(records[1]))
+	for i := range records[0] {
+		require.Equal(t, records[0][i], records[1][i])
+	}
+}
+
+// recordOf lists what a record's tables hold, save the names of sheets and the
+// digests of files: a list is another file in each language.
+func recordOf(t *testing.T, path string) (out []string) {
+	t.Helper()
+	db, err := sql.Open("sqlite", path)
+	require.NoError(t, err)
+	defer db.Close()
+	tables, err := db.Query("SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name")
+	require.NoError(t, err)
+	var names []string
+	for tables.Next() {
+		var name string
+		require.NoError(t, tables.Scan(&name))
+		names = append(names, name)
+	}
+	require.NoError(t, tables.Err())
+	for _, name := range names {
+		rows, err := db.Query("SELECT * FROM " + name)
+		require.NoError(t, err)
+		columns, err := rows.Columns()
+		require.NoError(t, err)
+		for rows.Next() {
+			cells := make([]any, len(columns))
+			for i := range cells {
+				cells[i] = new(any)
+			}
+			require.NoError(t, rows.Scan(cells...))
+			var line strings.Builder
+			for i, c := range cells {
+				if columns[i] != "sha256" && columns[i] != "sheet" {
+					fmt.Fprintf(&line, " %s=%v", columns[i], *c.(*any))
+				}
+			}
+			out = append(out, name+line.String())
+		}
+		require.NoError(t, rows.Err())
+	}
+	return out
 }
 
 // englishForms are the runs of at least three words in the lists' English

@@ -86,11 +86,13 @@ func (w *weeks) answer(doc *report.Document, book string, day score.Day) {
 	f, err := excelize.OpenFile(book)
 	require.NoError(w, err)
 	defer f.Close()
-	rows, err := f.GetRows(slip.SheetResults.Name.String())
+	speak := cmp.Or(w.speak, say.English)
+	sheet, words := speak.Say(slip.SheetResults.Name), func(heading string) string { return speak.Say(slip.Words(heading)) }
+	rows, err := f.GetRows(sheet)
 	require.NoError(w, err)
-	head := slices.IndexFunc(rows, func(r []string) bool { return slices.Contains(r, slip.HeadFound) })
+	head := slices.IndexFunc(rows, func(r []string) bool { return slices.Contains(r, words(slip.HeadFound)) })
 	require.GreaterOrEqual(w, head, 0)
-	at := func(name string) int { return slices.Index(rows[head], name) }
+	at := func(name string) int { return slices.Index(rows[head], words(name)) }
 	for i, r := range doc.Results {
 		row := head + 1 + i
 		if row >= len(rows) || !r.SoFar.Empty() {
@@ -98,13 +100,13 @@ func (w *weeks) answer(doc *report.Document, book string, day score.Day) {
 		}
 		require.Equal(w, r.Slip.Unit, rows[row][at(slip.HeadUnit)])
 		found, done := w.fleet.Open(r.Slip.Unit, r.Slip.Part)
-		for name, v := range map[string]any{slip.HeadFound: found, slip.HeadDone: done, slip.HeadDay: day.Time(), slip.HeadInitials: "JH"} {
+		for name, v := range map[string]any{slip.HeadFound: speak.F(found), slip.HeadDone: done, slip.HeadDay: day.Time(), slip.HeadInitials: "JH"} {
 			if v == "" {
 				continue
 			}
 			cell, err := excelize.CoordinatesToCellName(at(name)+1, row+1)
 			require.NoError(w, err)
-			require.NoError(w, f.SetCellValue(slip.SheetResults.Name.String(), cell, v))
+			require.NoError(w, f.SetCellValue(sheet, cell, v))
 		}
 	}
 	require.NoError(w, f.SaveAs(filepath.Join(w.dir, "intake", "back.xlsx")))
