@@ -71,7 +71,7 @@ func (c *cardWriter) counterCard(d *report.Document, r *report.WorkRow) {
 	c.pair(say.F("Comes off"), say.Of(money(o.Deduction)), say.F("Price"), price)
 	c.pair(say.F("Bill"), say.F("up to %s in 9 of 10 cases", money(o.BillP90)), say.F("Over"), say.Of(say.KM(o.Held)))
 	c.wide(strong, say.F("What to do"), told(o.Advice))
-	c.wide(section, say.F("What was read"), say.Or(told(r.Why), say.F("Nothing that the catalogue speaks of.")))
+	c.wide(bare, say.F("What was read"), say.Or(told(r.Why), say.F("Nothing that the catalogue speaks of.")))
 	c.each(say.F("What it means"), causesOf(o))
 	c.each(say.F("Not known"), texts(o.Unknown))
 	c.tenMinutes(o)

@@ -244,8 +244,8 @@ func (b *book) viewing() error {
 		{head: say.F("Look"), shape: wrapped, least: 34, most: 34},
 		{head: say.F("How"), shape: wrapped, least: 44, most: 44},
 		{head: say.F("Minutes"), shape: value, least: 9, most: 9},
-		{head: say.F("Minutes so far"), shape: value, least: 9, most: 9},
-		{head: say.F("Expected to move, %s", in), shape: money, least: 10, most: 12},
+		{head: say.F("Minutes so far"), shape: value, least: 11, most: 11},
+		{head: say.F("Expected to move, %s", in), shape: money, least: 12, most: 12},
 		{head: say.F("Seen (to write on paper)"), shape: text, least: 26, most: 26},
 	}, page{frozen: 1}, rows)
 }

@@ -96,7 +96,8 @@ func (b *book) stockTables(t *tables) {
 	for _, w := range s.Words {
 		t.across(lead, w)
 	}
-	t.heads(say.F("The bills of all vehicles together"), say.F("What it says"), "", say.F("Amount, %s", in))
+	sums := []shape{text, wrapped, text, money}
+	t.heads(sums, say.F("The bills of all vehicles together"), say.F("What it says"), "", say.F("Amount, %s", in))
 	for _, r := range []struct {
 		what, says say.Text
 		amount     float64
@@ -108,13 +109,14 @@ func (b *book) stockTables(t *tables) {
 		{say.F("8 of 10 cases up to"), say.F("80th percentile"), s.P80},
 		{say.F("9 of 10 cases up to"), say.F("90th percentile"), s.P90},
 	} {
-		t.row1([]shape{text, wrapped, text, money}, r.what, r.says, blank{}, r.amount)
+		t.row1(sums, r.what, r.says, blank{}, r.amount)
 	}
 	t.gap()
-	t.heads(say.F("Through the workshop before sale"), say.F("Vehicle"), say.F("For"), say.F("Hours in the bay"), say.F("Worth, %s", in), say.F("Worth for a bay-hour, %s", in))
+	workshops := []shape{text, wrapped, wrapped, hour, money, money}
+	t.heads(workshops, say.F("Through the workshop before sale"), say.F("Vehicle"), say.F("For"), say.F("Hours in the bay"), say.F("Worth, %s", in), say.F("Worth for a bay-hour, %s", in))
 	for r := range b.doc.Worklist() {
 		if workshop(&r) {
-			t.row1([]shape{text, wrapped, wrapped, hour, money, money}, name(r.Unit, r.VIN), told(r.Vehicle()), strings.Join(r.Parts, ", "), r.Hours, r.Worth, r.Worth/r.Hours)
+			t.row1(workshops, name(r.Unit, r.VIN), told(r.Vehicle()), strings.Join(r.Parts, ", "), r.Hours, r.Worth, r.Worth/r.Hours)
 		}
 	}
 	t.gap()
@@ -134,8 +136,9 @@ func (t *tables) across(k tone, s any) {
 	}
 }
 
-// heads is the row of headings of one table; what has no heading is empty.
-func (t *tables) heads(texts ...any) { t.shaped(heading, nil, texts) }
+// heads is the row of headings of one table, each over its figures; what has
+// no heading is empty.
+func (t *tables) heads(shapes []shape, texts ...any) { t.shaped(heading, shapes, texts) }
 
 func (t *tables) row1(shapes []shape, cells ...any) { t.shaped(plain, shapes, cells) }
 
@@ -166,12 +169,13 @@ func (t *tables) shaped(k tone, shapes []shape, cells []any) {
 
 // kits is the table of what to hold.
 func (t *tables) kits(kits []report.KitRow) {
-	t.heads(say.F("Kits to hold until the next delivery"), say.F("Part number"), say.F("Vehicles that may need one"), say.F("Kits expected"), say.F("Kits to hold"), say.F("Pieces to hold"))
+	shapes := []shape{wrapped, text, ordinal, hour, ordinal, ordinal}
+	t.heads(shapes, say.F("Kits to hold until the next delivery"), say.F("Part number"), say.F("Vehicles that may need one"), say.F("Kits expected"), say.F("Kits to hold"), say.F("Pieces to hold"))
 	if len(kits) == 0 {
 		t.across(lead, say.F("None: the job names no service level for kits, or nothing needs one."))
 	}
 	for _, k := range kits {
-		t.row1([]shape{wrapped, text, ordinal, hour, ordinal, ordinal}, k.Name, orNone(k.PartNo), k.Places, k.Expected, k.Hold, k.Pieces)
+		t.row1(shapes, k.Name, orNone(k.PartNo), k.Places, k.Expected, k.Hold, k.Pieces)
 	}
 }
 

@@ -18,6 +18,7 @@ const (
 	unsetWidth    = 64 // pixels of a column of a new sheet
 	unsetHeight   = 20 // pixels of a row of a new sheet
 	leastWeekCols = 6  // the tables beneath have as many columns
+	uprightCols   = 8  // so many stay readable across an upright page
 )
 
 // stacks are the fills from the ground up: dark, light and between, with a
@@ -42,7 +43,7 @@ func (b *book) weeks() error {
 	if err := b.loadChart(counting.first, len(cols)); err != nil {
 		return err
 	}
-	g, err := b.grid(sheetWeeks, cols, page{lastRow: counting.row})
+	g, err := b.grid(sheetWeeks, cols, page{portrait: len(cols) <= uprightCols, lastRow: counting.row})
 	if err != nil {
 		return err
 	}
@@ -78,13 +79,13 @@ func (w *weekSheet) load(load []plan.DepotLoad) {
 	for i := range load {
 		heads = append(heads, say.F("%s, hours", depotName(load[i].Name)))
 	}
-	w.heads(append(heads, say.F("All, hours"), say.F("Vehicles"))...)
-	w.first = w.row + 1
 	shapes := []shape{text}
 	for range load {
 		shapes = append(shapes, hour)
 	}
 	shapes = append(shapes, hour, ordinal)
+	w.heads(shapes, append(heads, say.F("All, hours"), say.F("Vehicles"))...)
+	w.first = w.row + 1
 	for k := range plan.WeeksAhead {
 		cells, sum, vehicles := []any{say.Of(say.Day(load[0].Weeks[k].From))}, 0.0, 0
 		for i := range load {
@@ -123,14 +124,15 @@ func (w *weekSheet) given(load []plan.DepotLoad, shapes []shape) {
 // moreHour is what one more bay-hour would be worth at each depot.
 func (w *weekSheet) moreHour(d *report.Document) {
 	in := money1(d.Run.Currency)
-	w.heads(say.F("One more bay-hour"), say.F("Hours given"), say.F("Hours used"), say.F("Vehicles above the line"), say.F("Worth waiting below it"), say.F("One more hour is worth, %s", in))
+	shapes := []shape{text, hour, hour, ordinal, ordinal, money}
+	w.heads(shapes, say.F("One more bay-hour"), say.F("Hours given"), say.F("Hours used"), say.F("Vehicles above the line"), say.F("Vehicles worth a look below it"), say.F("One more hour is worth, %s", in))
 	for i := range d.Depots {
 		p := &d.Depots[i]
 		var given, more any = say.F("no limit"), say.F("no limit")
 		if p.Limited {
 			given, more = p.Hours, p.MoreHour
 		}
-		w.row1([]shape{text, hour, hour, ordinal, ordinal, money}, depotName(p.Name), given, p.Used, p.Above, p.Below, more)
+		w.row1(shapes, depotName(p.Name), given, p.Used, p.Above, p.Below, more)
 	}
 }
 
