@@ -166,7 +166,7 @@ func told(fleet *score.Fleet, row *plan.Row, f *score.Finding, l *say.Language) 
 	st := f.State
 	t := Told{
 		Part: f.Part.ID, Name: f.Part.Name, Standing: string(f.Standing), Membership: string(f.Belonging.Membership),
-		Reason: l.Say(f.Belonging.Reason), Share: finite(f.Belonging.Share), Axis: string(f.Part.Axis),
+		Reason: l.Say(f.Belonging.Reason()), Share: finite(f.Belonging.Share), Axis: string(f.Part.Axis),
 		Distance: finite(f.Distance), Renewed: finite(f.Renewed), History: finite(f.HistoryFrom),
 		Curve: l.Say(CurveWords(f.Part)), Source: f.Part.Source,
 		Immune: finite(st.Immune), Sound: finite(st.Sound), Worn: finite(st.Worn), Rectified: finite(st.Rectified),

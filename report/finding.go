@@ -70,7 +70,7 @@ func (d *Document) findingRow(a *score.Assessment, f *score.Finding) FindingRow 
 	v, s := a.Vehicle, f.State
 	r := FindingRow{
 		Unit: v.Unit, VIN: vinOf(v), Depot: v.Depot, Part: f.Part.ID, PartName: f.Part.Name,
-		Standing: f.Standing, Membership: f.Belonging.Membership, MembershipReason: f.Belonging.Reason,
+		Standing: f.Standing, Membership: f.Belonging.Membership, MembershipReason: f.Belonging.Reason(),
 		Share: finite(f.Belonging.Share), Axis: f.Part.Axis, Distance: finite(f.Distance),
 		Immune: finite(s.Immune), Sound: finite(s.Sound), Worn: finite(s.Worn), Rectified: finite(s.Rectified),
 		FailNext: finite(f.NextFail.All), FailHold: finite(f.HoldFail.All),

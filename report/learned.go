@@ -88,7 +88,7 @@ func halfFailed(f *cohort.Fit, after bool) float64 {
 func learnedPart(p *LearnedPart) Section {
 	sec := Section{Heading: say.Plain(p.Weak.Name)}
 	if p.Err != nil {
-		sec.Paragraphs = []say.Text{say.F("No curve could be learned, the catalogue's stays: %s.", p.Err.Error())}
+		sec.Paragraphs = []say.Text{say.F("No curve could be learned, the catalogue's stays: %s.", p.Err)}
 		return sec
 	}
 	f := p.Fit
@@ -97,7 +97,7 @@ func learnedPart(p *LearnedPart) Section {
 		sec.Paragraphs = append(sec.Paragraphs, s)
 	}
 	for _, w := range f.Warnings {
-		sec.Paragraphs = append(sec.Paragraphs, say.F("Mind: %s.", w.Error()))
+		sec.Paragraphs = append(sec.Paragraphs, say.F("Mind: %s.", w))
 	}
 	if f.Status == cohort.Learned {
 		sec.Tables = append(sec.Tables, parameterTable(f))

@@ -210,7 +210,7 @@ func (d *Document) causeWhy(c *plan.Cause) say.Text {
 
 // unknown says what is not known and what its two answers would mean.
 func (d *Document) unknown(u *plan.Unknown) say.Text {
-	reason := say.Or(u.Finding.Belonging.Reason, say.F("not known whether it is of the affected ones"))
+	reason := say.Or(u.Finding.Belonging.Reason(), say.F("not known whether it is of the affected ones"))
 	return say.F("%s: %s; inside the range %s would come off in all, outside %s.",
 		u.Finding.Part.Name, reason, d.money(u.Inside), d.money(u.Outside))
 }

@@ -117,7 +117,7 @@ func lastOf(facts []score.Fact, kind score.FactKind, plainly say.Text, p *score.
 
 // belonging says whether the vehicle is of the affected ones and why.
 func belonging(f *score.Finding) say.Text {
-	reason, share := f.Belonging.Reason, say.Percent(f.Belonging.Share)
+	reason, share := f.Belonging.Reason(), say.Percent(f.Belonging.Share)
 	known := !reason.Empty()
 	switch m := f.Belonging.Membership; {
 	case m == score.Inside && known:

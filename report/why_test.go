@@ -128,7 +128,7 @@ func TestWhySaysOfTheRow(t *testing.T) {
 			f.Facts = []score.Fact{{Kind: score.FactFoundWorn, Day: today - 81, At: 147700, Since: -1, Weight: 1}}
 		}, "Found worn on 3 Sep 2026 at 147,700 km and not renewed since"},
 		"membership not known: what is missing and the chance": {func(f *score.Finding, _ *plan.Row) {
-			f.Belonging = score.Belonging{Membership: score.Unknown, Reason: say.Plain("engine serial not given"), Share: 0.45}
+			f.Belonging = score.Belonging{Membership: score.Unknown, Told: say.Plain("engine serial not given"), Share: 0.45}
 		}, "not known to be in the affected range (engine serial not given), 45% chance of it"},
 		"records that begin late": {func(f *score.Finding, _ *plan.Row) {
 			f.HistoryFrom, f.State = 80000, wear.State{Worn: 0.4, Sound: 0.4, Rectified: 0.2}

@@ -72,14 +72,14 @@ func (w *worker) outsideChecks(p *WeakPart, s *story, obs []evidence.Observation
 		if !r.Codes.Empty() {
 			sc := &w.scans[o.Ref]
 			codes := sc.matching(r.Codes)
-			c.Reason = say.F("%s stored, but the vehicle is outside the range of %s: %s", join(codes), p.Name, b.Reason)
+			c.Reason = say.F("%s stored, but the vehicle is outside the range of %s: %s", join(codes), p.Name, b.Reason())
 			c.Day, c.Ref = sc.day, sc.ref
 			if len(codes) > 0 {
 				c.Code = codes[0]
 			}
 		} else if len(r.Words) > 0 {
 			t := &texts[o.Ref]
-			c.Reason = say.F("%s noted, but the vehicle is outside the range of %s: %s", strconv.Quote(w.wordOf(s.index, o, t)), p.Name, b.Reason)
+			c.Reason = say.F("%s noted, but the vehicle is outside the range of %s: %s", strconv.Quote(w.wordOf(s.index, o, t)), p.Name, b.Reason())
 			c.Day, c.Ref = t.day, t.ref
 		}
 		out = append(out, c)
@@ -264,7 +264,7 @@ func noDistance(f *Finding, day Day) []OtherCheck {
 	}
 	return []OtherCheck{{
 		Part:   f.Part,
-		Reason: say.F("%s may be of the weak kind (%s), but no credible %s tells how far it has run", f.Part.Name, f.Belonging.Reason, f.Part.Axis.reading()),
+		Reason: say.F("%s may be of the weak kind (%s), but no credible %s tells how far it has run", f.Part.Name, f.Belonging.Reason(), f.Part.Axis.reading()),
 		Check:  say.F("enter the reading with its day; until then the vehicle is not ranked for this part"),
 		Day:    day,
 	}}

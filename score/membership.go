@@ -16,13 +16,31 @@ const (
 	Unknown Membership = "unknown"
 )
 
-// Belonging is a membership with the fact that decided it.
+// Belonging is a membership with the fact that decided it. The fact is kept as
+// where it stands, and worded when it is asked for: a large fleet has one for
+// every part of every vehicle.
 type Belonging struct {
 	Membership Membership
-	Reason     say.Text // "engine serial KD4112345 lies in KD4110000-KD4168000"
 	Share      float64  // chance of belonging, in [0, 1]
+	Told       say.Text // a reason in words, where no range gave it
 	Near       bool     // outside, but of the model the ranges speak of
 	Lacks      Lack     // what the vehicle's row would have to give; 0 where it is not that
+
+	shown   bool // by what was found on the vehicle, whatever the range says
+	by      verdict
+	vehicle *Vehicle
+}
+
+// Reason names the fact that decided: "engine serial KD4112345 lies in
+// KD4110000-KD4168000".
+func (b Belonging) Reason() say.Text {
+	switch {
+	case !b.Told.Empty() || b.vehicle == nil:
+		return b.Told
+	case b.shown:
+		return say.F("shown by what was found on this vehicle (%s)", b.by.reason(b.vehicle))
+	}
+	return b.by.reason(b.vehicle)
 }
 
 // Lack is a fact of the vehicle that a range asks for and nothing gives, such
@@ -81,9 +99,8 @@ type verdict struct {
 }
 
 // Belongs decides the membership: inside where any range holds in every
-// condition, outside where each fails in one, unknown else. The reason names
-// the fact that decided; among ranges that all fail, that of the one that came
-// nearest.
+// condition, outside where each fails in one, unknown else. Among ranges that
+// all fail, the reason is that of the one that came nearest.
 func (p *WeakPart) Belongs(v *Vehicle) Belonging {
 	var best verdict
 	near := false
@@ -94,7 +111,7 @@ func (p *WeakPart) Belongs(v *Vehicle) Belonging {
 			best = got
 		}
 	}
-	b := Belonging{Membership: Outside, Reason: best.reason(v), Near: near}
+	b := Belonging{Membership: Outside, Near: near, by: best, vehicle: v}
 	switch best.is {
 	case yes:
 		b.Membership, b.Share = Inside, 1

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 )
 
 func on(y int, m time.Month, d int) Day {
@@ -89,9 +90,50 @@ func TestBelongs(t *testing.T) {
 			p := WeakPart{Fits: k.fits, ShareIfUnknown: 0.45}
 			got := p.Belongs(&k.v)
 			assert.Equal(t, k.want, got.Membership)
-			assert.Equal(t, k.reason, got.Reason.String())
+			assert.Equal(t, k.reason, got.Reason().String())
+			assert.NotEqual(t, k.reason, got.Reason().In(say.Spanish), "every reason has its Spanish")
 			assert.Equal(t, map[Membership]float64{Inside: 1, Outside: 0, Unknown: 0.45}[k.want], got.Share)
 		})
+	}
+}
+
+// TestReasonsInSpanish: names and serials stay, words and days are Spanish; what
+// is lacking is named by itself.
+func TestReasonsInSpanish(t *testing.T) {
+	serials := []SerialRange{rangeOf(t, "KD4110000-KD4168000")}
+	for _, k := range []struct {
+		fit   Fit
+		v     Vehicle
+		says  string
+		lacks string
+	}{
+		{Fit{EngineSerial: serials}, Vehicle{EngineSerial: "KD4112345"}, "número de motor KD4112345 está dentro de KD4110000-KD4168000", ""},
+		{Fit{EngineSerial: serials}, Vehicle{}, "número de motor sin indicar", "número de motor"},
+		{Fit{BuildDate: []DayRange{{on(2016, 3, 1), on(2016, 3, 31)}}}, Vehicle{BuildDate: on(2016, 4, 1)}, "fabricación el 1 abr 2016, fuera del intervalo", ""},
+		{Fit{BuildDate: []DayRange{{on(2016, 3, 1), 0}}}, Vehicle{}, "fecha de fabricación sin indicar", "fecha de fabricación"},
+		{Fit{Model: []string{"Kestrel"}}, Vehicle{Model: "Teal"}, "modelo Teal no es del intervalo", ""},
+		{Fit{WMI: []string{"Z9K"}}, Vehicle{}, "código de fabricante desconocido (sin VIN)", ""},
+	} {
+		got := (&WeakPart{Fits: []Fit{k.fit}}).Belongs(&k.v)
+		assert.Equal(t, k.says, got.Reason().In(say.Spanish))
+		assert.Equal(t, k.lacks, got.Lacks.Say().In(say.Spanish))
+		assert.Equal(t, "lo demuestra lo hallado en este vehículo ("+k.says+")", shownBy(Belonging{Membership: Unknown, by: got.by, vehicle: &k.v}).Reason().In(say.Spanish))
+	}
+}
+
+// TestAskingMakesNoWords: a vehicle is asked of every part, and hardly any reason
+// is ever read.
+func TestAskingMakesNoWords(t *testing.T) {
+	p := WeakPart{Fits: []Fit{{WMI: []string{"Z9K"}, Make: []string{"Northfold"}, Model: []string{"Kestrel"}, ModelYear: []YearRange{{2015, 2017}},
+		EngineFamily: []string{"KD4"}, EngineSerial: []SerialRange{rangeOf(t, "KD4110000-KD4168000")}, BuildDate: []DayRange{{on(2016, 3, 1), 0}}}}}
+	for _, v := range []Vehicle{
+		{},
+		{VIN: "Z9KLA4E29G1234567", Make: "NORTHFOLD", Model: "Kestrel", ModelYear: 2016, EngineFamily: "KD4", EngineSerial: "KD4112345", BuildDate: on(2016, 4, 1)},
+		{VIN: "Z9KLA4E29G1234567", Make: "NORTHFOLD", Model: "Kestrel", ModelYear: 2016, EngineFamily: "KD4", EngineSerial: "KD4999999"},
+		{VIN: "Z9XLA4E29G1234567"},
+		{Make: "Northfold", Model: "Teal", ModelYear: 2012},
+	} {
+		assert.Zero(t, testing.AllocsPerRun(10, func() { p.Belongs(&v) }), "%+v", v)
 	}
 }
 

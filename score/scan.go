@@ -97,6 +97,14 @@ func (s *Scan) fresh() bool {
 	return s.WarmUps.Known && s.WarmUps.Value < fewWarmUps || s.Incomplete.Known && s.Incomplete.Value > 0
 }
 
+// What may make a scan say less than it seems to; shared by all vehicles of
+// which it is true.
+var (
+	doubtPermanent = say.F("only permanent codes are left: the memory was erased lately and no repair has proven itself yet")
+	doubtLamp      = say.F("the warning lamp is on though the scan found no code: read the memory again, with a reader that knows the maker's codes")
+	doubtFresh     = say.F("the scan was made shortly after the codes were erased (few warm-ups, or monitors not complete): that it is clean says little")
+)
+
 // doubt says what makes the latest scan say less than it seems to: signs of
 // an erase whose distance nobody wrote down, or a permanent code alone.
 func (s *scanned) doubt() say.Text {
@@ -106,11 +114,11 @@ func (s *scanned) doubt() say.Text {
 	}
 	switch {
 	case permanent:
-		return say.F("only permanent codes are left: the memory was erased lately and no repair has proven itself yet")
+		return doubtPermanent
 	case len(s.codes) == 0 && s.lamp:
-		return say.F("the warning lamp is on though the scan found no code: read the memory again, with a reader that knows the maker's codes")
+		return doubtLamp
 	case len(s.codes) == 0 && s.fresh && !s.since.Known:
-		return say.F("the scan was made shortly after the codes were erased (few warm-ups, or monitors not complete): that it is clean says little")
+		return doubtFresh
 	}
 	return say.Text{}
 }

@@ -10,7 +10,6 @@ import (
 
 	"pitlist/score/evidence"
 	"pitlist/score/odometer"
-	"pitlist/score/say"
 	"pitlist/score/wear"
 )
 
@@ -306,7 +305,8 @@ func shownBy(b Belonging) Belonging {
 	if b.Membership == Inside {
 		return b
 	}
-	return Belonging{Membership: Inside, Reason: say.F("shown by what was found on this vehicle (%s)", b.Reason), Share: 1, Near: true}
+	b.Membership, b.Share, b.Near, b.Lacks, b.shown = Inside, 1, true, 0, true
+	return b
 }
 
 func factorsOf(obs []evidence.Observation) []wear.Factor {

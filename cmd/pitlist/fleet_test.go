@@ -79,7 +79,7 @@ func TestSimulatedFleet(t *testing.T) {
 				worst, worstAt = d, a.Vehicle.Unit+" "+f.Part.ID
 			}
 			if d > 0.01 && os.Getenv("PITLIST_SHOW") != "" {
-				t.Logf("%s %s: p %.5f, answer %.5f; x %.0f E %.0f share %.2f %s facts %+v", a.Vehicle.Unit, f.Part.ID, f.State.Worn, w.pWorn, f.Distance, f.HistoryFrom, f.Belonging.Share, f.Belonging.Reason, f.Facts)
+				t.Logf("%s %s: p %.5f, answer %.5f; x %.0f E %.0f share %.2f %s facts %+v", a.Vehicle.Unit, f.Part.ID, f.State.Worn, w.pWorn, f.Distance, f.HistoryFrom, f.Belonging.Share, f.Belonging.Reason(), f.Facts)
 			}
 			pairs = append(pairs, pair{f.State.Worn, w.worn})
 		}

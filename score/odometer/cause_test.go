@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"pitlist/score/say"
 )
 
 // quarter is the usual distance between the readings of the tables below.
@@ -99,6 +101,24 @@ func TestSuspicionIsWordedAsOne(t *testing.T) {
 			assert.Contains(t, e.Detail.String(), w)
 		}
 	}
+}
+
+// TestSuspicionInSpanish: the same in the other language, numbers and days with it.
+func TestSuspicionInSpanish(t *testing.T) {
+	for _, tt := range []struct {
+		km   []float64
+		says string
+	}{
+		{[]float64{130000, 145000, 160000, 120000, 126000}, "120.000 km el 4 jul 2025 (lectura de códigos) después de 160.000 km el 4 abr 2025 (lectura de códigos) puede ser un cuentakilómetros retrocedido; " +
+			"o la lectura es anterior a su fecha, o de otro vehículo; se siguió con la lectura más alta; pedir los papeles de ambas."},
+		{[]float64{102000, 108000, 114000, 74565}, "74.565 km el 4 jul 2025 (lectura de códigos) encaja con las demás lecturas si está en millas: se usó 120.001 km; preguntar en qué unidad se leyó."},
+	} {
+		e := assessSeries(tt.km...)
+		assert.Equal(t, tt.says, e.Detail.In(say.Spanish))
+		assert.NotEmpty(t, e.Finding.Say().In(say.Spanish))
+	}
+	e := Assess(series(20000, quarter, 6000, 6100), 20000+quarter+5, Usage{Stated: 22.4, Unit: Hours}, Limits{})
+	assert.Equal(t, "lectura del 3 ene 2025 llevada 5 días a 22 h por semana (según lo indicado)", e.Basis().In(say.Spanish))
 }
 
 // TestStatedUnitDecides: a value that a stated "mi" already multiplied is not taken for miles again,

@@ -3,11 +3,15 @@ package odometer
 import (
 	"cmp"
 	"math"
+	"regexp"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	"pitlist/score/say"
 )
 
 // anyReadings draws readings of every kind, good and bad.
@@ -93,6 +97,30 @@ func TestLaterReadingsHaveNoInfluence(t *testing.T) {
 		assert.Equal(t, f.KM, e.KM)
 		assert.Equal(t, f.Detail.String(), e.Detail.String())
 		assert.Equal(t, f.Basis().String(), e.Basis().String())
+	})
+}
+
+// TestBothLanguagesShowTheSameNumbers: whatever the readings are. A day is written
+// 2026-11-25 in English and 25 nov 2026 in Spanish; the months have no digits there.
+func TestBothLanguagesShowTheSameNumbers(t *testing.T) {
+	day := regexp.MustCompile(`(\d{4})-(\d\d)-0?(\d+)`)
+	digits := func(s string) string {
+		out := []byte(nil)
+		for i := range len(s) {
+			if s[i] >= '0' && s[i] <= '9' || s[i] == ' ' {
+				out = append(out, s[i])
+			}
+		}
+		return strings.Join(strings.Fields(string(out)), " ")
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		e := Assess(anyReadings().Draw(t, "readings"), today, Usage{Default: 450}, Limits{})
+		for _, x := range []say.Text{e.Detail, e.Basis()} {
+			// of the words, only numbers with letters or signs in them ("1.79e+308 km", "NaN km") are left out
+			if en := x.String(); !strings.Contains(en, "e+") && !strings.Contains(en, "e-") {
+				assert.Equal(t, digits(day.ReplaceAllString(en, "$3 $1")), digits(x.In(say.Spanish)))
+			}
+		}
 	})
 }
 

@@ -138,30 +138,34 @@ func (c *cleaned) addForeign(b *strings.Builder, r rune) {
 // the byte order mark and the marks of writing direction, all of Unicode's format class.
 func invisible(r rune) bool { return unicode.Is(unicode.Cf, r) }
 
+// What cleaning may have done. They are shared: most cells of a sheet are
+// unclean in the same way.
+var (
+	noteWide      = say.F("full-width characters read as plain ones")
+	noteBlanks    = say.F("blanks removed")
+	noteHyphens   = say.F("hyphens removed")
+	noteInvisible = say.F("invisible characters removed")
+	noteQuotes    = say.F("apostrophe or quotes removed")
+	noteAsterisks = say.F("asterisks of a bar code removed")
+	noteSmall     = say.F("small letters read as capitals")
+	noteCut       = say.F("cut to the first 11 characters")
+)
+
 // notes puts the counts into words.
 func (c *cleaned) notes() []say.Text {
 	notes := c.lookalikeNotes()
-	if c.wide > 0 {
-		notes = append(notes, say.F("full-width characters read as plain ones"))
+	flag := func(n int, note say.Text) {
+		if n > 0 {
+			notes = append(notes, note)
+		}
 	}
-	if c.blanks > 0 {
-		notes = append(notes, say.F("blanks removed"))
-	}
-	if c.hyphens > 0 {
-		notes = append(notes, say.F("hyphens removed"))
-	}
-	if c.invisible > 0 {
-		notes = append(notes, say.F("invisible characters removed"))
-	}
-	if c.quotes > 0 {
-		notes = append(notes, say.F("apostrophe or quotes removed"))
-	}
-	if c.asterisks > 0 {
-		notes = append(notes, say.F("asterisks of a bar code removed"))
-	}
-	if c.small > 0 {
-		notes = append(notes, say.F("small letters read as capitals"))
-	}
+	flag(c.wide, noteWide)
+	flag(c.blanks, noteBlanks)
+	flag(c.hyphens, noteHyphens)
+	flag(c.invisible, noteInvisible)
+	flag(c.quotes, noteQuotes)
+	flag(c.asterisks, noteAsterisks)
+	flag(c.small, noteSmall)
 	return notes
 }
 
@@ -193,7 +197,7 @@ func CleanPrefix(raw string) (text string, ok bool, notes []say.Text) {
 		return text, false, notes
 	}
 	if len(text) == size {
-		return text[:long], true, append(notes, say.F("cut to the first 11 characters"))
+		return text[:long], true, append(notes, noteCut)
 	}
 	return text, len(text) == short || len(text) == long, notes
 }

@@ -43,7 +43,7 @@ func facts(i int) []score.Fact {
 func Finding(part *score.WeakPart, index, i int, worn float64, told []score.Fact) score.Finding {
 	f := score.Finding{
 		Part: part, PartIndex: index, Standing: score.Scored, Distance: km(i), Facts: told,
-		Belonging: score.Belonging{Membership: score.Inside, Reason: say.Plain("engine serial KD4112345 lies in KD4110000-KD4168000"), Share: 1},
+		Belonging: score.Belonging{Membership: score.Inside, Told: say.Plain("engine serial KD4112345 lies in KD4110000-KD4168000"), Share: 1},
 		State:     wear.State{Worn: worn, Sound: (1 - worn) * 0.8, Immune: (1 - worn) * 0.1, Rectified: (1 - worn) * 0.1},
 		PLow:      math.Max(0, worn-0.1), PHigh: math.Min(1, worn+0.1), HasInterval: worn > 0.01,
 		Next: 420, Hold: 60000, NextFail: score.Fails{All: worn * 0.03}, HoldFail: score.Fails{All: worn * 0.8}, RiskFail: worn * 0.1,
@@ -97,7 +97,7 @@ func special(a *score.Assessment, c *score.Catalogue, i int) {
 	case 12:
 		a.Checks = append(a.Checks, score.OtherCheck{Reason: say.Plain("P0524 (oil pressure too low), read on 20 Nov 2026 and not answered by a repair since"), Check: say.Plain("Oil level and pressure before it leaves the yard"), Today: true, Day: Today - 3, Code: code("P0524")})
 	case 13:
-		f.Standing, f.State, f.Belonging = score.NotOfRange, wear.State{Immune: 1}, score.Belonging{Membership: score.Outside, Reason: say.Plain("engine serial KD4200000 lies outside KD4110000-KD4168000")}
+		f.Standing, f.State, f.Belonging = score.NotOfRange, wear.State{Immune: 1}, score.Belonging{Membership: score.Outside, Told: say.Plain("engine serial KD4200000 lies outside KD4110000-KD4168000")}
 		a.Checks = append(a.Checks, score.OtherCheck{Part: &c.Parts[Follower], Reason: say.Plain("P0087 on a vehicle outside the range"), Check: say.Plain("check the sensor and its wiring first"), Day: Today - 9, Code: code("P0087"), Ref: score.Ref{Source: 2, Row: 9}})
 	case 14:
 		f.Standing, f.State = score.AwaitingRepair, wear.State{}
