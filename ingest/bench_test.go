@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"pitlist/ingest/value"
 	"pitlist/ingest/xlsx"
 	"pitlist/score"
 )
@@ -163,6 +164,32 @@ func TestMemoryOfVehicle(t *testing.T) {
 	t.Logf("%d vehicles: %.0f bytes of live heap a vehicle", bigSize, each)
 	require.LessOrEqual(t, each, 2048.0)
 	runtime.KeepAlive(res)
+}
+
+// TestMemoryOfIssue: what is said of a row is kept in few bytes, for a column
+// that nothing decides, or a list of strangers, says it of every row.
+func TestMemoryOfIssue(t *testing.T) {
+	const rows = 20000
+	lines := []string{"unit,date,odometer,text"}
+	for i := range rows {
+		lines = append(lines, fmt.Sprintf("N%05d,0%d/0%d/2026,%d,Pump renewed", i, 1+i%4, 5+i%4, 90000+i))
+	}
+	units := textFile(t, "units.csv", "unit,vin,make,model", "H1,"+vinA+",Northfold,Kestrel")
+	before := liveHeap()
+	for _, c := range []struct {
+		says  string
+		order value.Order
+		most  float64
+	}{{"cannot be told", "", 640}, {"on no vehicle sheet", value.DayFirst, 320}} {
+		res, err := Read(context.Background(), []Input{{Path: units}, {Path: textFile(t, "repairs.csv", lines...), DateOrder: c.order}}, Options{Day: runDay, Market: "eu"})
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, len(res.Fleet.Issues), rows)
+		require.Contains(t, res.Fleet.Issues[rows/2].Reason.String(), c.says)
+		each := (float64(liveHeap()) - float64(before)) / rows
+		t.Logf("%s: %.0f bytes of live heap a row", c.says, each)
+		require.LessOrEqual(t, each, c.most)
+		runtime.KeepAlive(res)
+	}
 }
 
 func liveHeap() uint64 {

@@ -190,7 +190,7 @@ func (c *converter) refuse(col *column, cell string, err error, sev score.Severi
 	if errors.As(err, &p) {
 		reason, remedy = p.Why(), p.Suggestion
 		if !col.undecided.Empty() && len(p.Readings) > 1 {
-			reason, remedy = say.Join(": ", col.undecided, reason), dateHint()
+			reason, remedy = say.F("%s: %s", col.undecided, reason), dateHint()
 		}
 	}
 	c.issue(col, cell, sev, reason, remedy)

@@ -20,7 +20,7 @@ func (j *joiner) merge(s *sheet, r *namedRow, n int32, v *score.Vehicle) rowClas
 	m.text(say.F("model"), &have.Model, v.Model)
 	m.text(say.F("engine family"), &have.EngineFamily, v.EngineFamily)
 	m.text(say.F("engine serial"), &have.EngineSerial, v.EngineSerial)
-	m.text(say.F("status"), (*string)(&have.Status), string(v.Status))
+	merged(&m, say.F("status"), &have.Status, v.Status, statusWords)
 	if have.VINYear == 0 && !have.YearConflict {
 		have.VINYear, have.YearConflict = v.VINYear, v.YearConflict
 	}
@@ -47,6 +47,19 @@ func (j *joiner) merge(s *sheet, r *namedRow, n int32, v *score.Vehicle) rowClas
 		return isSetAside
 	}
 	return isMerged
+}
+
+// statusWords is a vehicle's status in words that reading knows too.
+func statusWords(s score.Status) say.Text {
+	switch s {
+	case score.InUse:
+		return say.F("in use")
+	case score.Sold:
+		return say.F("sold")
+	case score.OffRoad:
+		return say.F("off road")
+	}
+	return say.Plainly(s)
 }
 
 // merger compares one row with the vehicle that it speaks of.

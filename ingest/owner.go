@@ -38,8 +38,12 @@ func (j *joiner) stranger(r *namedRow) say.Text {
 		return say.F("the beginning of a VIN does not tell which vehicle is meant")
 	case r.unit != "" && j.units.split[bare(r.unit)]:
 		return say.F("unit %s is on no vehicle sheet, and units that only their zeros tell apart are", r.unit)
+	case r.unit != "":
+		return say.F("unit %s is on no vehicle sheet", r.unit)
+	case r.vin != "":
+		return say.F("VIN %s is on no vehicle sheet", string(r.vin))
 	}
-	return say.F("%s is on no vehicle sheet", r.key().describe())
+	return say.F("registration %s is on no vehicle sheet", r.registration)
 }
 
 // answer is what asking by one name came to.

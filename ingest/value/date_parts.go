@@ -282,7 +282,9 @@ func (p dateParts) byOrder(s string, o DateOptions, byDay, byMonth time.Time) (t
 		return byMonth, ByOrder, nil
 	}
 	return time.Time{}, "", &Problem{Value: s, Reason: say.F("can be read day first or month first, and the column does not show which"),
-		Readings: []say.Text{dayFirst(byDay), monthFirst(byMonth)}, Suggestion: say.F("set date_order: day or date_order: month in the job")}
+		Readings:   []say.Text{dayFirst(byDay), monthFirst(byMonth)},
+		whole:      say.F("can be read day first or month first, and the column does not show which; it could mean day first: %s or month first: %s", spell(byDay), spell(byMonth)),
+		Suggestion: say.F("set date_order: day or date_order: month in the job")}
 }
 
 // against is the fault of a date that has only the reading which the column's order excludes.

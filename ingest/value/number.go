@@ -366,7 +366,9 @@ func (f figure) plain(decimal Mark) string {
 func (f figure) ambiguous(s string) error {
 	thousands, decimals := f.plain(AnyMark), f.plain(Mark(f.digits[lastMark(f.digits):][:1]))
 	return &Problem{Value: s, Reason: say.F("one mark before three digits can part thousands or decimals, and the column does not show which"),
-		Readings: []say.Text{say.Plain(thousands), say.Plain(decimals)}, Suggestion: say.F("write the figure without thousands marks")}
+		Readings:   []say.Text{say.Plain(thousands), say.Plain(decimals)},
+		whole:      say.F("one mark before three digits can part thousands or decimals, and the column does not show which; it could mean %s or %s", thousands, decimals),
+		Suggestion: say.F("write the figure without thousands marks")}
 }
 
 func missingNumber(s string, excel bool) error {

@@ -23,11 +23,16 @@ type Problem struct {
 	Reason     say.Text   // what is wrong, without the value
 	Readings   []say.Text // what it could mean, best first; empty where there is nothing to choose from
 	Suggestion say.Text   // what the planner can do
+
+	whole say.Text // reason and readings as one form: a column may have a million like it; empty: Why makes it
 }
 
 // Why is the reason with what the cell could mean.
 func (p *Problem) Why() say.Text {
-	if len(p.Readings) == 0 {
+	switch {
+	case !p.whole.Empty():
+		return p.whole
+	case len(p.Readings) == 0:
 		return p.Reason
 	}
 	return say.F("%s; it could mean %s", p.Reason, say.Alternatives(p.Readings...))

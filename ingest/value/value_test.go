@@ -10,6 +10,20 @@ import (
 	"pitlist/score/say"
 )
 
+// TestWhyInOneForm: what is kept as one form, for columns that have many like
+// it, says what reason and readings say.
+func TestWhyInOneForm(t *testing.T) {
+	_, _, byOrder := ParseDate("03/04/2024", DateOptions{})
+	_, _, byMark := ParseNumber("1,234", NumberOptions{})
+	for _, err := range []error{byOrder, byMark} {
+		p := problem(err)
+		require.Len(t, p.Readings, 2)
+		for _, l := range say.Languages() {
+			assert.Equal(t, l.F("%s; it could mean %s", p.Reason, say.Alternatives(p.Readings...)), l.Say(p.Why()))
+		}
+	}
+}
+
 func TestIsMissing(t *testing.T) {
 	for _, s := range []string{"", " ", " ", "\u200b", "-", "--", "–", "—", "−", "------------------------------", ".", "...", "?", "??", "n/a", "N/A", "NA", "n.a.", "null", "NULL", "NaN", "unknown", "Unknown",
 		"UNBEKANNT", "k.A.", "unbek.", "inconnu", "non renseigné", "desconocido", "okänd", "ukjent", "ei tiedossa", "nieznany", "brak danych", "TBC", "tba", "'", "n/a                                                                 ", "-                                                                         ", "      unknown"} {

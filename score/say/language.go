@@ -40,7 +40,7 @@ var (
 		months:     [12]string{"ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sept", "oct", "nov", "dic"},
 		fullMonths: [12]string{"enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre"},
 		ofMonth:    " de ",
-		forms:      spanishForms(),
+		forms:      spanish,
 	}
 )
 

@@ -74,14 +74,21 @@ func entries() ([]entry, error) {
 	return out, err
 }
 
-func spanishForms() map[string]string {
+// spanish are the forms in Spanish; withoutValues the texts of those that take
+// no value, made once: a million rows may say the same.
+var spanish, withoutValues = tables()
+
+func tables() (map[string]string, map[string]Text) {
 	list, err := entries()
 	if err != nil {
 		panic(err) // the lists are part of the program; a test reads them
 	}
-	out := make(map[string]string, len(list))
+	forms, texts := make(map[string]string, len(list)), make(map[string]Text, len(list))
 	for _, e := range list {
-		out[e.en] = e.es
+		forms[e.en] = e.es
+		if !strings.Contains(e.en, "%") {
+			texts[e.en] = Text{&saying{form: e.en}}
+		}
 	}
-	return out
+	return forms, texts
 }

@@ -28,6 +28,9 @@ type Value interface {
 // A number with a fraction, a distance, an amount, a share or a day is a Value
 // of this package.
 func F(form string, values ...any) Text {
+	if t, ok := withoutValues[form]; ok && len(values) == 0 {
+		return t
+	}
 	return Text{&saying{form: form, values: values}}
 }
 
