@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"pitlist/config"
@@ -64,9 +65,14 @@ func (o *order) attrs() []any {
 	return a
 }
 
-// failureOf is an error with its hint, for the log.
+// failureOf is an error with its hint, for the log, without what it quotes of
+// the inputs.
 func failureOf(err error) slog.Attr {
 	text, hint := explain(err)
+	var q *quotingError
+	if errors.As(err, &q) {
+		text = strings.ReplaceAll(text, q.cells, "")
+	}
 	return slog.Group("failure", "code", codeOf(err), "err", text, "hint", hint)
 }
 

@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -292,11 +291,11 @@ func errNoneConcerned(b *batch) error {
 		names = append(names, m)
 	}
 	slices.Sort(names)
-	text := fmt.Sprintf("no entry of the catalogue fits any of the %d vehicles", len(b.read.Fleet.Vehicles))
+	err := &quotingError{text: fmt.Sprintf("no entry of the catalogue fits any of the %d vehicles", len(b.read.Fleet.Vehicles))}
 	if len(names) > 0 {
-		text += " (models such as " + strings.Join(names, ", ") + ")"
+		err.cells = " (models such as " + strings.Join(names, ", ") + ")"
 	}
-	return &failure{code: exitFailed, err: errors.New(text), hint: "compare the catalogue's fits (wmi, make, model) with what `pitlist read` shows"}
+	return &failure{code: exitFailed, err: err, hint: "compare the catalogue's fits (wmi, make, model) with what `pitlist read` shows"}
 }
 
 // speaks is the language of all that the run writes for people.

@@ -30,6 +30,12 @@ type failure struct {
 func (f *failure) Error() string { return f.err.Error() }
 func (f *failure) Unwrap() error { return f.err }
 
+// quotingError quotes cells of the inputs, for whoever sits before the terminal.
+// Logs leave them out: a model may be a plate in the wrong column.
+type quotingError struct{ text, cells string }
+
+func (e *quotingError) Error() string { return e.text + e.cells }
+
 func usageError(err error, hint string) error { return &failure{exitUsage, err, hint} }
 
 // faultsError carries every fault of a job or a catalogue.
