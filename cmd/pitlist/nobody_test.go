@@ -53,7 +53,7 @@ func TestNothingOfACellIsLogged(t *testing.T) {
 		job    string
 		code   int
 	}{
-		"the run is made": {func(*testing.T, string) {}, "", exitRejected},
+		"the run is made":                     {func(*testing.T, string) {}, "", exitRejected},
 		"a file that cannot be read stops it": {func(*testing.T, string) {}, "strict: true\n", exitFailed},
 		"no entry fits any model": {func(t *testing.T, dir string) {
 			path := filepath.Join(dir, "intake", "wagen.csv")
