@@ -139,7 +139,7 @@ func (c *cardWriter) labelled(label, value, label2, value2 any) {
 		return
 	}
 	lines := max(textLines(c.book.words(value), c.cols[1].width-2), textLines(c.book.words(value2), c.cols[4].width+c.cols[5].width-2))
-	c.cellsOf(height(lines), []tone{strong, bare, bare, strong, bare, bare}, label, value, "", label2, value2, "")
+	c.roomy(height(lines), []tone{strong, bare, bare, strong, bare, bare}, label, value, "", label2, value2, "")
 }
 
 // wide writes a label and a text over the other columns.
@@ -152,7 +152,8 @@ func (c *cardWriter) wide(t tone, label, value any) {
 	for i := 1; i < cardColumns; i++ {
 		width += c.cols[i].width
 	}
-	c.cellsOf(height(textLines(words, (width-2)/t.weight())), []tone{strong, t, t, t, t, t}, label, words, "", "", "", "")
+	lines := max(textLines(words, (width-2)/t.weight()), textLines(c.book.words(label), c.room(0, strong)))
+	c.cellsOf(height(lines), []tone{strong, t, t, t, t, t}, label, words, "", "", "", "")
 	c.join(2, cardColumns)
 }
 
@@ -179,14 +180,14 @@ func (c *cardWriter) part(p *report.CardPart, i, of int) {
 		one := p.Slip
 		one.Measures = []string{l.ID}
 		c.fills(one, slip.Measure, &c.measured, slip.CardMeasured)
-		c.cellsOf(writeHeight, []tone{strong, bare, bare, bare, entry, entry}, say.F("Measure"), l.Measure, say.F("sound to %s", l.SoundTo), say.F("worn from %s", l.WornFrom), "", "")
+		c.roomy(writeHeight, []tone{strong, bare, bare, bare, entry, entry}, say.F("Measure"), l.Measure, say.F("sound to %s", l.SoundTo), say.F("worn from %s", l.WornFrom), "", "")
 		c.join(slip.CardMeasured+1, cardColumns)
 	}
 	c.fills(p.Slip, slip.Found, &c.found, slip.CardFound)
-	c.cellsOf(writeHeight, append([]tone{strong, entry}, box, box, box, box), append([]any{say.F("Found: ring, or write here"), ""}, offered()...)...)
+	c.roomy(writeHeight, append([]tone{strong, entry}, box, box, box, box), append([]any{say.F("Found: ring, or write here"), ""}, offered()...)...)
 	var words []string // any text will do
 	c.fills(p.Slip, slip.Done, &words, slip.CardDone)
-	c.cellsOf(wordsHeight, []tone{strong, entry, entry, entry, entry, entry}, slip.Words(slip.HeadDone), "", "", "", "", "")
+	c.roomy(wordsHeight, []tone{strong, entry, entry, entry, entry, entry}, slip.Words(slip.HeadDone), "", "", "", "", "")
 	c.join(slip.CardDone+1, cardColumns)
 }
 
@@ -217,7 +218,7 @@ func (c *cardWriter) visit(card *report.Card) {
 	if c.err != nil {
 		return
 	}
-	c.cellsOf(writeHeight, []tone{strong, entry, strong, entry, strong, entry}, slip.Words(slip.HeadOdometer), "", slip.Words(slip.HeadDay), "", slip.Words(slip.HeadInitials), "")
+	c.roomy(writeHeight, []tone{strong, entry, strong, entry, strong, entry}, slip.Words(slip.HeadOdometer), "", slip.Words(slip.HeadDay), "", slip.Words(slip.HeadInitials), "")
 }
 
 func takes(p *report.CardPart) say.Text {
@@ -255,6 +256,21 @@ func (c *cardWriter) line(t tone, tall float64, texts ...any) {
 		tones[i] = t
 	}
 	c.cellsOf(tall, tones, texts...)
+}
+
+// room is the width that a cell has for words of a tone.
+func (c *cardWriter) room(col int, t tone) float64 { return (c.cols[col].width - 2) / t.weight() }
+
+// roomy writes a row of cells none of which is cut: what has a tone to label
+// or to ring stands in its own column.
+func (c *cardWriter) roomy(least float64, tones []tone, texts ...any) {
+	lines := 1
+	for i, v := range texts {
+		if tones[i] == strong || tones[i] == box || i == 2 || i == 3 {
+			lines = max(lines, textLines(c.book.words(v), c.room(i, tones[i])))
+		}
+	}
+	c.cellsOf(max(least, height(lines)), tones, texts...)
 }
 
 // cellsOf writes a row; a cell of tone bare without text has no border.
