@@ -3,6 +3,7 @@ package workbook
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"github.com/xuri/excelize/v2"
 
@@ -94,6 +95,10 @@ func t2f(v any) float64 {
 	return 0
 }
 
+// headMargin is what a heading's cell has beside its words, units of a
+// column's width: the frame and the indent.
+const headMargin = 2
+
 func (c *column) bounds() (least, most float64) {
 	least, most = c.least, c.most
 	if least == 0 {
@@ -105,14 +110,17 @@ func (c *column) bounds() (least, most float64) {
 	return least, most
 }
 
-// settleWidths gives every column a width: at least its longest heading word
-// on three lines, at least its least.
+// settleWidths gives every column a width: at least its heading's longest word,
+// at least its heading on three lines, at least its least.
 func settleWidths(cols []column, l *say.Language) {
 	for i := range cols {
 		c := &cols[i]
 		least, _ := c.bounds()
 		c.width = max(c.width, least)
 		head := l.Say(c.head)
+		for word := range strings.FieldsSeq(head) {
+			c.width = max(c.width, math.Ceil(textWidth(word)*bolder+headMargin))
+		}
 		for head != "" && textLines(head, (c.width-1)*0.9) > 3 {
 			c.width++
 		}

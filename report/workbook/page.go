@@ -83,8 +83,12 @@ func (b *book) paper(name string, p page) error {
 	if runes := []rune(left); len(runes) > 80 { // a footer holds 255 characters
 		left = string(runes[:80])
 	}
+	under := "&C" // an upright page has no room beside
+	if p.portrait {
+		under = "\n"
+	}
 	return b.file.SetHeaderFooter(name, &excelize.HeaderFooterOptions{
-		OddFooter: "&L&8" + left + " · &A&C&8" + b.speaks.Say(reasonNotDiagnosis) + "&R&8" + b.speaks.F("page %s of %s", "&P", "&N")})
+		OddFooter: "&L&8" + left + " · &A" + under + "&8" + b.speaks.Say(reasonNotDiagnosis) + "&R&8" + b.speaks.F("page %s of %s", "&P", "&N")})
 }
 
 func (b *book) define(what, sheet, area string) error {
