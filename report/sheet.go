@@ -170,8 +170,9 @@ func (d *Document) Odometers() iter.Seq[OdometerRow] {
 		for i := range d.assessments {
 			a := &d.assessments[i]
 			e := &a.Odometer
+			detail, _ := a.Details()
 			r := OdometerRow{Unit: a.Vehicle.Unit, VIN: vinOf(a.Vehicle), KM: finite(e.KM), Known: e.Known, Basis: e.Basis(),
-				Readings: len(a.Vehicle.Readings), Finding: e.Finding, Detail: e.Detail}
+				Readings: len(a.Vehicle.Readings), Finding: e.Finding, Detail: detail}
 			if r.Finding == "" {
 				r.Finding = odometer.None
 			}

@@ -30,7 +30,23 @@ type Assessment struct {
 	Findings []Finding    // in the catalogue's order; parts that do not concern the vehicle left out
 	Checks   []OtherCheck // what is worth a look outside the wear model
 	SetAside Status       // why the vehicle is not judged: it is sold; "" where it is judged
+	judge    *Scorer      // that judged it
 }
+
+// Details are the readings that show what is odd of the odometer and of the
+// engine hours, in words. They are worked out anew from the vehicle: a large
+// fleet's would be most of what is kept of it, and they are written once.
+func (a *Assessment) Details() (odometer, hours say.Text) {
+	if a.judge == nil || !odd(&a.Odometer) && !odd(&a.Hours) {
+		return a.Odometer.Detail, a.Hours.Detail
+	}
+	w := worker{Scorer: a.judge}
+	t := w.track(a.Vehicle)
+	return t.odometer.Detail, t.hours.Detail
+}
+
+// odd tells that something was found of the readings.
+func odd(e *odometer.Estimate) bool { return e.Finding != "" && e.Finding != odometer.None }
 
 // Ahead holds the distances that the vehicle will cover, by axis.
 type Ahead struct {

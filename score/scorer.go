@@ -161,7 +161,7 @@ func (w *worker) assess(v *Vehicle) Assessment {
 	} else {
 		v = v.upTo(w.settings.Day)
 	}
-	a := Assessment{Vehicle: v}
+	a := Assessment{Vehicle: v, judge: w.Scorer}
 	if v.Status == Sold {
 		a.SetAside = Sold
 		return a

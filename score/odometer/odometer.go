@@ -175,9 +175,9 @@ func (e Estimate) Last() (Day, float64, bool) {
 }
 
 // Brief is the estimate without the way there: of its readings the last alone, which
-// is what lists and slips speak of. A large fleet's estimates are kept so.
+// is what lists and slips speak of, and no Detail. A large fleet's estimates are kept so.
 func (e Estimate) Brief() Estimate {
-	e.Used, e.Odd = nil, nil
+	e.Used, e.Odd, e.Detail = nil, nil, say.Text{}
 	if n := len(e.knots); n > 0 {
 		e.knots = []knot{e.knots[n-1]}
 	}

@@ -66,7 +66,7 @@ type maker struct {
 type depot struct {
 	Depot
 	vehicles []*vehicle
-	price    float64 // cost of waiting that the last quarter of an hour takes away; 0: hours enough
+	price    float64 // cost of waiting that the last quarter of an hour takes away, were it not for the injury parts where these take all; 0: hours enough
 }
 
 func (m *maker) take(a *score.Assessment) {
@@ -152,6 +152,10 @@ func (d *depot) choose() {
 
 // pack spends what the injury parts leave of the depot's hours.
 func (d *depot) pack(left int) {
+	if left == 0 { // nobody competes here, but somebody may in a parameter draw
+		d.price = d.priceOf(capacity(d.Hours))
+		return
+	}
 	options := make([][]option, len(d.vehicles))
 	for i, v := range d.vehicles {
 		if v.injury == 0 {
@@ -167,6 +171,13 @@ func (d *depot) pack(left int) {
 	}
 }
 
+// priceOf is the price of a quarter of an hour where there are so many for the
+// vehicles that no injury part has brought in.
+func (d *depot) priceOf(left int) float64 {
+	_, price := knapsack(d.competing(left), left)
+	return price
+}
+
 // moreHour is what one more bay-hour would be worth: the exact difference of
 // two best packings, not the price of the last quarter. left is what the
 // injury parts leave of the hours; below 0 they take more than there are.
@@ -180,15 +191,21 @@ func (d *depot) moreHour(left int) float64 {
 
 const quartersAnHour = 4
 
-// best is the value of the best packing of the vehicles that no injury part
-// has brought in.
-func (d *depot) best(left int) float64 {
+// competing are the options of the vehicles that no injury part has brought in.
+func (d *depot) competing(left int) [][]option {
 	options := make([][]option, 0, len(d.vehicles))
 	for _, v := range d.vehicles {
 		if v.injury == 0 {
 			options = append(options, v.work.options(left, nil))
 		}
 	}
+	return options
+}
+
+// best is the value of the best packing of the vehicles that no injury part
+// has brought in.
+func (d *depot) best(left int) float64 {
+	options := d.competing(left)
 	picks, _ := knapsack(options, left)
 	sum := 0.0
 	for i, j := range picks {
