@@ -193,7 +193,7 @@ func curveName(curve string) say.Text {
 	return say.Plain(curve)
 }
 
-// parameterName names a parameter on its own scale; mu and sigma are symbols.
+// parameterName names a parameter on its own scale.
 func parameterName(name string) say.Text {
 	switch name {
 	case "scale":
@@ -204,6 +204,10 @@ func parameterName(name string) say.Text {
 		return say.F("mean")
 	case "factor":
 		return say.F("factor")
+	case "mu":
+		return say.F("mu")
+	case "sigma":
+		return say.F("sigma")
 	case "share":
 		return say.F("share")
 	}

@@ -115,6 +115,18 @@ type VINFinding struct {
 // twice is the finding for a VIN that stands on two units.
 const twice = "twice"
 
+// Says lists the findings in words.
+func (f *VINFinding) Says() say.Text {
+	out := make([]say.Text, len(f.Findings))
+	for i, x := range f.Findings {
+		out[i] = vin.Finding(x).Say()
+		if x == twice {
+			out[i] = say.F("twice")
+		}
+	}
+	return say.Join(", ", out...)
+}
+
 // VINs yields one finding for each VIN read, in the order of reading.
 func (d *Document) VINs() iter.Seq[VINFinding] {
 	return func(yield func(VINFinding) bool) {

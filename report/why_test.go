@@ -199,12 +199,14 @@ func anyFinding(t *rapid.T, c *score.Catalogue) *score.Finding {
 
 func TestWhyNeverContradictsTheNumbers(t *testing.T) {
 	c := invented.Catalogue()
-	rapid.Check(t, func(t *rapid.T) {
+	often(t, 10_000, func(t *rapid.T) {
 		f := anyFinding(t, c)
 		for i := range f.Facts {
 			f.Facts[i].Text = "" // its words are the workshop's, not ours
 		}
-		got := report.WhyFinding(f).String()
+		text := report.WhyFinding(f)
+		sameNumbers(t, text)
+		got := text.String()
 		require.NotEmpty(t, got)
 		assert.True(t, strings.HasSuffix(got, "."), got)
 		for _, bad := range []string{"NaN", "Inf", "  ", "; ;", "%!", "()"} {
@@ -213,7 +215,11 @@ func TestWhyNeverContradictsTheNumbers(t *testing.T) {
 		lower := strings.ToLower(got)
 		assert.Equal(t, f.Belonging.Membership == score.Inside, strings.Contains(lower, "; in the affected range") || strings.HasPrefix(lower, "in the affected range"), got)
 		assert.Equal(t, f.Belonging.Membership == score.Outside, strings.Contains(lower, "outside the known ranges"), got)
-		assert.Equal(t, f.NoticeWorn, strings.Contains(got, " to be worn (limit"), got)
+		assert.Equal(t, f.NoticeWorn, strings.Contains(got, say.Percent(f.State.Worn).In(say.English)+" to be worn (limit"), got)
+		assert.Equal(t, f.NoticeFail, strings.Contains(got, say.Percent(f.RiskFail).In(say.English)+" to fail within"), got)
+		if f.Standing != score.NoDistance {
+			assert.True(t, holds(text, say.Amount{X: f.Distance, Unit: f.Part.Axis.Unit()}), "%s: %v", got, f.Distance)
+		}
 		if f.Standing != score.Scored {
 			assert.NotContains(t, lower, "no sign of wear", got)
 		}

@@ -2,7 +2,6 @@ package workbook
 
 import (
 	"iter"
-	"strings"
 
 	"pitlist/report"
 	"pitlist/score"
@@ -125,7 +124,7 @@ func (b *book) odd() error {
 			}
 		}
 		for r := range b.doc.VINs() {
-			if !r.Good && !yield(plain, []any{say.F("VIN"), name(r.Unit, r.VIN), r.VIN, strings.Join(r.Findings, ", "), r.AsRead, blank{}, vinAdvice(r)}) {
+			if !r.Good && !yield(plain, []any{say.F("VIN"), name(r.Unit, r.VIN), r.VIN, r.Says(), r.AsRead, blank{}, vinAdvice(r)}) {
 				return
 			}
 		}
