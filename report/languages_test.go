@@ -125,7 +125,6 @@ func anyOffer(t *rapid.T, a *score.Assessment, c *score.Catalogue, b *plan.Buyin
 	}
 	if rapid.Bool().Draw(t, "unknown") {
 		f := anyFinding(t, c)
-		f.Belonging.Reason = say.Plain("engine serial KD41 not given")
 		o.Unknowns = append(o.Unknowns, plan.Unknown{Finding: f, Inside: anyMoney(t, "inside"), Outside: anyMoney(t, "outside")})
 	}
 	o.Looks = []plan.Look{look}
