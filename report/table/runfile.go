@@ -238,7 +238,7 @@ func weekOf(d *report.Document) *against {
 	}
 	out := &against{Before: iso(d.Week.Before), Gone: []goneVehicle{}}
 	for _, n := range d.Week.Figures {
-		out.Figures = append(out.Figures, figure{d.Run.Speaks().Say(n.Name), n.Now, n.Then})
+		out.Figures = append(out.Figures, figure{n.Name.String(), n.Now, n.Then}) // programs find a figure by its English name
 	}
 	if w := d.Week; w.Opened > 0 {
 		out.Score = &ownScore{w.Opened, w.Hits, w.Expected, w.Low, w.High, w.PromiseHolds}
