@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bufio"
 	"context"
 	"database/sql"
 	"fmt"
@@ -127,30 +126,35 @@ func recordOf(t *testing.T, path string) (out []string) {
 	return out
 }
 
+// formsListed are the English forms of all lists.
+func formsListed(t *testing.T) (out []string) {
+	t.Helper()
+	lists, err := filepath.Glob("../../score/say/words/*.txt")
+	require.NoError(t, err)
+	require.NotEmpty(t, lists)
+	for _, list := range lists {
+		for _, line := range strings.Split(string(mustRead(t, list)), "\n") {
+			if en, is := strings.CutPrefix(line, "en: "); is {
+				out = append(out, en)
+			}
+		}
+	}
+	return out
+}
+
 // englishForms are the runs of at least three words in the lists' English
 // forms, by their first three.
 func englishForms(t *testing.T) map[string][]string {
 	t.Helper()
 	verb := regexp.MustCompile(`%(\[\d+\])?[a-z%]`)
-	lists, err := filepath.Glob("../../score/say/words/*.txt")
-	require.NoError(t, err)
-	require.NotEmpty(t, lists)
 	out := map[string][]string{}
-	for _, list := range lists {
-		f, err := os.Open(list)
-		require.NoError(t, err)
-		lines := bufio.NewScanner(f)
-		for lines.Scan() {
-			en, is := strings.CutPrefix(lines.Text(), "en: ")
-			for _, piece := range verb.Split(en, -1) {
-				if w := wordsIn(piece); is && len(w) >= 3 {
-					first := strings.Join(w[:3], " ")
-					out[first] = append(out[first], strings.Join(w, " "))
-				}
+	for _, en := range formsListed(t) {
+		for _, piece := range verb.Split(en, -1) {
+			if w := wordsIn(piece); len(w) >= 3 {
+				first := strings.Join(w[:3], " ")
+				out[first] = append(out[first], strings.Join(w, " "))
 			}
 		}
-		require.NoError(t, lines.Err())
-		require.NoError(t, f.Close())
 	}
 	return out
 }
