@@ -47,8 +47,11 @@ func moved(places int) say.Text {
 	case places < 0:
 		return say.F("down %d", -places)
 	}
-	return say.F("same place")
+	return samePlace
 }
+
+// samePlace is all that is told of a row with nothing new.
+var samePlace = say.F("same place")
 
 func acrossTheLine(was *Stood, row *plan.Row) say.Text {
 	switch {

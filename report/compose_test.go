@@ -25,8 +25,9 @@ func TestTodayHoldsWhatCannotWait(t *testing.T) {
 		units, looks = append(units, item.Unit), append(looks, item.Look.String())
 		assert.NotContains(t, item.Why.String(), "%", "no probability stands at the head")
 	}
-	assert.Equal(t, []string{"H-013", "@Harbour", "H-008", "H-015"}, []string{units[0], d.Today[1].Depot, units[2], units[3]},
-		"a critical code, then what was found worn, over an injury limit, and failed")
+	assert.Equal(t, []string{"H-013", "H-015", "@Harbour", "H-008"}, []string{units[0], units[1], d.Today[2].Depot, units[3]},
+		"a critical code, what was found failed, then what heads the list: found worn, and over an injury limit")
+	assert.Equal(t, []bool{false, false, true, true}, []bool{d.Today[0].AtHead, d.Today[1].AtHead, d.Today[2].AtHead, d.Today[3].AtHead})
 	assert.Equal(t, "Code P0524", looks[0])
 }
 

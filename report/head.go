@@ -115,21 +115,26 @@ type TodayItem struct {
 	OdometerKnown    bool
 	Look             say.Text // what to look at
 	Why              say.Text
-	Rank             int // of the same vehicle's row on the list; 0: it is on none
+	Rank             int  // of the same vehicle's row on the list; 0: it is on none
+	AtHead           bool // that row stands at the list's head, for the same reason
 }
 
 // mostToday limits each kind of item at the head of the list; the rest is
 // told in one sentence (judgement: what a planner reads before coffee).
 const mostToday = 12
 
-// today gathers what stands at the head without a probability: parts found
-// failed or worn that can injure, injury parts over a limit, and codes and
-// words that no entry of the catalogue speaks of.
+// today gathers what stands at the head without a probability: codes and words
+// that no entry of the catalogue speaks of, parts found failed, and what heads
+// the list itself, parts found worn and injury parts over a limit.
 func today(d *Document) []TodayItem {
-	var seen, checks []TodayItem
+	var seen, head, checks []TodayItem
 	for i := range d.list.Rows {
-		row := &d.list.Rows[i]
-		if item, ok := urgent(d, row); ok {
+		item, ok := urgent(d, &d.list.Rows[i])
+		switch {
+		case !ok:
+		case item.AtHead:
+			head = append(head, item)
+		default:
 			seen = append(seen, item)
 		}
 	}
@@ -148,7 +153,8 @@ func today(d *Document) []TodayItem {
 			}
 		}
 	}
-	return append(cut(checks, say.F("See the sheet “Other checks” for them.")), cut(seen, say.F("They stand at the head of the list."))...)
+	out := append(cut(checks, say.F("See the sheet “Other checks” for them.")), cut(seen, say.F("See the sheet “Results” for them."))...)
+	return append(out, cut(head, say.F("They stand at the head of the list."))...)
 }
 
 // cut keeps the first items and says how many more there are.
@@ -157,7 +163,7 @@ func cut(items []TodayItem, where say.Text) []TodayItem {
 		return items
 	}
 	more := len(items) - mostToday
-	return append(items[:mostToday:mostToday], TodayItem{Look: say.F("and more"), Why: say.F("%s of this kind. %s", say.Count(more, "more vehicle", "more vehicles"), where)})
+	return append(items[:mostToday:mostToday], TodayItem{AtHead: items[0].AtHead, Look: say.F("and more"), Why: say.F("%s of this kind. %s", say.Count(more, "more vehicle", "more vehicles"), where)})
 }
 
 // urgent tells whether a row of the list is also to be told at the head.
@@ -189,6 +195,7 @@ func urgent(d *Document, row *plan.Row) (TodayItem, bool) {
 		}
 	}
 	item.Look, item.Why = say.And(look...), say.Sentence(why...)
+	item.AtHead = row.Group == plan.FoundWorn || row.Group == plan.Injury
 	return item, len(why) > 0
 }
 

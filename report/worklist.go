@@ -2,6 +2,7 @@ package report
 
 import (
 	"iter"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -41,7 +42,9 @@ type WorkRow struct {
 	BeforeKM          float64 // 0: none
 	BeforeDate        score.Day
 	Change            say.Text
+	Moved             bool // Change tells more than that the row kept its place
 	Why               say.Text
+	Hold              bool // a part whose failure can hurt was found worn or failed: not to be used until released
 
 	Check   *CheckFirstRow // fleet: a cheap check that pays before the bay; nil: none
 	Service *ServiceRow    // fleet: a service due within the weeks ahead; nil: none
@@ -83,6 +86,7 @@ func (d *Document) workRow(row *plan.Row) WorkRow {
 	w.Worth, w.Waiting = finite(row.Worth), finite(row.Waiting)
 	w.Hours, w.Cumulative, w.Stays = finite(row.Hours), finite(row.Cumulative), finite(row.Stays)
 	w.Why, w.Change = Why(row), d.changes[row]
+	w.Moved, w.Hold = !w.Change.Empty() && w.Change != samePlace, held(row)
 	w.setLead(row)
 	if row.Before.Known {
 		w.BeforeKM, w.BeforeDate = finite(row.Before.KM), row.Before.Day
@@ -100,6 +104,15 @@ func vehicleRow(a *score.Assessment) WorkRow {
 		OdometerKM: finite(a.Odometer.KM), OdometerKnown: a.Odometer.Known, OdometerBasis: a.Odometer.Basis(),
 		Group: plan.Rest, Stays: -1,
 	}
+}
+
+// held tells that a vehicle is not to be used until released (common practice,
+// no source).
+func held(row *plan.Row) bool {
+	found := func(f *score.Finding) bool {
+		return canInjure(f) && (f.Standing == score.WornFound || f.Standing == score.AwaitingRepair)
+	}
+	return slices.ContainsFunc(row.Awaiting, found) || slices.ContainsFunc(row.Parts, func(p plan.Choice) bool { return found(p.Finding) })
 }
 
 func (w *WorkRow) setLead(row *plan.Row) {

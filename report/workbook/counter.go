@@ -64,37 +64,28 @@ func (c *cardWriter) counterCard(d *report.Document, r *report.WorkRow) {
 	if o.HasPrice {
 		price = say.Of(money(o.Price))
 	}
-	c.line(banner, 28, say.F("No. %d", r.Rank), name(r.Unit, r.VIN), told(r.Vehicle()), "", km, "")
+	c.line(banner, 28, say.F("No. %d", r.Rank), name(r.Unit, r.VIN), say.Plain(r.Vehicle()), "", km, "")
 	c.join(3, 4)
 	c.join(5, 6)
 	c.pair(say.F("VIN"), r.VIN, say.F("Plate"), r.Registration)
 	c.pair(say.F("Comes off"), say.Of(money(o.Deduction)), say.F("Price"), price)
 	c.pair(say.F("Bill"), say.F("up to %s in 9 of 10 cases", money(o.BillP90)), say.F("Over"), say.Of(say.KM(o.Held)))
-	c.wide(strong, say.F("What to do"), told(o.Advice))
-	c.wide(bare, say.F("What was read"), say.Or(told(r.Why), say.F("Nothing that the catalogue speaks of.")))
+	c.wide(strong, say.F("What to do"), o.Advice)
+	c.wide(bare, say.F("What was read"), say.Or(r.Why, say.F("Nothing that the catalogue speaks of.")))
 	c.each(say.F("What it means"), causesOf(o))
-	c.each(say.F("Not known"), texts(o.Unknown))
+	c.each(say.F("Not known"), o.Unknown)
 	c.tenMinutes(o)
-	c.asked(texts(o.Ask))
-	c.each(say.F("Take care"), texts(o.Cautions()))
+	c.asked(o.Ask)
+	c.each(say.F("Take care"), o.Cautions())
 	c.gap()
 }
 
 func causesOf(o *report.OfferRow) (out []say.Text) {
 	for _, cause := range o.Largest() {
-		out = append(out, told(cause.Words))
+		out = append(out, cause.Words)
 	}
 	if len(out) == 0 {
 		out = append(out, say.F("Nothing that the catalogue knows takes anything off."))
-	}
-	return out
-}
-
-// texts are words, each one told.
-func texts[T any](words []T) []say.Text {
-	out := make([]say.Text, len(words))
-	for i := range words {
-		out[i] = told(words[i])
 	}
 	return out
 }
@@ -116,7 +107,7 @@ func (c *cardWriter) tenMinutes(o *report.OfferRow) {
 	c.wide(section, say.F("In 10 minutes"), say.F("%s min, without lifting it:", say.Number(o.Minutes)))
 	for i := range o.Chosen {
 		look := &o.Chosen[i]
-		c.wide(strong, say.F("Look %d", i+1), told(look.Words))
+		c.wide(strong, say.F("Look %d", i+1), look.Words)
 		c.wide(bare, "", strings.Join(look.Steps, " "))
 		c.write6(say.F("Seen"))
 	}

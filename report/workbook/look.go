@@ -159,17 +159,20 @@ func listPlan(d *report.Document, rows []report.WorkRow, left int) []func(*grid)
 	add := func(t tone, cells ...any) {
 		out = append(out, func(g *grid) error { return g.put(t, cells...) })
 	}
-	if len(d.Today) > 0 {
-		add(section, sectionCells(say.F("LOOK TODAY: not weighed against the rest, so without a probability"))...)
-	}
 	for i := range d.Today {
+		if d.Today[i].AtHead {
+			break // they come last, and their rows follow with more
+		}
+		if i == 0 {
+			add(section, sectionCells(say.F("LOOK TODAY: not weighed against the rest, so without a probability"))...)
+		}
 		add(urgent, todayCells(&d.Today[i])...)
 	}
 	group, lined := plan.Group(""), false
 	for i := range rows {
 		r := &rows[i]
 		if !r.Above && !lined {
-			add(theLine, lineCells(told(d.Line))...)
+			add(theLine, lineCells(d.Line)...)
 			lined = true
 		}
 		if r.Group != group {
@@ -177,13 +180,16 @@ func listPlan(d *report.Document, rows []report.WorkRow, left int) []func(*grid)
 			add(section, sectionCells(groupTitle(group))...)
 		}
 		t := plain
-		if !r.Above {
+		switch {
+		case !r.Above:
 			t = waiting
+		case atHead(r):
+			t = pressing
 		}
 		add(t, listCells(r)...)
 	}
 	if !lined && len(rows) > 0 {
-		add(theLine, lineCells(told(d.Line))...)
+		add(theLine, lineCells(d.Line)...)
 	}
 	if left > 0 {
 		add(section, sectionCells(say.F("and %d more below, in worklist.csv", left))...)
@@ -208,23 +214,22 @@ func lineCells(words say.Text) []any {
 }
 
 func todayCells(t *report.TodayItem) []any {
-	km := say.Text{}
-	if t.OdometerKnown {
-		km = say.Of(say.KM(t.OdometerKM))
-	}
-	why := told(t.Why)
+	why := t.Why
 	if t.Rank > 0 { // its number is of the list further down, and would mislead in its column
 		why = say.F("%s (No. %d on the list.)", why, t.Rank)
 	}
-	return []any{blank{}, say.F("today"), name(t.Unit, t.VIN), say.Join(", ", told(t.Vehicle), km, say.Plain(t.Depot)), told(t.Look), blank{}, why, blank{}, blank{}}
+	return []any{blank{}, say.F("today"), name(t.Unit, t.VIN), say.Join(", ", say.Plain(t.Vehicle), say.Plain(t.Depot)), t.Look, blank{}, why, blank{}, blank{}}
 }
 
 func listCells(r *report.WorkRow) []any {
 	take := say.F("wait")
-	if r.Above {
+	switch {
+	case atHead(r):
+		take = say.F("today")
+	case r.Above:
 		take = say.F("yes")
 	}
-	likely, worn := say.Join(", ", say.Of(say.Percent(r.PWorn)), told(report.Odds(r.PWorn))), any(chance(r.PWorn))
+	likely, worn := say.Join(", ", say.Of(say.Percent(r.PWorn)), report.Odds(r.PWorn)), any(chance(r.PWorn))
 	if r.FoundWorn() {
 		likely, worn = say.F("found worn"), blank{}
 	}
@@ -232,35 +237,23 @@ func listCells(r *report.WorkRow) []any {
 		r.Cumulative, r.Depot, when(r.OdometerKnown, r.OdometerKM), worn}, farCells(r)...)
 }
 
-// whyCell is what is to be checked before the bay, the reason, what a service
-// that is due changes, and what moved the row.
-func whyCell(r *report.WorkRow) say.Text {
-	var check, service, moved say.Text
-	if r.Check != nil {
-		check = told(r.Check.Words)
-	}
-	if r.Service != nil {
-		service = told(r.Service.Words)
-	}
-	if change := told(r.Change); !change.Empty() && change.String() != samePlace {
-		moved = say.F("Since the last run: %s.", change)
-	}
-	return say.Join(" ", check, told(r.Why), service, moved)
+// atHead tells that a row is to be looked at today whatever the rest: its part
+// was found worn, or can injure and is over its limit.
+func atHead(r *report.WorkRow) bool {
+	return r.Group == plan.FoundWorn || r.Group == plan.Injury
 }
 
-// samePlace is what is told of a row that has nothing new.
-const samePlace = "same place"
-
-// told is a text of what is one, or of words that are the same in every
-// language.
-func told(words any) say.Text {
-	switch x := words.(type) {
-	case say.Text:
-		return x
-	case string:
-		return say.Plain(x)
+// whyCell is what is to be done beside opening it, the reason, and what moved
+// the row.
+func whyCell(r *report.WorkRow) say.Text {
+	var held, moved say.Text
+	if r.Hold {
+		held = say.F("Not to be used until released.")
 	}
-	return say.Text{}
+	if r.Moved {
+		moved = say.F("Since the last run: %s.", r.Change)
+	}
+	return say.Join(" ", held, r.Say(), moved)
 }
 
 // farCells are the further numbers, right of the printed page.
@@ -271,7 +264,7 @@ func farCells(r *report.WorkRow) []any {
 	}
 	return []any{when(r.HasInterval, chance(r.PLow)), when(r.HasInterval, chance(r.PHigh)), visit,
 		chance(r.FailNext), chance(r.FailHold), r.Worth, when(r.Stays >= 0, chance(r.Stays)),
-		when(r.BeforeKM > 0, r.BeforeKM), dated(r.BeforeDate), yesNo(r.Injury), r.VIN, r.Registration, told(r.OdometerBasis), told(r.Change)}
+		when(r.BeforeKM > 0, r.BeforeKM), dated(r.BeforeDate), yesNo(r.Injury), r.VIN, r.Registration, r.OdometerBasis, r.Change}
 }
 
 // when is the value where it is known, else an empty cell.

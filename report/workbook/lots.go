@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"slices"
 	"strings"
 
 	"pitlist/report"
@@ -96,11 +97,7 @@ func (b *book) buying(sheet slip.Sheet, cols []column, wide int, cells func(*rep
 
 // says are the sentences over a first sheet's headings.
 func (b *book) says() []say.Text {
-	out := make([]say.Text, 0, len(b.doc.Head)+1)
-	for _, s := range b.doc.Head {
-		out = append(out, told(s))
-	}
-	return append(out, told(b.doc.Line))
+	return append(slices.Clone(b.doc.Head), b.doc.Line)
 }
 
 func (b *book) buyingHead(g *grid, head say.Text, says []say.Text) error {
@@ -129,11 +126,11 @@ func (b *book) todays() int { return min(len(b.doc.Today), mostTodays) }
 // todayWords is what is to be looked at whatever the figures say.
 func (b *book) todayWords(i int) say.Text {
 	t := &b.doc.Today[i]
-	who := say.Join(" ", say.Plain(name(t.Unit, t.VIN)), told(t.Vehicle))
+	who := say.Join(" ", say.Plain(name(t.Unit, t.VIN)), say.Plain(t.Vehicle))
 	if t.Rank > 0 {
 		who = say.F("%s (row %d)", who, t.Rank)
 	}
-	s := say.F("Look at this one whatever the figures say: %s. %s", who, told(t.Why))
+	s := say.F("Look at this one whatever the figures say: %s. %s", who, t.Why)
 	if rest := len(b.doc.Today) - mostTodays; i == mostTodays-1 && rest > 0 {
 		s = say.Join(" ", s, say.F("And %d more, on the sheet %s.", rest, sheetChecks))
 	}
@@ -155,7 +152,7 @@ func lotCells(r *report.WorkRow) []any {
 	}
 	return []any{lotName(r), advice, withDistance(r), stop, o.Deduction, o.BillP90, oddsCell(o), looksCell(o), unknownCell(o),
 		o.Lane, o.SaleOrder, when(r.OdometerKnown, r.OdometerKM), when(o.HasPrice, o.Price), when(len(o.Chosen) > 0, o.Swing), when(len(o.Chosen) > 0, o.Minutes),
-		told(r.Say()), o.Held, yesNo(r.Injury), r.Unit, r.VIN, r.Registration}
+		r.Say(), o.Held, yesNo(r.Injury), r.Unit, r.VIN, r.Registration}
 }
 
 // lotName is a lot's number and lane, as far as they are given.
@@ -183,7 +180,7 @@ func withDistance(r *report.WorkRow) say.Text {
 	if r.OdometerKnown {
 		km = say.Of(say.KM(r.OdometerKM))
 	}
-	return say.Join(", ", told(r.Vehicle()), km)
+	return say.Join(", ", say.Plain(r.Vehicle()), km)
 }
 
 // oddsCell are the odds of the parts that take most off, in words.
@@ -191,7 +188,7 @@ func oddsCell(o *report.OfferRow) say.Text {
 	var out []say.Text
 	for i, c := range o.Largest() {
 		if i < mostOdds {
-			out = append(out, say.Join(" ", say.Plain(c.Name), told(c.Chance)))
+			out = append(out, say.Join(" ", say.Plain(c.Name), c.Chance))
 		}
 	}
 	return say.Or(say.Join("; ", out...), say.F("nothing that counts in money"))
@@ -211,16 +208,16 @@ func looksCell(o *report.OfferRow) say.Text {
 
 // looksOf words the first looks, one after another.
 func looksOf(looks []report.LookRow, most int) say.Text {
-	out := told(looks[0].Words)
+	out := looks[0].Words
 	for i := 1; i < min(most, len(looks)); i++ {
-		out = say.F("%s; then %s", out, told(looks[i].Words))
+		out = say.F("%s; then %s", out, looks[i].Words)
 	}
 	return out
 }
 
 // unknownCell is what is not known that matters in money.
 func unknownCell(o *report.OfferRow) say.Text {
-	return say.Join(" ", texts(o.Unknown)...)
+	return say.Join(" ", o.Unknown...)
 }
 
 // viewing makes the sheet of the viewing plan, in the order of the yard.
@@ -238,7 +235,7 @@ func (b *book) viewing() error {
 		}
 	}
 	in := money1(b.doc.Run.Currency)
-	return b.long(sheetViewing, slip.SheetViewing.Head(b.doc.Title), func(int) say.Text { return told(b.doc.Head[min(1, len(b.doc.Head)-1)]) }, []column{
+	return b.long(sheetViewing, slip.SheetViewing.Head(b.doc.Title), func(int) say.Text { return b.doc.Head[min(1, len(b.doc.Head)-1)] }, []column{
 		{head: say.F("Lot"), shape: wrapped, least: 10, most: 14},
 		{head: say.F("Vehicle"), shape: wrapped, least: 22, most: 22},
 		{head: say.F("Look"), shape: wrapped, least: 34, most: 34},

@@ -48,10 +48,10 @@ func offerCells(r *report.WorkRow) []any {
 	o := r.Offer
 	var first, minutes, moves any = blank{}, blank{}, blank{}
 	if o.Look != nil {
-		first, minutes, moves = told(o.Look.Words), o.Look.Minutes, o.Look.Swing
+		first, minutes, moves = o.Look.Words, o.Look.Minutes, o.Look.Swing
 	}
-	return []any{name(r.Unit, r.VIN), withDistance(r), loud{report.VerdictWords(o.Verdict)}, when(o.HasPrice, o.Price), o.Deduction, o.BillP90, causesCell(o), first, told(r.Why),
-		minutes, when(r.OdometerKnown, r.OdometerKM), moves, unknownCell(o), o.Held, told(o.HeldReason), o.BillMean,
+	return []any{name(r.Unit, r.VIN), withDistance(r), loud{report.VerdictWords(o.Verdict)}, when(o.HasPrice, o.Price), o.Deduction, o.BillP90, causesCell(o), first, r.Why,
+		minutes, when(r.OdometerKnown, r.OdometerKM), moves, unknownCell(o), o.Held, o.HeldReason, o.BillMean,
 		yesNo(workshop(r)), yesNo(r.Injury), r.VIN, r.Registration}
 }
 
@@ -59,7 +59,7 @@ func offerCells(r *report.WorkRow) []any {
 func causesCell(o *report.OfferRow) say.Text {
 	var out []say.Text
 	for _, c := range o.Largest() {
-		out = append(out, told(c.Words))
+		out = append(out, c.Words)
 	}
 	return say.Or(say.Join(" ", out...), say.F("Nothing that counts in money."))
 }
@@ -116,7 +116,7 @@ func (b *book) stockTables(t *tables) {
 	t.heads(workshops, say.F("Through the workshop before sale"), say.F("Vehicle"), say.F("For"), say.F("Hours in the bay"), say.F("Worth, %s", in), say.F("Worth for a bay-hour, %s", in))
 	for r := range b.doc.Worklist() {
 		if workshop(&r) {
-			t.row1(workshops, name(r.Unit, r.VIN), told(r.Vehicle()), strings.Join(r.Parts, ", "), r.Hours, r.Worth, r.Worth/r.Hours)
+			t.row1(workshops, name(r.Unit, r.VIN), say.Plain(r.Vehicle()), strings.Join(r.Parts, ", "), r.Hours, r.Worth, r.Worth/r.Hours)
 		}
 	}
 	t.gap()

@@ -31,6 +31,7 @@ const (
 	plain      tone = iota
 	waiting         // below the line
 	urgent          // to look at today
+	pressing        // heads the list, to look at today
 	section         // names the rows after it
 	theLine         // the line itself
 	heading         // column headings
@@ -143,6 +144,9 @@ func (t tone) apply(s *excelize.Style) {
 	case urgent:
 		s.Fill = filled(amber)
 		s.Font.Bold = true
+		s.Border = border(rule, 1, "bottom")
+	case pressing:
+		s.Fill = filled(amber)
 		s.Border = border(rule, 1, "bottom")
 	case bare:
 		s.Alignment.Vertical = "center"
