@@ -196,6 +196,7 @@ func TestVINFindings(t *testing.T) {
 	assert.Equal(t, []string{"characters"}, rows[7].Findings)
 	assert.Equal(t, "Z9KHA1234G0110259", rows[7].Suggestion.String())
 	assert.Equal(t, []string{"twice"}, rows[9].Findings, "a good VIN on two units is not called good")
+	assert.Equal(t, []string{"twice", "repetido", "caracteres"}, []string{rows[9].Says().String(), rows[9].Says().In(say.Spanish), rows[7].Says().In(say.Spanish)})
 	assert.True(t, rows[0].Good)
 }
 

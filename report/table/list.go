@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pitlist/report"
+	"pitlist/score/vin"
 )
 
 func worklist(ctx context.Context, w io.Writer, d *report.Document) error {
@@ -137,7 +138,7 @@ func vins(ctx context.Context, w io.Writer, d *report.Document) error {
 	out := newRows(ctx, w, "unit", "vin_as_read", "vin", "finding", "country", "model_year", "suggestion")
 	speaks := d.Run.Speaks()
 	for r := range d.VINs() {
-		if !out.put(Safe(r.Unit), Safe(r.AsRead), Safe(r.VIN), strings.Join(r.Findings, ";"), Safe(r.Country),
+		if !out.put(Safe(r.Unit), Safe(r.AsRead), Safe(r.VIN), strings.Join(r.Findings, ";"), Safe(speaks.Say(vin.Named(r.Country))),
 			whole(r.ModelYear), Safe(speaks.Say(r.Suggestion))) {
 			break
 		}
