@@ -219,7 +219,7 @@ func (m *memory) recall(ctx context.Context, b *batch) error {
 // tell notes what the record changed of what was read.
 func (m *memory) tell(b *batch) {
 	if m.known.Past {
-		b.note(say.F("the record holds runs of later days; it was read as it was on %s, and this run is not kept in it", b.day.String()))
+		b.note(say.F("the record holds runs of later days; it was read as it was on %s, and this run is not kept in it", say.ISODay(b.day)))
 	}
 	if n := m.joined.Stale; n > 0 {
 		b.note(say.F("%s of the inputs were corrected by a later file, whose values are used", say.Count(n, "row", "rows")))

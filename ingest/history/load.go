@@ -6,6 +6,8 @@ import (
 	"database/sql"
 	"slices"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // stored is a fact as the record holds it.
@@ -111,7 +113,7 @@ func (r *Record) loadWords(ctx context.Context, s *state) error {
 			return err
 		}
 		if id < int64(len(s.words)) || id > int64(len(s.words))+mostGap {
-			return &DamageError{r.path, "the numbers of its words do not follow each other"}
+			return &DamageError{r.path, say.F("the numbers of its words do not follow each other")}
 		}
 		for int64(len(s.words)) < id {
 			s.words = append(s.words, "")

@@ -6,7 +6,6 @@ import (
 	"database/sql"
 	"encoding/binary"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"net/url"
@@ -17,6 +16,8 @@ import (
 	"unicode/utf8"
 
 	"modernc.org/sqlite"
+
+	"pitlist/score/say"
 )
 
 // Record is an open record. It is for one goroutine at a time.
@@ -37,22 +38,26 @@ type check struct {
 // DamageError says that the file cannot be trusted any more.
 type DamageError struct {
 	Path string
-	What string // as the check words it
+	What say.Text // as the check words it, or ours
 }
 
-func (e *DamageError) Error() string {
-	return fmt.Sprintf("the record %s is damaged: %s", e.Path, e.What)
-}
+func (e *DamageError) Error() string { return e.Text().String() }
+
+// Text is the error in words.
+func (e *DamageError) Text() say.Text { return say.F("the record %s is damaged: %s", e.Path, e.What) }
 
 // NewerError says that a later version of the program wrote the record.
 type NewerError struct{ Have, Know int }
 
-func (e *NewerError) Error() string {
-	return fmt.Sprintf("its schema has version %d and this program knows up to %d: a later version of pitlist wrote it", e.Have, e.Know)
+func (e *NewerError) Error() string { return e.Text().String() }
+
+// Text is the error in words.
+func (e *NewerError) Text() say.Text {
+	return say.F("its schema has version %d and this program knows up to %d: a later version of pitlist wrote it", e.Have, e.Know)
 }
 
 // ErrForeign says that the file is something else than a record.
-var ErrForeign = errors.New("it is no record of pitlist")
+var ErrForeign = say.NewError("it is no record of pitlist")
 
 // Open opens the record, making it where there is none. Its pages are checked
 // before anything is believed: a *DamageError names what is wrong, and nothing
@@ -82,7 +87,7 @@ func Start(ctx context.Context, path string) (*Record, error) {
 	switch err := sniff(path); {
 	case errors.Is(err, fs.ErrNotExist):
 		if err := create(ctx, path); err != nil {
-			return nil, fmt.Errorf("make the record %s: %w", path, err)
+			return nil, say.NewError("make the record %s: %s", path, err)
 		}
 		r.New = true
 	case err != nil:
@@ -203,7 +208,7 @@ func sniff(path string) error {
 		return err
 	}
 	head = head[:n]
-	foreign := fmt.Errorf("%s cannot be the job's record: %w", path, ErrForeign)
+	foreign := say.NewError("%s cannot be the job's record: %s", path, ErrForeign)
 	switch {
 	case bytes.HasPrefix(head, []byte(magic)) && n > markAt+4:
 		if binary.BigEndian.Uint32(head[markAt:]) != applicationID {
@@ -213,9 +218,9 @@ func sniff(path string) error {
 	case n > 0 && looksMade(head):
 		return foreign
 	case n == 0:
-		return &DamageError{path, "it is empty"}
+		return &DamageError{path, say.F("it is empty")}
 	}
-	return &DamageError{path, "its first bytes are not those of a record"}
+	return &DamageError{path, say.F("its first bytes are not those of a record")}
 }
 
 // looksMade tells a document that somebody put there from bytes that nothing
@@ -230,7 +235,7 @@ func (r *Record) checkPages(ctx context.Context, db *sql.DB) error {
 	var said string
 	err := db.QueryRowContext(ctx, "PRAGMA integrity_check(1)").Scan(&said)
 	if err == nil && said != "ok" {
-		return &DamageError{r.path, strings.ReplaceAll(said, "\n", " ")}
+		return &DamageError{r.path, say.Plain(strings.ReplaceAll(said, "\n", " "))}
 	}
 	if err == nil {
 		err = migrate(ctx, db)
@@ -240,7 +245,7 @@ func (r *Record) checkPages(ctx context.Context, db *sql.DB) error {
 	}
 	var newer *NewerError
 	if errors.As(err, &newer) {
-		return fmt.Errorf("open the record %s: %w", r.path, err)
+		return say.NewError("open the record %s: %s", r.path, err)
 	}
 	return r.judge(err)
 }
@@ -254,10 +259,10 @@ func (r *Record) judge(err error) error {
 	}
 	var e *sqlite.Error
 	if errors.As(err, &e) && (e.Code()&0xff == corrupt || e.Code()&0xff == notADB) {
-		return &DamageError{r.path, e.Error()}
+		return &DamageError{r.path, say.Plain(e.Error())}
 	}
 	if err != nil {
-		return fmt.Errorf("record %s: %w", r.path, err)
+		return say.NewError("record %s: %s", r.path, err)
 	}
 	return nil
 }
@@ -270,7 +275,7 @@ func (r *Record) complete(ctx context.Context, db *sql.DB) error {
 			return err
 		}
 		if n == 0 {
-			return &DamageError{r.path, "its table " + t + " is missing"}
+			return &DamageError{r.path, say.F("its table %s is missing", t)}
 		}
 	}
 	return nil

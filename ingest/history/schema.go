@@ -4,6 +4,8 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+
+	"pitlist/score/say"
 )
 
 // applicationID marks an SQLite file as a record of this program ("pitl").
@@ -142,7 +144,7 @@ func migrate(ctx context.Context, db *sql.DB) error {
 			return err
 		})
 		if err != nil {
-			return fmt.Errorf("bring the schema from version %d to %d: %w", v, v+1, err)
+			return say.NewError("bring the schema from version %d to %d: %s", v, v+1, err)
 		}
 	}
 	return nil

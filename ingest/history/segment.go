@@ -7,6 +7,8 @@ import (
 	"errors"
 	"math"
 	"math/bits"
+
+	"pitlist/score/say"
 )
 
 // A segment is all that one run learned, packed into one value: what every run
@@ -69,7 +71,7 @@ func restored(b uint64) float64 {
 }
 
 // errSegment says that a segment does not hold what it says.
-var errSegment = errors.New("a run's segment cannot be read")
+var errSegment = say.NewError("a run's segment cannot be read")
 
 // unpacker reads what packer wrote.
 type unpacker struct {
@@ -170,7 +172,7 @@ func (r *Record) loadFacts(ctx context.Context, s *state) error {
 		})
 	}, s.upTo)
 	if errors.Is(err, errSegment) {
-		return &DamageError{r.path, err.Error()}
+		return &DamageError{r.path, say.OfError(err)}
 	}
 	for run := int64(1); err == nil && run <= s.upTo; run++ {
 		if !packed[run] {
