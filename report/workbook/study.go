@@ -215,7 +215,7 @@ func (c *chartSheet) draw(row int, chart *report.Chart) {
 	}
 	c.add(fmt.Sprintf("A%d", row), &excelize.Chart{
 		Type: excelize.Scatter, Series: all, Title: c.title(chart.Title), XAxis: x, YAxis: y,
-		Dimension: excelize.ChartDimension{Width: 720, Height: 400},
+		Dimension: excelize.ChartDimension{Width: unsetWidth * studyColumns, Height: 400}, // as wide as the tables: it is tied to columns not yet set
 	})
 }
 

@@ -62,9 +62,24 @@ func TestStudyHoldsItsTablesAndChartsUnderTheirHeadings(t *testing.T) {
 	// Each chart stands below its section's heading and above the next one's.
 	drawing := part(t, b.Bytes(), "xl/drawings/drawing1.xml")
 	assert.Equal(t, 2, strings.Count(drawing, "<xdr:from>"))
+	for _, to := range strings.Split(drawing, "<xdr:to><xdr:col>")[1:] {
+		col, _, _ := strings.Cut(to, "<")
+		assert.Equal(t, "9", col, "a chart ends where the nine columns of the tables do")
+	}
 	figures, err := f.GetRows("Figures")
 	require.NoError(t, err)
 	assert.Equal(t, []string{"km", "after", "km", "low", "km", "seen"}, figures[0][:6])
+}
+
+func TestStudyInSpanish(t *testing.T) {
+	s := study()
+	s.Run.Language = say.Spanish
+	var b bytes.Buffer
+	require.NoError(t, workbook.WriteStudy(context.Background(), &b, s, workbook.Options{}))
+	f := open(t, b.Bytes())
+	assert.Equal(t, []string{"Estudio", "Cifras"}, f.GetSheetList())
+	assert.Contains(t, part(t, b.Bytes(), "xl/worksheets/sheet1.xml"), "página &amp;P de &amp;N")
+	assert.Contains(t, part(t, b.Bytes(), "xl/charts/chart1.xml"), "&#39;Cifras&#39;!", "the series point to the sheet by its name")
 }
 
 func TestStudySameBytes(t *testing.T) {
