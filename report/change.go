@@ -32,6 +32,16 @@ func (d *Document) change(row *plan.Row) say.Text {
 	return and(say.Join(", ", moved(places), acrossTheLine(&was, row)), d.because(row, &was, places))
 }
 
+// seenBefore is what a buying desk is told of an earlier run. Every sale brings
+// other vehicles, so no places are compared; but a lot that comes again was
+// known, and what is new of it counts.
+func (d *Document) seenBefore(row *plan.Row) say.Text {
+	if _, listed := d.Run.Before.Stood[row.Assessment.Vehicle]; !listed {
+		return say.Text{}
+	}
+	return and(say.F("seen before, on %s", say.Day(d.Run.Before.Day)), d.told(row))
+}
+
 // and joins what happened with why.
 func and(what say.Text, why []say.Text) say.Text {
 	if len(why) == 0 {

@@ -31,15 +31,23 @@ type Number struct {
 }
 
 // compare holds the document against the earlier run. On the buying desks
-// every sale brings other vehicles: there is nothing to hold against.
+// every sale brings other vehicles: no weeks are compared, and only what comes
+// again is told.
 func (d *Document) compare() {
 	b := d.Run.Before
-	if b == nil || d.Buys() {
+	if b == nil {
 		return
+	}
+	change := d.change
+	if d.Buys() {
+		change = d.seenBefore
 	}
 	d.changes = make(map[*plan.Row]say.Text, len(d.list.Rows))
 	for i := range d.list.Rows {
-		d.changes[&d.list.Rows[i]] = d.change(&d.list.Rows[i])
+		d.changes[&d.list.Rows[i]] = change(&d.list.Rows[i])
+	}
+	if d.Buys() {
+		return
 	}
 	t := &d.Totals
 	d.Week = &Week{Before: b.Day, Figures: []Number{

@@ -106,7 +106,7 @@ func cannotSetAside(found, err error) error {
 }
 
 func setAsideError(err error) error {
-	return &failure{exitFailed, err, "put a copy of the record from an earlier day in its place, or run once with --" + withoutFlag + ": the list is made without memory and a new record begins"}
+	return &failure{exitFailed, err, "put a copy of the record from an earlier day in its place, or make one run by hand, pitlist run JOB --" + withoutFlag + ": the list is made without memory and a new record begins"}
 }
 
 func cannotRemember(err error) error {

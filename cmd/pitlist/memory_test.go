@@ -47,6 +47,12 @@ func runOn(t *testing.T, job, day string) string {
 // column is one column of a run's CSV file, by unit.
 func column(t *testing.T, dir, run, file, name string) map[string]string {
 	t.Helper()
+	return columnBy(t, dir, run, file, "unit", name)
+}
+
+// columnBy is one column of a run's CSV file, by another.
+func columnBy(t *testing.T, dir, run, file, by, name string) map[string]string {
+	t.Helper()
 	f, err := os.Open(filepath.Join(dir, "out", run, file))
 	require.NoError(t, err)
 	defer f.Close()
@@ -58,7 +64,8 @@ func column(t *testing.T, dir, run, file, name string) map[string]string {
 	}
 	out := map[string]string{}
 	for _, r := range rows[1:] {
-		out[r[at["unit"]]] += r[at[name]]
+		require.Contains(t, at, name)
+		out[r[at[by]]] += r[at[name]]
 	}
 	return out
 }
