@@ -110,6 +110,7 @@ func depotLine(p *plan.Depot, currency string) say.Text {
 // TodayItem is something to look at today. It carries no probability.
 type TodayItem struct {
 	Unit, VIN, Depot string
+	Lot, Lane        string // at an auction
 	Vehicle          string
 	OdometerKM       float64
 	OdometerKnown    bool
@@ -230,6 +231,7 @@ func todayItem(d *Document, a *score.Assessment) TodayItem {
 func fill(item *TodayItem, a *score.Assessment) {
 	v := a.Vehicle
 	item.Unit, item.VIN, item.Depot = v.Unit, vinOf(v), v.Depot
+	item.Lot, item.Lane = v.Desk.Lot, v.Desk.Lane
 	item.Vehicle = vehicleName(v.Make, v.Model, yearOf(v))
 	item.OdometerKM, item.OdometerKnown = a.Odometer.KM, a.Odometer.Known
 }

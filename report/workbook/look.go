@@ -25,7 +25,7 @@ func (b *book) listColumns() []column {
 	return far([]column{
 		{head: say.F("No."), shape: ordinal, least: 6, most: 8},
 		{head: say.F("Take in?"), shape: centred, least: 8, most: 9},
-		{head: say.F("Unit"), shape: text, least: 9, most: 18},
+		{head: say.F("Unit"), shape: wrapped, least: 9, most: 14},
 		{head: say.F("Vehicle, km, depot"), shape: wrapped, least: 18, most: 18},
 		{head: say.F("Look at"), shape: wrapped, least: 16, most: 18},
 		{head: say.F("How likely worn"), shape: wrapped, least: 13, most: 13},

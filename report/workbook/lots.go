@@ -32,9 +32,9 @@ func (b *book) lotColumns() []column {
 		{head: say.F("Stop bidding at, %s", in), shape: money, least: 9, most: 12},
 		{head: say.F("Comes off, %s", in), shape: money, least: 9, most: 12},
 		{head: say.F("Bill in 9 of 10 cases up to, %s", in), shape: money, least: 10, most: 12},
-		{head: say.F("Odds of wear"), shape: wrapped, least: 24, most: 24},
-		{head: say.F("Look or listen for"), shape: wrapped, least: 30, most: 30},
-		{head: say.F("Not known, and what it means in money"), shape: wrapped, least: 28, most: 44},
+		{head: say.F("Odds of wear"), shape: wrapped, least: 22, most: 22},
+		{head: say.F("Look or listen for"), shape: wrapped, least: 29, most: 29},
+		{head: say.F("Not known, and what it means in money"), shape: wrapped, least: 24, most: 44},
 
 		{head: say.F("Lane"), shape: text, least: 8, most: 12},
 		{head: say.F("Sale order"), shape: text, least: 8, most: 14},
@@ -127,8 +127,11 @@ func (b *book) todays() int { return min(len(b.doc.Today), mostTodays) }
 func (b *book) todayWords(i int) say.Text {
 	t := &b.doc.Today[i]
 	who := say.Join(" ", say.Plain(name(t.Unit, t.VIN)), say.Plain(t.Vehicle))
-	if t.Rank > 0 {
-		who = say.F("%s (row %d)", who, t.Rank)
+	switch {
+	case b.doc.Viewing != nil && t.Lot != "":
+		who = say.Join(", ", say.F("lot %s", inLane(say.Plain(t.Lot), t.Lane)), say.Plain(t.Vehicle))
+	case b.doc.Stock != nil && t.Rank > 0:
+		who = say.F("%s (card No. %d)", who, t.Rank)
 	}
 	s := say.F("Look at this one whatever the figures say: %s. %s", who, t.Why)
 	if rest := len(b.doc.Today) - mostTodays; i == mostTodays-1 && rest > 0 {
@@ -161,10 +164,15 @@ func lotName(r *report.WorkRow) say.Text {
 	if lot.Empty() {
 		lot = say.Plain(name(r.Unit, r.VIN))
 	}
-	if r.Offer.Lane == "" {
+	return inLane(lot, r.Offer.Lane)
+}
+
+// inLane is a lot with its lane, where that is given.
+func inLane(lot say.Text, lane string) say.Text {
+	if lane == "" {
 		return lot
 	}
-	return say.F("%s, lane %s", lot, r.Offer.Lane)
+	return say.F("%s, lane %s", lot, lane)
 }
 
 func yesNo(yes bool) say.Text {

@@ -15,15 +15,15 @@ const colCauses = 6
 func (b *book) offerColumns() []column {
 	in := money1(b.doc.Run.Currency)
 	return far([]column{
-		{head: say.F("Unit"), shape: text, least: 8, most: 18},
+		{head: say.F("Unit"), shape: wrapped, least: 8, most: 14},
 		{head: say.F("Vehicle"), shape: wrapped, least: 18, most: 18},
 		{head: say.F("What to do"), shape: wrapped, least: 11, most: 11},
 		{head: say.F("Price, %s", in), shape: money, least: 9, most: 12},
 		{head: say.F("Comes off, %s", in), shape: money, least: 9, most: 12},
 		{head: say.F("Bill in 9 of 10 cases up to, %s", in), shape: money, least: 10, most: 12},
-		{head: say.F("What takes most off"), shape: wrapped, least: 32, most: 60},
-		{head: say.F("Look first"), shape: wrapped, least: 19, most: 19},
-		{head: say.F("Why"), shape: wrapped, least: 34, most: 34},
+		{head: say.F("What takes most off"), shape: wrapped, least: 28, most: 60},
+		{head: say.F("Look first"), shape: wrapped, least: 18, most: 18},
+		{head: say.F("Why"), shape: wrapped, least: 32, most: 32},
 
 		{head: say.F("Minutes of it"), shape: value, least: 8, most: 9},
 		{head: say.F("km"), shape: whole, least: 9, most: 12},

@@ -24,14 +24,14 @@ func resultColumns(measures int) []column {
 		{head: slip.Words(slip.HeadPart), shape: wrapped, least: 16, most: 24},
 		{head: say.F("So far"), shape: wrapped, least: 9, most: 9},
 		{head: slip.Words(slip.HeadFound), takes: slip.HeadFound, shape: text, least: 13, most: 13},
-		{head: slip.Words(slip.HeadDone), takes: slip.HeadDone, shape: wrapped, least: 34, most: 34},
+		{head: slip.Words(slip.HeadDone), takes: slip.HeadDone, shape: wrapped, least: 30, most: 30},
 		{head: say.F("Last reading, km"), shape: whole, least: 10, most: 11},
 		{head: slip.Words(slip.HeadOdometer), takes: slip.HeadOdometer, shape: whole, least: 11, most: 11},
 		{head: slip.Words(slip.HeadDay), takes: slip.HeadDay, shape: dayShape, least: 12, most: 12},
 		{head: slip.Words(slip.HeadInitials), takes: slip.HeadInitials, shape: text, least: 9, most: 9},
 	}
 	for k := range measures {
-		cols = append(cols, column{head: measureHead(k), shape: wrapped, least: 16, most: 26}, column{head: slip.Words(slip.HeadValue(k)), takes: takesMeasured, shape: figure, least: 11, most: 11})
+		cols = append(cols, column{head: measureHead(k), shape: wrapped, least: 16, most: 24}, column{head: slip.Words(slip.HeadValue(k)), takes: takesMeasured, shape: figure, least: 11, most: 11})
 	}
 	return append(cols, column{head: slip.Words(slip.Heading), shape: text, least: 14, most: 14, off: true})
 }
