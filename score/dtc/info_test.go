@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pitlist/score/say"
 )
 
 func TestEveryRowOfTheTableDescribesItself(t *testing.T) {
@@ -21,12 +23,26 @@ func TestEveryRowOfTheTableDescribesItself(t *testing.T) {
 			assert.Equal(t, r["short_description"], info.Short.String())
 			assert.Equal(t, []any{r["system_group"], Severity(r["severity_class"])}, []any{info.System, info.Severity})
 			assert.NotZero(t, info.Severity.Rank())
-			assert.NotEmpty(t, info.Short)
+			assert.NotEqual(t, info.Short.String(), info.Short.In(say.Spanish), "every meaning has its Spanish")
 			assert.NotEqual(t, OwnerManufacturer, Owner(c), "a generic text for a maker's code")
 			withFT, ok := Describe(c.WithFailureType(0x11))
 			assert.True(t, ok)
 			assert.Equal(t, info.Short.String()+": short to ground", withFT.Short.String())
 		})
+	}
+}
+
+// TestMeaningsInSpanish: a meaning with its failure type, and one of SPN and FMI.
+func TestMeaningsInSpanish(t *testing.T) {
+	for code, want := range map[string]string{
+		"P0524":            "Presión de aceite demasiado baja",
+		"P0335-13":         "Circuito del sensor de posición del cigüeñal 'A': circuito abierto",
+		"SPN 100 FMI 1":    "Presión de aceite: Dato válido, por debajo del rango normal, nivel más grave",
+		"SPN 520348 FMI 7": "SPN 520348 propio del fabricante: Sistema mecánico sin respuesta o desajustado",
+	} {
+		info, ok := Describe(must(Parse(code)))
+		require.True(t, ok, code)
+		assert.Equal(t, want, info.Short.In(say.Spanish))
 	}
 }
 

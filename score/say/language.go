@@ -24,6 +24,7 @@ type Language struct {
 	fullMonths     [12]string // as long days are written (CLDR, wide)
 	ofMonth        string     // between the day, a month in full, and the year
 	wrap           func(string) string
+	joined         func(form, next string) string // the form before the last item of a list, by how that sounds; nil: as it is
 }
 
 // The languages. Numbers and days follow CLDR; a test compares them with
@@ -40,9 +41,32 @@ var (
 		months:     [12]string{"ene", "feb", "mar", "abr", "may", "jun", "jul", "ago", "sept", "oct", "nov", "dic"},
 		fullMonths: [12]string{"enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre"},
 		ofMonth:    " de ",
-		forms:      spanish,
+		forms:      spanish, joined: spanishJoined,
 	}
 )
+
+// spanishJoined writes "e" for "y" before the sound i, and "u" for "o" before o:
+// "sensor e inyector", "7 u 8", "10 u 11".
+func spanishJoined(form, next string) string {
+	next = strings.ToLower(strings.TrimLeft(next, "“\"«'("))
+	sound, silent := strings.CutPrefix(next, "h")
+	number := strings.FieldsFunc(next, func(r rune) bool { return !unicode.IsDigit(r) && r != '.' })
+	switch {
+	case strings.HasPrefix(sound, "í"), strings.HasPrefix(sound, "i") && !(silent && (strings.HasPrefix(sound, "ia") || strings.HasPrefix(sound, "ie"))):
+		return strings.Replace(form, " y ", " e ", 1)
+	case strings.HasPrefix(sound, "o"), strings.HasPrefix(sound, "ó"), strings.HasPrefix(next, "8"),
+		unicode.IsDigit(firstRune(next)) && (number[0] == "11" || strings.HasPrefix(number[0], "11.") && len(number[0]) == len("11.000")):
+		return strings.Replace(form, " o ", " u ", 1)
+	}
+	return form
+}
+
+func firstRune(s string) rune {
+	for _, r := range s {
+		return r
+	}
+	return 0
+}
 
 // Languages lists them all, English first.
 func Languages() []*Language { return []*Language{English, Spanish} }

@@ -48,6 +48,24 @@ func TestLists(t *testing.T) {
 	assert.Equal(t, "Éa", Capital("éa"))
 }
 
+// TestSpanishJoinsBySound: the rules are those of the Real Academia Española
+// (Diccionario panhispánico de dudas, "y" and "o", from memory).
+func TestSpanishJoinsBySound(t *testing.T) {
+	for last, want := range map[string]string{
+		"inyector": "a e inyector", "Índice": "a e Índice", "“hilo”": "a e “hilo”", "I": "a e I",
+		"hierro": "a y hierro", "hiato": "a y hiato", "yugo": "a y yugo", "bomba": "a y bomba", "": "a",
+	} {
+		assert.Equal(t, want, And(Plain("a"), Plain(last)).In(Spanish))
+		assert.NotContains(t, And(Plain("a"), Plain(last)).String(), " e ")
+	}
+	for last, want := range map[string]string{
+		"otro": "a u otro", "hora": "a u hora", "8": "a u 8", "80": "a u 80", "11": "a u 11", "11.400 km": "a u 11.400 km",
+		"110": "a o 110", "11,5": "a u 11,5", "1100": "a o 1100", "2012": "a o 2012", "bomba": "a o bomba",
+	} {
+		assert.Equal(t, want, Alternatives(Plain("a"), Plain(last)).In(Spanish))
+	}
+}
+
 func TestValues(t *testing.T) {
 	for _, c := range []struct {
 		v      Value

@@ -138,7 +138,11 @@ func (t listed) In(l *Language) string {
 		return strings.Join(words, t.sep)
 	}
 	n := len(words) - 1
-	return fmt.Sprintf(l.form(t.last), strings.Join(words[:n], t.sep), words[n])
+	form := l.form(t.last)
+	if l.joined != nil {
+		form = l.joined(form, words[n])
+	}
+	return fmt.Sprintf(form, strings.Join(words[:n], t.sep), words[n])
 }
 
 // Sentence joins clauses by semicolons; the first letter is a capital and a

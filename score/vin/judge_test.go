@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"pitlist/score/say"
 )
 
 // Texts made for these tests; the check digits follow from 49 CFR 565.15(c), worked out in
@@ -171,9 +173,34 @@ func TestReasons(t *testing.T) {
 		r := Judge(tt.raw, Context{Market: US})
 		assert.True(t, r.SetAside, tt.raw)
 		assert.Contains(t, r.Reason.String(), tt.want, tt.raw)
+		assert.NotContains(t, r.Reason.In(say.Spanish), tt.want, "every sentence has its Spanish")
 	}
 	r := Judge(usGood, Context{Market: US, StatedYear: 2012, Year: 2026})
 	assert.Contains(t, r.Reason.String(), "model year 2005, but the row says 2012; check which is right")
+}
+
+// TestReasonsInSpanish: characters, positions and years stay, the words do not.
+func TestReasonsInSpanish(t *testing.T) {
+	for _, tt := range []struct {
+		raw   string
+		c     Context
+		wants []string // of the reason, then of the suggestions
+	}{
+		{"IG4AH59H45G11834O", Context{Market: US}, []string{"Ningún VIN lleva los caracteres I y O; leerlo de nuevo en el vehículo o en sus papeles.",
+			"I leído como 1 y O leído como 0, ya que ningún VIN lleva I, O ni Q; 5 en la posición 6 leído como S; así cuadra el dígito de control",
+			"I leído como 1 y O leído como 0, ya que ningún VIN lleva I, O ni Q; posiciones 10 y 11 intercambiadas; así cuadra el dígito de control"}},
+		{"1G4AH59H45G11834", Context{Market: US}, []string{"Tiene 16 caracteres; un VIN tiene 17. Leerlo de nuevo en el vehículo o en sus papeles."}},
+		{usGood, Context{Market: US, StatedYear: 2012, Year: 2026}, []string{"La posición 10 (5) sería el año de modelo 2005, pero la fila dice 2012; comprobar cuál es correcto."}},
+		{"1G4AH59H45G1183411", Context{Market: US}, []string{"Tiene 18 caracteres; un VIN tiene 17. Leerlo de nuevo en el vehículo o en sus papeles.",
+			"1 tomado una vez en lugar de dos; así cuadra el dígito de control"}},
+	} {
+		r := Judge(tt.raw, tt.c)
+		got := []string{r.Reason.In(say.Spanish)}
+		for _, s := range r.Suggestions {
+			got = append(got, s.Why.In(say.Spanish))
+		}
+		assert.Equal(t, tt.wants, got)
+	}
 }
 
 // TestMarketValidate accepts the five markets and the empty one.
