@@ -17,8 +17,11 @@ import (
 // the row's own cost of waiting did not move that way, it is others that moved.
 func (d *Document) change(row *plan.Row) say.Text {
 	b := d.Run.Before
-	if b == nil {
+	switch {
+	case b == nil:
 		return say.Text{}
+	case d.Buys():
+		return d.seenBefore(row)
 	}
 	v := row.Assessment.Vehicle
 	was, listed := b.Stood[v]

@@ -69,7 +69,7 @@ func offerLine(d *Document) say.Text {
 	if d.Viewing != nil {
 		return say.F("Lots stand in the order of the yard; those marked are walked to.")
 	}
-	first := say.F("Marked for the workshop: what pays to open before it is sold on, the greatest worth for an hour first.")
+	first := say.F("Marked under “%s”: what pays to open before it is sold on, the greatest worth for an hour first.", say.F("Before sale to the workshop"))
 	var used []say.Text
 	for i := range d.Depots {
 		if depot := &d.Depots[i]; depot.Limited {

@@ -41,7 +41,6 @@ type Document struct {
 	list        plan.List
 	catalogue   *score.Catalogue
 	rows        map[*score.Vehicle]*plan.Row
-	changes     map[*plan.Row]say.Text         // since the last run
 	slips       map[*score.Finding]slip.Slip   // of the findings that results are waited for
 	offers      map[*score.Vehicle]*plan.Offer // buying desks
 	groups      [4]int                         // rows of each group, in the list's order

@@ -36,9 +36,9 @@ func readingFleet(d *Document) []say.Text {
 	return []say.Text{
 		say.F("A list is a reason to look, not a diagnosis. It says which vehicles to open first in the hours that there are, and why."),
 		say.F("It stands in this order: parts found worn already (a repair, not a look); parts whose failure can injure and whose risk is over its limit (taken in whatever the hours); then where waiting costs most for an hour in the bay; then the line; then the rest."),
-		say.F("“Take in?” says yes above the line and wait below it. What is marked today stands at the head without a probability, since nothing in the catalogue gives it one."),
-		say.F("“Chance worn” is the chance that the part named is worn now, which a look can find. It is not the chance that it fails tomorrow; that stands further right."),
-		say.F("“Waiting costs” is what putting the look off until the next run is expected to cost, in %s. Hours are rounded up to quarters; “hours so far” runs down the list within a depot.", orMoney(d.Run.Currency)),
+		say.F("“%s” says yes above the line and wait below it. What is marked today stands at the head without a probability, since nothing in the catalogue gives it one.", say.F("Take in?")),
+		say.F("“%s” is the chance that the part named is worn now, which a look can find. It is not the chance that it fails tomorrow; that stands further right.", say.F("How likely worn")),
+		say.F("“%s” is what putting the look off until the next run is expected to cost. Hours are rounded up to quarters; “%s” runs down the list within a depot.", say.F("Waiting costs, %s", orMoney(d)), say.F("Hours so far")),
 	}
 }
 
@@ -46,7 +46,7 @@ func readingFleet(d *Document) []say.Text {
 func readingOffers(d *Document) []say.Text {
 	return []say.Text{
 		say.F("A list is a reason to look, not a diagnosis. It says what the known weak parts of each vehicle are expected to take off its price, whether to take it, and what to look at while it stands here."),
-		say.F("The vehicles to put through the workshop before they are sold on stand first, the greatest worth for an hour in the bay before the others; then those from which most comes off."),
+		say.F("The vehicles to put through the workshop before they are sold on (“%s”) stand first, the greatest worth for an hour in the bay before the others; then those from which most comes off.", say.F("Before sale to the workshop")),
 		verdictRule(d),
 	}
 }
@@ -58,7 +58,7 @@ func readingLots(d *Document) []say.Text {
 		say.F("A list is a reason to look, not a diagnosis. It says which lots to walk to in the minutes that there are, and where to stop bidding."),
 		say.F("Lots stand in the order of the yard. Those marked ► are walked to: together their looks are expected to move the most money in %s minutes, the way between lots not counted. A lot that no look can move is not walked to.", say.Number(b.ViewingMinutes)),
 		verdictRule(d),
-		say.F("“Stop bidding at” is the guide price, less what is expected to come off or the amount that the bill stays within in %s of cases, whichever is more, less the margin of %s. Without a guide price no limit is named.", say.Percent(b.Cover), d.money(b.Margin)),
+		say.F("“%s” is the guide price, less what is expected to come off or the amount that the bill stays within in %s of cases, whichever is more, less the margin of %s. Without a guide price no limit is named.", say.F("Stop bidding at, %s", orMoney(d)), say.Percent(b.Cover), d.money(b.Margin)),
 		say.F("Kits to hold (kits.csv) are reckoned as if every lot were bought. For the lots that are, count the vehicles and not the list."),
 	}
 }
@@ -72,11 +72,12 @@ func verdictRule(d *Document) say.Text {
 
 // readingBills explains the money of both buying desks.
 func readingBills(d *Document) []say.Text {
+	off := say.F("Comes off, %s", orMoney(d))
 	return []say.Text{
-		say.F("“Comes off” is what the parts are expected to cost over the kilometres held (“Over km”), in %s: of each part the cheaper of leaving it unopened and opening it after buying.", orMoney(d.Run.Currency)),
-		say.F("“Bill in 9 of 10 cases up to” is the amount that the repairs of all parts of the vehicle together stay within in 9 of 10 cases; once in ten times they come to more."),
-		say.F("A look moves money by what its results are expected to change in “Comes off”, up or down; the look named first moves the most for a minute."),
-		say.F("“Not known, and what it means in money” names what nobody gave, such as an engine serial, and what would come off in all for either answer."),
+		say.F("“%s” is what the parts are expected to cost over the kilometres held (“%s”): of each part the cheaper of leaving it unopened and opening it after buying.", off, say.F("Over km")),
+		say.F("“%s” is the amount that the repairs of all parts of the vehicle together stay within in 9 of 10 cases; once in ten times they come to more.", say.F("Bill in 9 of 10 cases up to, %s", orMoney(d))),
+		say.F("A look moves money by what its results are expected to change in “%s”, up or down; the look named first moves the most for a minute.", off),
+		say.F("“%s” names what nobody gave, such as an engine serial, and what would come off in all for either answer.", say.F("Not known, and what it means in money")),
 	}
 }
 
@@ -88,11 +89,9 @@ func sendingBack() Chapter {
 	}}
 }
 
-func orMoney(currency string) say.Text {
-	if currency == "" {
-		return say.F("the job's currency")
-	}
-	return say.Plain(currency)
+// orMoney is the unit of a column of money.
+func orMoney(d *Document) say.Text {
+	return say.Or(say.Plain(d.Run.Currency), say.F("in money"))
 }
 
 // oddsInWords prints the table that the words are taken from.
@@ -124,7 +123,7 @@ func theMethod(d *Document) Chapter {
 		c.Paragraphs = append(c.Paragraphs, say.F("The workshop's hours before the sale go where opening a part is worth most, within each depot's hours, set-up counted once a visit. A part that can injure is never traded for money."))
 	default:
 		c.Paragraphs = append(c.Paragraphs, say.F("The hours go where the expected cost of waiting is greatest, within each depot's hours, set-up counted once a visit. A part that can injure is never traded for money."))
-		weight = say.Join(" ", weight, say.F("“Stays above” is the share of such draws in which the vehicle keeps its place above the line."))
+		weight = say.Join(" ", weight, say.F("“%s” is the share of such draws in which the vehicle keeps its place above the line.", say.F("Stays above the line")))
 	}
 	c.Paragraphs = append(c.Paragraphs, weight)
 	return c

@@ -256,3 +256,51 @@ func TestEverySentenceOfTheDocumentShowsItsNumbersInSpanish(t *testing.T) {
 		}
 	}
 }
+
+// TestRowSaysWhatAServiceChanges: a service that is due is told of in the row,
+// below the line only where it is reason to act.
+func TestRowSaysWhatAServiceChanges(t *testing.T) {
+	better := &plan.Service{Day: today + 20, Better: true, Saves: 90, Waiting: 12}
+	for name, c := range map[string]struct {
+		service *plan.Service
+		above   bool
+		says    string
+	}{
+		"worth waiting for":                  {better, true, "Have it opened at the service on 13 Dec 2026: EUR 90 of set-up saved, and waiting until then costs EUR 12."},
+		"worth waiting for, below the line":  {better, false, "Have it opened at the service"},
+		"in before the next run":             {&plan.Service{Day: today + 2, Now: true, Saves: 90}, false, "In for service on 25 Nov 2026, before the next run"},
+		"not worth waiting for":              {&plan.Service{Day: today + 60, Saves: 20, Waiting: 80}, true, "Do not wait for the service on 22 Jan 2027: waiting costs EUR 80, the set-up saved would be EUR 20."},
+		"below the line there is no hurry":   {&plan.Service{Day: today + 60, Saves: 20, Waiting: 80}, false, ""},
+		"no service, no word of any service": {nil, true, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			fleet, catalogue := invented.Fleet(), invented.Catalogue()
+			as := invented.Assessments(fleet, catalogue)
+			l := invented.List(as)
+			l.Rows[0].Service, l.Rows[0].Above = c.service, c.above
+			for r := range report.Compose(invented.Run(fleet), fleet, as, l, catalogue).Worklist() {
+				if c.says == "" {
+					assert.NotContains(t, r.Say().String(), "service")
+				}
+				assert.Contains(t, r.Say().String(), c.says)
+				sameNumbers(t, r.Say())
+				break
+			}
+		})
+	}
+}
+
+// TestAuctionSaysWhatKitsAreFor: at an auction most lots are not bought.
+func TestAuctionSaysWhatKitsAreFor(t *testing.T) {
+	for _, desk := range []plan.Desk{plan.Fleet, plan.TradeIn, plan.Auction} {
+		fleet, c := invented.Fleet(), invented.Catalogue()
+		as := invented.Assessments(fleet, c)
+		run := invented.Run(fleet)
+		run.Desk = string(desk)
+		d := report.Compose(run, fleet, as, invented.List(as), c)
+		said := say.Join("\n", d.Guide[0].Paragraphs...).String()
+		assert.Equal(t, desk == plan.Auction, strings.Contains(said, "reckoned as if every lot were bought"))
+		assert.Equal(t, desk == plan.TradeIn, strings.Contains(d.Line.String(), "Marked under “Before sale to the workshop”"))
+		assert.Equal(t, desk == plan.Fleet, strings.Contains(d.Line.String(), "The line falls"))
+	}
+}

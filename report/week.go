@@ -35,18 +35,7 @@ type Number struct {
 // again is told.
 func (d *Document) compare() {
 	b := d.Run.Before
-	if b == nil {
-		return
-	}
-	change := d.change
-	if d.Buys() {
-		change = d.seenBefore
-	}
-	d.changes = make(map[*plan.Row]say.Text, len(d.list.Rows))
-	for i := range d.list.Rows {
-		d.changes[&d.list.Rows[i]] = change(&d.list.Rows[i])
-	}
-	if d.Buys() {
+	if b == nil || d.Buys() {
 		return
 	}
 	t := &d.Totals

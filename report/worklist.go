@@ -85,7 +85,7 @@ func (d *Document) workRow(row *plan.Row) WorkRow {
 	w.FailNext, w.FailHold = finite(row.FailNext), finite(row.FailHold)
 	w.Worth, w.Waiting = finite(row.Worth), finite(row.Waiting)
 	w.Hours, w.Cumulative, w.Stays = finite(row.Hours), finite(row.Cumulative), finite(row.Stays)
-	w.Why, w.Change = Why(row), d.changes[row]
+	w.Why, w.Change = Why(row), d.change(row)
 	w.Moved, w.Hold = !w.Change.Empty() && w.Change != samePlace, held(row)
 	w.setLead(row)
 	if row.Before.Known {
@@ -146,8 +146,8 @@ func (w *WorkRow) Name() say.Text {
 }
 
 // Say is the row in a few sentences: what to do where the row's place does not
-// say it (on a buying desk the verdict, else a check before the bay or a
-// service to wait for), then why.
+// say it (on a buying desk the verdict, else a check before the bay), why, and
+// what a service that is due changes.
 func (w *WorkRow) Say() say.Text {
 	if o := w.Offer; o != nil {
 		return say.Join(" ", o.Advice, o.Bid, w.Why)
@@ -159,7 +159,7 @@ func (w *WorkRow) Say() say.Text {
 	if s := w.Service; s != nil && (w.Above || s.Now || s.Better) {
 		service = s.Words // below the line nothing else is thought of than waiting
 	}
-	return say.Join(" ", check, service, w.Why)
+	return say.Join(" ", check, w.Why, service)
 }
 
 // FoundWorn tells that no probability is to be shown: it was seen.
