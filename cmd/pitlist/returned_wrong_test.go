@@ -260,6 +260,7 @@ func returnedThroughOtherPrograms(t *testing.T, l *say.Language) {
 			kinds[dv.Type] = true
 		}
 		assert.Equal(t, map[string]bool{"list": true, "date": true, "decimal": true, "custom": true}, kinds, "the drop-downs and checks are still there")
+		keepsItsLooks(t, r, path)
 		assert.Equal(t, 2, r.counts("back.xlsx", r.sheet(slip.SheetResults)).Used)
 		assert.Equal(t, 2, r.counts("back.xlsx", r.sheet(slip.SheetCards)).Used)
 	}
@@ -282,6 +283,35 @@ func returnedThroughOtherPrograms(t *testing.T, l *say.Language) {
 		}
 		resave(t, python, "-c", "import sys, os, openpyxl\nopenpyxl.load_workbook(sys.argv[1]).save(os.path.join(sys.argv[2], 'back.xlsx'))")
 	})
+}
+
+// keepsItsLooks: print set-up, formats and what cells ask for outlast another
+// program. Frozen headings are not held here: LibreOffice has no view to keep
+// them in where it converts without a screen.
+func keepsItsLooks(t *testing.T, r *round, path string) {
+	t.Helper()
+	f, results := r.open(path).f, r.sheet(slip.SheetResults)
+	names := map[string]string{}
+	for _, n := range f.GetDefinedName() {
+		names[n.Name+" "+n.Scope] = n.RefersTo
+	}
+	assert.Contains(t, names["_xlnm.Print_Titles "+results], "$4:$4")
+	assert.Contains(t, names["_xlnm.Print_Area "+results], "$A$1:$")
+	layout, err := f.GetPageLayout(results)
+	require.NoError(t, err)
+	assert.Equal(t, "landscape", *layout.Orientation)
+	assert.Equal(t, 9, *layout.Size, "A4")
+	day, err := f.GetCellValue(results, r.open(path).at("Q-001", slip.HeadDay))
+	require.NoError(t, err)
+	assert.Equal(t, map[string]string{"en": "2026-11-24", "es": "24/11/2026"}[r.speaks.Tag], day)
+	checks, err := f.GetDataValidations(results)
+	require.NoError(t, err)
+	for _, dv := range checks {
+		if dv.Type == "list" {
+			assert.Contains(t, dv.Formula1, r.speaks.Say(slip.Findings()[1]))
+			assert.Equal(t, r.speaks.F("What was found"), *dv.PromptTitle)
+		}
+	}
 }
 
 // TestReturnedUnfilled: a run's own workbook, not filled in, adds nothing,

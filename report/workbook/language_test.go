@@ -2,6 +2,7 @@ package workbook_test
 
 import (
 	"fmt"
+	"html"
 	"regexp"
 	"strings"
 	"testing"
@@ -127,6 +128,38 @@ func TestSpanishCellsAskInSpanish(t *testing.T) {
 	require.NoError(t, err)
 	require.NotNil(t, style.CustomNumFmt)
 	assert.Equal(t, "dd/mm/yyyy", *style.CustomNumFmt)
+}
+
+// TestWhatCellsAskFits: a title of a cell's check holds 32 characters, a message
+// and a list 255, a footer 255 (ECMA-376 part 1, 18.3.1.32 and 18.3.1.55); more
+// is a damaged file.
+func TestWhatCellsAskFits(t *testing.T) {
+	for desk, d := range desks() {
+		for _, l := range say.Languages() {
+			book, f := inLanguage(t, d, l)
+			seen := 0
+			for i, sheet := range f.GetSheetList() {
+				checks, err := f.GetDataValidations(sheet)
+				require.NoError(t, err)
+				for _, dv := range checks {
+					for _, at := range []struct {
+						words *string
+						most  int
+					}{{dv.ErrorTitle, 32}, {dv.PromptTitle, 32}, {dv.Error, 255}, {dv.Prompt, 255}, {&dv.Formula1, 255}} {
+						if at.words != nil {
+							seen++
+							assert.LessOrEqual(t, len([]rune(*at.words)), at.most, "%s %s %s: %q", desk, l.Tag, sheet, *at.words)
+						}
+					}
+				}
+				_, footer, _ := strings.Cut(part(t, book, fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1)), "<oddFooter>")
+				footer, _, _ = strings.Cut(footer, "</oddFooter>")
+				assert.NotEmpty(t, footer, sheet)
+				assert.LessOrEqual(t, len([]rune(html.UnescapeString(footer))), 255, footer)
+			}
+			assert.Positive(t, seen)
+		}
+	}
 }
 
 // TestBookNamesItself: whose it is, of which day and in which language; not
