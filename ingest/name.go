@@ -113,7 +113,7 @@ func cleanedVIN(reason, notes say.Text) say.Text {
 	if reason.Empty() {
 		return say.F("read after cleaning: %s", notes)
 	}
-	return say.F("%s; read after cleaning: %s", reason, notes)
+	return say.F("%s Read after cleaning: %s.", reason, notes)
 }
 
 // trivial tells that cleaning changed nothing but the case and the blanks.

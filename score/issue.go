@@ -14,7 +14,7 @@ type Source struct {
 // nowhere.
 type Ref struct {
 	Source int32 // 1-based index into Fleet.Sources; 0: no row
-	Row    int32 // 1-based
+	Row    int32 // 1-based; 0: the whole sheet or file
 }
 
 // Severity says what became of what an Issue speaks of.
@@ -104,7 +104,12 @@ func (f *Fleet) Where(r Ref) say.Text {
 	if s.Read != 0 {
 		file = say.F("%s (read %s)", s.File, say.ISODay(s.Read))
 	}
-	if s.Sheet != "" {
+	switch {
+	case r.Row == 0 && s.Sheet != "":
+		return say.F("%s, sheet %s", file, s.Sheet)
+	case r.Row == 0:
+		return file
+	case s.Sheet != "":
 		return say.F("%s, sheet %s, row %d", file, s.Sheet, r.Row)
 	}
 	return say.F("%s, row %d", file, r.Row)

@@ -20,6 +20,8 @@ func TestWhere(t *testing.T) {
 		{Ref{Source: 1, Row: 12}, "units.xlsx, sheet Units, row 12", "units.xlsx, hoja Units, fila 12"},
 		{Ref{Source: 2, Row: 3}, "codes.csv, row 3", "codes.csv, fila 3"},
 		{Ref{Source: 3, Row: 3}, "codes.csv (read 2026-10-13), row 3", "codes.csv (leído el 13 oct 2026), fila 3"},
+		{Ref{Source: 1}, "units.xlsx, sheet Units", "units.xlsx, hoja Units"},
+		{Ref{Source: 2}, "codes.csv", "codes.csv"},
 		{Ref{}, "", ""},
 	} {
 		assert.Equal(t, c.en, f.Where(c.ref).String())

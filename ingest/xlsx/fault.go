@@ -131,7 +131,7 @@ func asFault(path, sheet, part string, err error) error {
 	if errors.As(err, &form) {
 		f := fault(form.kind, path, form.text, nil)
 		f.Sheet = sheet
-		if sheet == "" && form.kind != TooLarge {
+		if sheet == "" && part != "" && form.kind != TooLarge {
 			f.Text = say.F("part %s: %s", part, form.text)
 		}
 		return f
