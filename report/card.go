@@ -108,8 +108,8 @@ func distanceOf(a *score.Assessment) say.Text {
 	if a.Odometer.Known {
 		km = say.Of(say.KM(a.Odometer.KM))
 	}
-	if a.Hours.Known {
-		hours = say.Of(amount(a.Hours.KM, score.ByHours))
+	if engine := a.Hours(); engine.Known {
+		hours = say.Of(amount(engine.KM, score.ByHours))
 	}
 	return say.Join(", ", km, hours)
 }

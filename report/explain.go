@@ -120,6 +120,7 @@ type Priced struct {
 // list of length listed; nil where it is on none.
 func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, listed int) Story {
 	v, l := a.Vehicle, run.Speaks()
+	hours := a.Hours()
 	odd, oddHours := a.Details()
 	s := Story{
 		speaks: l,
@@ -127,7 +128,7 @@ func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, li
 		Unit: v.Unit, VIN: vinOf(v), Plate: v.Registration, Depot: v.Depot,
 		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), SetAside: l.Say(setAsideWords(a.SetAside)), Ahead: l.Say(a.Ahead.HoldReason.Say()),
 		Odometer: Distance{a.Odometer.Known, finite(a.Odometer.KM), l.Say(a.Odometer.Basis()), string(a.Odometer.Finding), l.Say(odd)},
-		Hours:    Distance{a.Hours.Known, finite(a.Hours.KM), l.Say(a.Hours.Basis()), string(a.Hours.Finding), l.Say(oddHours)},
+		Hours:    Distance{hours.Known, finite(hours.KM), l.Say(hours.Basis()), string(hours.Finding), l.Say(oddHours)},
 		Notes:    []string{}, Checks: []string{}, Parts: []Told{}, Codes: []string{},
 	}
 	if spells := CodeSpells(a); len(v.Scans) > 1 {

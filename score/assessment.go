@@ -25,7 +25,7 @@ const (
 type Assessment struct {
 	Vehicle  *Vehicle
 	Odometer odometer.Estimate
-	Hours    odometer.Estimate // engine hours; Known is false where no part needs them
+	hours    *odometer.Estimate // of the engine; nil where the vehicle has none
 	Ahead    Ahead
 	Findings []Finding    // in the catalogue's order; parts that do not concern the vehicle left out
 	Checks   []OtherCheck // what is worth a look outside the wear model
@@ -37,13 +37,25 @@ type Assessment struct {
 // engine hours, in words. They are worked out anew from the vehicle: a large
 // fleet's would be most of what is kept of it, and they are written once.
 func (a *Assessment) Details() (odometer, hours say.Text) {
-	if a.judge == nil || !odd(&a.Odometer) && !odd(&a.Hours) {
-		return a.Odometer.Detail, a.Hours.Detail
+	have := a.Hours()
+	if a.judge == nil || !odd(&a.Odometer) && !odd(&have) {
+		return a.Odometer.Detail, have.Detail
 	}
 	w := worker{Scorer: a.judge}
 	t := w.track(a.Vehicle)
 	return t.odometer.Detail, t.hours.Detail
 }
+
+// Hours are the engine hours today; Known is false where the vehicle states none.
+func (a *Assessment) Hours() odometer.Estimate {
+	if a.hours == nil {
+		return odometer.Estimate{}
+	}
+	return *a.hours
+}
+
+// SetHours gives an assessment its engine hours.
+func (a *Assessment) SetHours(e odometer.Estimate) { a.hours = &e }
 
 // odd tells that something was found of the readings.
 func odd(e *odometer.Estimate) bool { return e.Finding != "" && e.Finding != odometer.None }

@@ -167,7 +167,10 @@ func (w *worker) assess(v *Vehicle) Assessment {
 		return a
 	}
 	t := w.track(v)
-	a.Odometer, a.Hours = t.odometer.Brief(), t.hours.Brief()
+	a.Odometer = t.odometer.Brief()
+	if len(v.Hours) > 0 {
+		a.SetHours(t.hours.Brief())
+	}
 	a.Ahead = w.settings.ahead(v, &t)
 	texts := w.reader.texts(v)
 	w.scans = scans(v, w.scans)

@@ -8,13 +8,18 @@ import (
 	"pitlist/score"
 )
 
-// list makes the rows and puts them in order.
+// list makes the rows and puts them in order. The vehicles are let go on the
+// way: a long list would lie in memory three times else.
 func (m *maker) list() List {
 	rows := make([]Row, len(m.vehicles))
 	order := make([]key, len(rows))
+	for _, d := range m.depots {
+		d.vehicles = nil
+	}
 	for i, v := range m.vehicles {
 		rows[i] = m.row(v)
 		order[i] = rows[i].key(i, m.opts.Desk)
+		m.vehicles[i] = nil
 	}
 	slices.SortFunc(order, compareKeys)
 	l := List{Awaiting: m.told, Rows: make([]Row, len(rows))}
