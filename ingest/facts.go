@@ -56,7 +56,7 @@ func (c *converter) byMonth() bool {
 			c.issue(col, c.present(col), score.Noted, say.F("dated %s, after the day of the run; it is not used", say.ISODay(day)), say.F("correct the heading, or run the list for a later day"))
 		default:
 			if km, unit := c.distanceIn(col, score.Noted); km.Known {
-				c.reading(day, km, unit, "month's column")
+				c.reading(day, km, unit, odometer.FromMonth)
 				c.latest = max(c.latest, day)
 			}
 		}
@@ -176,7 +176,7 @@ func (c *converter) scan() {
 		c.addScan(day, km, codes)
 	case faulty: // rejected
 	case km.Known && !undated:
-		c.reading(day, km, unit, "scan sheet")
+		c.reading(day, km, unit, odometer.FromScanSheet)
 	default:
 		c.setAside(say.F("not scanned, and nothing else on the row that could be used"), say.Text{})
 	}
@@ -203,7 +203,7 @@ func (c *converter) repair() {
 		switch {
 		case c.view.Layout.Has(header.Vehicles): // the row says something of the vehicle all the same
 		case km.Known && !undated:
-			c.reading(day, km, unit, "repair")
+			c.reading(day, km, unit, odometer.FromRepair)
 		default:
 			c.setAside(say.F("the row holds no text of what was done"), say.Text{})
 		}
@@ -287,7 +287,7 @@ func (c *converter) readingRow() {
 	}
 	source := c.word(header.Source)
 	if source == "" {
-		source = "readings"
+		source = odometer.FromReadings
 	}
 	km, unit := c.distance(header.Odometer, score.Rejected)
 	if km.Known {

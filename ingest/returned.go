@@ -6,6 +6,7 @@ import (
 
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/odometer"
 	"pitlist/score/say"
 	"pitlist/score/slip"
 	"pitlist/score/vin"
@@ -200,7 +201,7 @@ func (g *returned) facts() {
 	if done := g.text(askedDone); done != "" {
 		s.repairs.add(fact[score.Repair]{row, score.Repair{Day: day, KM: km, Text: done, Undated: undated, Ref: ref}})
 	} else if !looked && len(measures) == 0 {
-		s.readings.add(fact[score.Reading]{row, score.Reading{Day: day, KM: km.Value, Unit: unit, Source: "returned list", Ref: ref}})
+		s.readings.add(fact[score.Reading]{row, score.Reading{Day: day, KM: km.Value, Unit: unit, Source: odometer.FromReturned, Ref: ref}})
 	}
 }
 

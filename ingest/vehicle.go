@@ -4,6 +4,7 @@ import (
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/odometer"
 	"pitlist/score/say"
 	"pitlist/score/vin"
 )
@@ -111,10 +112,10 @@ func (c *converter) today(v *score.Vehicle) {
 		km = score.Stated{}
 	}
 	if km.Known {
-		c.reading(day, km, unit, "vehicle sheet")
+		c.reading(day, km, unit, odometer.FromVehicles)
 	}
 	if h := c.amount(header.EngineHours); h.Known {
-		c.hoursReading(day, h, "vehicle sheet")
+		c.hoursReading(day, h, odometer.FromVehicles)
 	}
 	if codes, scanned, _ := c.codes(score.Noted); scanned {
 		c.addScan(day, km, codes)

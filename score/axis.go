@@ -109,17 +109,17 @@ func gather(v *Vehicle, buf []odometer.Reading) []odometer.Reading {
 	}
 	for i := range v.Scans {
 		if s := &v.Scans[i]; s.KM.Known {
-			add(s.Day, s.KM.Value, "", "scan")
+			add(s.Day, s.KM.Value, "", odometer.FromScan)
 		}
 	}
 	for i := range v.Repairs {
 		if r := &v.Repairs[i]; r.KM.Known {
-			add(r.Day, r.KM.Value, "", "repair")
+			add(r.Day, r.KM.Value, "", odometer.FromRepair)
 		}
 	}
 	for i := range v.Inspections {
 		if n := &v.Inspections[i]; n.KM.Known {
-			add(n.Day, n.KM.Value, "", "inspection")
+			add(n.Day, n.KM.Value, "", odometer.FromInspection)
 		}
 	}
 	return buf

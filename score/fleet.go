@@ -117,7 +117,7 @@ type Reading struct {
 	Undated bool
 	KM      float64
 	Unit    string // as stated: "km", "mi", "h"; "" where nothing states it
-	Source  string // words for people: "scan", "repair", "vehicle sheet"
+	Source  string // one of odometer's sources, or a name of the fleet's own
 	Ref     Ref
 }
 

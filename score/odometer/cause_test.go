@@ -121,6 +121,16 @@ func TestSuspicionInSpanish(t *testing.T) {
 	assert.Equal(t, "lectura del 3 ene 2025 llevada 5 días a 22 h por semana (según lo indicado)", e.Basis().In(say.Spanish))
 }
 
+// TestSourcesAreWorded: a reading's source is said in the language, a name of the
+// fleet's own as it is.
+func TestSourcesAreWorded(t *testing.T) {
+	for _, source := range []string{FromScan, FromScanSheet, FromRepair, FromInspection, FromVehicles, FromReadings, FromMonth, FromReturned} {
+		assert.Equal(t, source, from(source).String())
+		assert.NotEqual(t, source, from(source).In(say.Spanish))
+	}
+	assert.Equal(t, "fuel cards", from("fuel cards").In(say.Spanish))
+}
+
 // TestStatedUnitDecides: a value that a stated "mi" already multiplied is not taken for miles again,
 // and the set that was multiplied is the one to be divided.
 func TestStatedUnitDecides(t *testing.T) {

@@ -32,9 +32,21 @@ type Reading struct {
 	Day    Day
 	KM     float64 // already converted by its stated unit
 	Unit   string  // "km" or "mi" as stated; "" not stated
-	Source string  // "scan", "repair", "inspection", "vehicle sheet", "returned list", or a name of the caller's own
+	Source string  // one of the sources below, or a name of the fleet's own
 	Ref    int     // the caller's key; only orders readings that are otherwise equal
 }
+
+// The sources of readings that are worded in every language.
+const (
+	FromScan       = "scan"
+	FromScanSheet  = "scan sheet"
+	FromRepair     = "repair"
+	FromInspection = "inspection"
+	FromVehicles   = "vehicle sheet"
+	FromReadings   = "readings" // a list of readings that names no source
+	FromMonth      = "month's column"
+	FromReturned   = "returned list"
+)
 
 // Usage is what is known of the distance a vehicle covers.
 type Usage struct {

@@ -150,7 +150,9 @@ func TestBriefKeepsWhatListsSpeakOf(t *testing.T) {
 	wantDay, wantKM, _ := e.Last()
 	day, km, known := b.Last()
 	assert.True(t, known)
-	assert.Equal(t, []any{wantDay, wantKM, e.KM, e.Basis().String(), e.Finding, e.Detail}, []any{day, km, b.KM, b.Basis().String(), b.Finding, b.Detail})
+	assert.Equal(t, []any{wantDay, wantKM, e.KM, e.Basis().String(), e.Finding}, []any{day, km, b.KM, b.Basis().String(), b.Finding})
+	assert.False(t, e.Detail.Empty())
+	assert.True(t, b.Detail.Empty(), "worded anew for those that are shown")
 	assert.Equal(t, e.KMAt(400), b.KMAt(400))
 	assert.Zero(t, Estimate{}.Brief())
 }

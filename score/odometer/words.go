@@ -28,21 +28,21 @@ func (a *assessment) placed(km float64, day Day, source string) say.Text {
 // from words where a reading was found; a source of somebody's own stays as it is.
 func from(source string) say.Text {
 	switch source {
-	case "scan":
+	case FromScan:
 		return say.F("scan")
-	case "repair":
-		return say.F("repair")
-	case "inspection":
-		return say.F("inspection")
-	case "vehicle sheet":
-		return say.F("vehicle sheet")
-	case "scan sheet":
+	case FromScanSheet:
 		return say.F("scan sheet")
-	case "readings":
+	case FromRepair:
+		return say.F("repair")
+	case FromInspection:
+		return say.F("inspection")
+	case FromVehicles:
+		return say.F("vehicle sheet")
+	case FromReadings:
 		return say.F("readings")
-	case "month's column":
+	case FromMonth:
 		return say.F("month's column")
-	case "returned list":
+	case FromReturned:
 		return say.F("returned list")
 	}
 	return say.Plain(source)
