@@ -171,6 +171,7 @@ func (t tone) apply(s *excelize.Style) {
 		s.Alignment.Indent = 0
 		s.Alignment.WrapText, s.Alignment.Vertical = true, "center"
 	case box:
+		s.Alignment.WrapText = true
 		s.Border = border("000000", 1, "left", "right", "top", "bottom")
 		s.Alignment.Vertical = "center"
 	case entry:
