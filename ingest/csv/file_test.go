@@ -21,6 +21,17 @@ func write(t testing.TB, name, text string) string {
 	return path
 }
 
+// writer gives a writer of files whose place is reused: a fuzzer would make a
+// folder a text otherwise, which takes longer than reading it.
+func writer(f *testing.F, name string) func(testing.TB, string) string {
+	path := filepath.Join(f.TempDir(), name)
+	return func(t testing.TB, text string) string {
+		t.Helper()
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		return path
+	}
+}
+
 // readAll gives one string per row: line, then the cells in brackets, or the reason
 // of a RowError.
 func readAll(f *File) (out []string, err error) {

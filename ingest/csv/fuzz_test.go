@@ -26,8 +26,9 @@ func FuzzCSV(f *testing.F) {
 		f.Add(s)
 	}
 	corpusTexts(f)
+	write := writer(f, "fuzz.csv")
 	f.Fuzz(func(t *testing.T, text string) {
-		file, err := Open(context.Background(), write(t, "fuzz.csv", text), Options{Limits: Limits{RecordBytes: 500, RecordLines: 5}})
+		file, err := Open(context.Background(), write(t, text), Options{Limits: Limits{RecordBytes: 500, RecordLines: 5}})
 		if err != nil {
 			var fault *Fault
 			require.ErrorAs(t, err, &fault)
@@ -88,6 +89,7 @@ func letters(s string, delimiter rune) string {
 func FuzzAgainstLibrary(f *testing.F) {
 	f.Add("a;b\n1;\"x;\"\"y\"\n")
 	f.Add("\"a\nb\";c\n\n;\n")
+	write := writer(f, "fuzz.csv")
 	f.Fuzz(func(t *testing.T, text string) {
 		// A lone CR, a first line "sep=" and an end mark are read otherwise on purpose.
 		if text == "" || strings.ContainsAny(text, "\r\x00\x1A\uFEFF") || !utf8.ValidString(text) || strings.Contains(strings.ToLower(text), "sep=") {
@@ -107,7 +109,7 @@ func FuzzAgainstLibrary(f *testing.F) {
 			line, _ := r.FieldPos(0)
 			want = append(want, fmt.Sprintf("%d [%s]", line, strings.Join(cells, "][")))
 		}
-		file, err := Open(context.Background(), write(t, "fuzz.csv", text), Options{Delimiter: ';', Encoding: "utf-8"})
+		file, err := Open(context.Background(), write(t, text), Options{Delimiter: ';', Encoding: "utf-8"})
 		if err != nil {
 			t.Skip() // begins like a file of another kind
 		}

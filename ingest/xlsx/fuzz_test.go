@@ -32,8 +32,8 @@ func FuzzSheet(f *testing.F) {
 		f.Add(s)
 	}
 	corpusSheets(f)
+	write, strings3 := writer(f), tableOf(f, fuzzStrings)
 	f.Fuzz(func(t *testing.T, doc string) {
-		strings3 := tableOf(t, fuzzStrings)
 		fast, slow := newSheetForm(strings3, 100_000, 100_000), newSheetForm(strings3, 100_000, 100_000)
 		fastErr := newScanner(strings.NewReader(doc), fast).run()
 		slowErr := walkXML(strings.NewReader(doc), slow)
@@ -42,7 +42,7 @@ func FuzzSheet(f *testing.F) {
 			require.Equal(t, slow.sheet, fast.sheet)
 			require.Equal(t, slow.block, fast.block)
 		}
-		_, lines, err := readBytes(t, zipOf(t, bookParts(doc)), Options{Limits: Limits{Rows: 100_000}})
+		_, lines, err := readFirst(t, write(t, zipOf(t, bookParts(doc))), Options{Limits: Limits{Rows: 100_000}})
 		if slowErr != nil {
 			require.Error(t, err)
 			return
@@ -145,23 +145,40 @@ func columnOf(ref string) (n int) {
 	return n
 }
 
-// FuzzBothWays: the same two parts read by our own reader and by the library, cell by
-// cell. Only where the library refuses may our reader say more: then what it reads is
-// what encoding/xml decodes.
+// twoSheets is a workbook of two sheets, its own part given.
+func twoSheets(book, first, second, sst string) []part {
+	parts := replaced(bookParts(first), "xl/sharedStrings.xml", sst)
+	parts = replaced(parts, "xl/workbook.xml", book)
+	parts = replaced(parts, "xl/_rels/workbook.xml.rels", strings.Replace(bookRels, "</Relationships>",
+		`<Relationship Id="rId2" Type="`+relNS+`/worksheet" Target="/xl/worksheets/sheet2.xml"/></Relationships>`, 1))
+	return append(parts, part{"xl/worksheets/sheet2.xml", second})
+}
+
+// bookTwo lists the two sheets, the first one hidden, and dates from 1904.
+const bookTwo = header + `<workbook xmlns="` + mainNS + `" xmlns:r="` + relNS + `"><workbookPr date1904="1"/><sheets>` +
+	`<sheet name="Units &amp; more" sheetId="1" state="hidden" r:id="rId1"/><sheet name="Scans" sheetId="7" r:id="rId2"/></sheets></workbook>`
+
+// FuzzBothWays: whole workbooks of two sheets, their strings and the part that lists
+// them, read by our own reader and by the library, cell by cell, with names, hidden
+// sheets, counts and notes. Only where the library refuses may our reader say more:
+// then what it reads is what encoding/xml decodes.
 func FuzzBothWays(f *testing.F) {
-	for _, s := range seeds {
-		f.Add(s, sstXML)
+	for i, s := range seeds {
+		f.Add(bookTwo, s, seeds[len(seeds)-1-i], sstXML)
 	}
 	for seed := range uint64(40) {
-		book := map[string]string{}
+		book, other := map[string]string{}, map[string]string{}
 		for _, p := range madeBook(seed) {
 			book[p.name] = p.data
 		}
-		f.Add(book["xl/worksheets/sheet1.xml"], book["xl/sharedStrings.xml"])
+		for _, p := range madeBook(seed + 1000) {
+			other[p.name] = p.data
+		}
+		f.Add(bookTwo, book["xl/worksheets/sheet1.xml"], other["xl/worksheets/sheet1.xml"], book["xl/sharedStrings.xml"])
 	}
-	f.Fuzz(func(t *testing.T, sheet, sst string) {
-		parts := replaced(bookParts(sheet), "xl/sharedStrings.xml", sst)
-		path := write(t, "fuzz.xlsx", zipOf(t, parts))
+	write := writer(f)
+	f.Fuzz(func(t *testing.T, book, first, other, sst string) {
+		path := write(t, zipOf(t, twoSheets(book, first, other, sst)))
 		limits := Limits{Bytes: 1 << 22, Rows: 10_000}
 		own := readWhole(path, Options{Limits: limits, heldStrings: 64})
 		second := readWhole(path, Options{Limits: limits, second: true})
@@ -175,8 +192,11 @@ func FuzzBothWays(f *testing.F) {
 			return
 		}
 		require.ErrorIs(t, second.err, Damaged)
-		if want, ok := decoded(sheet, decodedStrings(sst)); ok && !strings.Contains(sst, "_x") {
-			require.Equal(t, text(want), text(own.lines[0]))
+		for i, s := range own.sheets {
+			doc := map[string]string{"xl/worksheets/sheet1.xml": first, "xl/worksheets/sheet2.xml": other}[s.part]
+			if want, ok := decoded(doc, decodedStrings(sst)); ok && !strings.Contains(sst, "_x") {
+				require.Equal(t, text(want), text(own.lines[i]))
+			}
 		}
 	})
 }
@@ -228,8 +248,9 @@ func FuzzOpen(f *testing.F) {
 	f.Add(zipOf(f, bookParts(seeds[0])))
 	f.Add([]byte("PK\x03\x04"))
 	f.Add(append(bytes.Clone(oleMark), encryptedPackage...))
+	write := writer(f)
 	f.Fuzz(func(t *testing.T, data []byte) {
-		b, err := Open(context.Background(), write(t, "fuzz.xlsx", data), Options{Limits: Limits{Bytes: 1 << 22, Rows: 10_000}})
+		b, err := Open(context.Background(), write(t, data), Options{Limits: Limits{Bytes: 1 << 22, Rows: 10_000}})
 		if err != nil {
 			var fault *Fault
 			require.ErrorAs(t, err, &fault)

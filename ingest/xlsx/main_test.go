@@ -43,6 +43,17 @@ func write(t testing.TB, name string, data []byte) string {
 	return path
 }
 
+// writer gives a writer of files whose place is reused: a fuzzer would make a folder a
+// workbook otherwise, which takes longer than reading it.
+func writer(f *testing.F) func(testing.TB, []byte) string {
+	path := filepath.Join(f.TempDir(), "fuzz.xlsx")
+	return func(t testing.TB, data []byte) string {
+		t.Helper()
+		require.NoError(t, os.WriteFile(path, data, 0o600))
+		return path
+	}
+}
+
 const (
 	mainNS   = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 	relNS    = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
@@ -83,7 +94,13 @@ func replaced(parts []part, name, data string) []part {
 // readBytes opens a workbook and reads its first sheet.
 func readBytes(t testing.TB, data []byte, o Options) (*Book, []line, error) {
 	t.Helper()
-	b, err := Open(context.Background(), write(t, "fleet.xlsx", data), o)
+	return readFirst(t, write(t, "fleet.xlsx", data), o)
+}
+
+// readFirst opens a file and reads its first sheet.
+func readFirst(t testing.TB, path string, o Options) (*Book, []line, error) {
+	t.Helper()
+	b, err := Open(context.Background(), path, o)
 	if err != nil {
 		return nil, nil, err
 	}
