@@ -109,9 +109,9 @@ func TestReasonsInSpanish(t *testing.T) {
 	}{
 		{Fit{EngineSerial: serials}, Vehicle{EngineSerial: "KD4112345"}, "número de motor KD4112345 está dentro de KD4110000-KD4168000", ""},
 		{Fit{EngineSerial: serials}, Vehicle{}, "número de motor sin indicar", "número de motor"},
-		{Fit{BuildDate: []DayRange{{on(2016, 3, 1), on(2016, 3, 31)}}}, Vehicle{BuildDate: on(2016, 4, 1)}, "fabricación el 1 abr 2016, fuera del intervalo", ""},
+		{Fit{BuildDate: []DayRange{{on(2016, 3, 1), on(2016, 3, 31)}}}, Vehicle{BuildDate: on(2016, 4, 1)}, "fabricado el 1 abr 2016, fuera del intervalo", ""},
 		{Fit{BuildDate: []DayRange{{on(2016, 3, 1), 0}}}, Vehicle{}, "fecha de fabricación sin indicar", "fecha de fabricación"},
-		{Fit{Model: []string{"Kestrel"}}, Vehicle{Model: "Teal"}, "modelo Teal no es del intervalo", ""},
+		{Fit{Model: []string{"Kestrel"}}, Vehicle{Model: "Teal"}, "modelo Teal, fuera del intervalo", ""},
 		{Fit{WMI: []string{"Z9K"}}, Vehicle{}, "código de fabricante desconocido (sin VIN)", ""},
 	} {
 		got := (&WeakPart{Fits: []Fit{k.fit}}).Belongs(&k.v)
