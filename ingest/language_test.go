@@ -28,9 +28,11 @@ import (
 // job file knows, stands in a form; and the two languages give the same
 // figures. A word written past package say fails here.
 func TestCorpusIsSaidInEveryLanguage(t *testing.T) {
-	marked, said := say.Marked("⟦", "⟧"), 0
-	for _, k := range loadCorpus(t).Cases {
+	marked, said, ran := say.Marked("⟦", "⟧"), 0, 0
+	all := loadCorpus(t).Cases
+	for _, k := range all {
 		t.Run(k.Name, func(t *testing.T) {
+			ran++
 			own := jobWords()
 			for _, in := range k.inputs() {
 				learn(own, in.Path, in.Shown, in.Encoding)
@@ -45,7 +47,9 @@ func TestCorpusIsSaidInEveryLanguage(t *testing.T) {
 			}
 		})
 	}
-	assert.Greater(t, said, 200)
+	if ran == len(all) { // not picked out by -run
+		assert.Greater(t, said, 200)
+	}
 }
 
 // texts are all that the reading of a case has to say to people. What a

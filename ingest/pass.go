@@ -83,6 +83,7 @@ func (p *pass) run(ctx context.Context, open func() (rows, error)) error {
 			return err
 		}
 		tooWide(l)
+		l.cells = p.strip(l.cells)
 		p.clean(l.cells)
 		if p.begun {
 			return p.take(l)
@@ -149,6 +150,10 @@ func (s *sheet) recognise(head []line) bool {
 		layout.Row += first
 		s.view.Heading = head[layout.Row].row
 	}
+	for i := max(0, layout.Row); i < len(head); i++ {
+		head[i].cells = s.strip(head[i].cells) // a table stands beside, which has just been seen
+		cells[i] = head[i].cells
+	}
 	s.view.Layout = layout
 	if err != nil {
 		s.unrecognised(err, len(head))
@@ -189,11 +194,17 @@ func (s *sheet) layout(cells [][]string) (l header.Layout, end int, err error) {
 			l.Row += from
 		}
 	}
+	if n := s.sideBySide(cells[:end], &l); n > 0 {
+		row := l.Row
+		o.First = true
+		l, err = header.Recognise(s.strips(cells[row:end]), o)
+		l.Row += row
+	}
 	if err == nil && s.file.opts.vehiclesToo && l.Describes && len(o.Holds) == 0 {
 		o.Holds = append(slices.DeleteFunc(slices.Clone(l.Holds), func(k header.Kind) bool { return k == header.Readings }), header.Vehicles)
 		o.First = true
 		row := l.Row
-		l, err = header.Recognise(cells[row:end], o)
+		l, err = header.Recognise(s.strips(cells[row:end]), o)
 		l.Row += row
 		s.note(say.F("no sheet lists the vehicles; they are taken from this one"))
 	}

@@ -25,6 +25,9 @@ type sheet struct {
 	first    int          // number of the first row
 	from     int          // row that the table begins on; 0: the sheet's first
 	next     int          // row that the next table of the sheet begins on; 0: none
+	left     int          // index of the table's first column
+	right    int          // and of the first beyond it; 0: the sheet's end
+	beside   int          // index of the column that a table to the right begins on; 0: none
 	whole    bool         // further headings are not looked for
 	controls int          // cells that held control characters
 	long     int          // rows with more cells than headings

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"pitlist/ingest/header"
 	"pitlist/score/say"
@@ -21,34 +22,58 @@ const titleRows = 4
 // errTableEnds ends a pass where another table begins below.
 var errTableEnds = errors.New("another table begins")
 
-// tables reads a sheet's tables, which stand one below the other: each as a
-// sheet of its own, named after the row that it begins on.
+// tables reads a sheet's tables, which stand one below the other or side by
+// side: each as a sheet of its own, named after the place that it begins at.
+// What stands below a table that another stands beside is looked for in the
+// columns of that table alone.
 func (f *file) tables(ctx context.Context, first *sheet, open func() (rows, error)) error {
 	name := first.view.Source.Sheet
-	for s, n := first, 1; ; n++ {
+	todo := []*sheet{first}
+	for n := 1; len(todo) > 0; n++ {
+		s, outer := todo[0], todo[0].right
+		todo = todo[1:]
 		if err := s.read(ctx, open); err != nil {
 			return err
 		}
-		if s.next == 0 {
-			return nil
+		if s.next != 0 {
+			todo = append(todo, f.further(s, tableName(name, s.left, s.next), s.next, s.left, s.right, n))
 		}
-		below := tableName(name, s.next)
-		t := f.newSheet(below, f.toldExactly(below))
-		t.date1904, t.text, t.view.Hidden, t.from = s.date1904, s.text, s.view.Hidden, s.next
-		if t.whole = n == mostTables; t.whole {
-			t.note(say.F("the sheet holds more than %d tables, one below the other; what follows is read as one: give each a sheet of its own", mostTables))
+		if s.beside != 0 {
+			todo = append(todo, f.further(s, tableName(name, s.beside, s.from), s.from, s.beside, outer, n))
 		}
-		f.sheets = append(f.sheets, t)
-		s = t
 	}
+	return nil
 }
 
-// tableName names the second and later tables of a sheet.
-func tableName(sheet string, row int) string {
-	if sheet == "" {
-		return fmt.Sprintf("from row %d", row)
+// further makes the sheet of a table that begins on the row from (0: the
+// sheet's first) and has the columns from left up to right; n tables of its
+// sheet have been read.
+func (f *file) further(s *sheet, name string, from, left, right, n int) *sheet {
+	t := f.newSheet(name, f.toldExactly(name))
+	t.date1904, t.text, t.view.Hidden = s.date1904, s.text, s.view.Hidden
+	t.from, t.left, t.right = from, left, right
+	if t.whole = n >= mostTables; t.whole {
+		t.note(say.F("the sheet holds more than %d tables, one below the other; what follows is read as one: give each a sheet of its own", mostTables))
 	}
-	return fmt.Sprintf("%s, from row %d", sheet, row)
+	f.sheets = append(f.sheets, t)
+	return t
+}
+
+// tableName names the second and later tables of a sheet: left is the index of
+// the first column, row the number of the first row where it is not the
+// sheet's.
+func tableName(sheet string, left, row int) string {
+	var parts []string
+	if sheet != "" {
+		parts = append(parts, sheet)
+	}
+	if left > 0 {
+		parts = append(parts, "from column "+header.Letter(left))
+	}
+	if row > 0 {
+		parts = append(parts, fmt.Sprintf("from row %d", row))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // take converts a row, unless it begins another table. Rows with one word in

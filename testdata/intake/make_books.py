@@ -52,6 +52,11 @@ def make():
     two = [["Vehicles"], ["Unit", "Model", "Odometer"], ["U1", "Heron", 80000], ["U2", "Teal", 90000], None, ["Repairs"], ["Unit", "Date", "Work"], ["U1", "2026-03-02", "oil service"], ["U2", "2026-04-25", "tyres"]]
     one("two-tables.xlsx", two, ["several-tables"], {"Units": account(used=2, blank=2), "Units, from row 6": account(used=2, blank=2)},
         {"U1": {"km": [80000], "repairs": ["oil service"]}, "U2": {"km": [90000], "repairs": ["tyres"]}}, holds={"Units": ["vehicles"], "Units, from row 6": ["repairs"]})
+    beside = [["Vehicles", None, None, None, "Repairs"], ["Unit", "Model", "Odometer", None, "Unit", "Date", "Work", "Odometer"], ["U1", "Heron", 80000, None, "U1", "2026-03-02", "oil service", 79000],
+              ["U2", "Teal", 90000, None, "U1", "2026-04-25", "tyres", 79900], [None, None, None, None, "U2", "2026-05-02", "brake pads", 88000]]
+    one("side-by-side.xlsx", beside, ["several-tables"], {"Units": account(used=2, blank=3), "Units, from column E": account(used=3, blank=2)},
+        {"U1": {"km": [80000], "repairs": ["oil service", "tyres"]}, "U2": {"km": [90000], "repairs": ["brake pads"]}}, holds={"Units": ["vehicles"], "Units, from column E": ["repairs"]},
+        notes=["another table stands beside this one, from column E on"])
     months = [["Unit", "Model", "Jan 2026", "Feb 2026", "Mar 2026", "Apr 2026"], ["U1", "Heron", 80000, 81200, 82600, 83900], ["U2", "Teal", 40000, 40700, None, 42300]]
     one("month-columns.xlsx", months, ["pivot"], {"Units": account(used=2, blank=1)},
         {"U1": {"km": [80000, 81200, 82600, 83900], "days": ["2026-01-31", "2026-02-28", "2026-03-31", "2026-04-30"]}, "U2": {"km": [40000, 40700, 42300], "days": ["2026-01-31", "2026-02-28", "2026-04-30"]}},
