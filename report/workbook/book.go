@@ -159,7 +159,7 @@ func (b *book) properties() error {
 	}
 	at := b.doc.Run.Day.Time().Format("2006-01-02T15:04:05Z")
 	return b.file.SetDocProps(&excelize.DocProperties{
-		Title: clean(b.words(b.doc.Title)), Creator: "pitlist " + clean(b.doc.Run.Version), Created: at, Modified: at,
+		Title: clean(b.speaks.Say(b.doc.Title)), Creator: "pitlist " + clean(b.doc.Run.Version), Created: at, Modified: at,
 		Description: b.speaks.Say(reasonNotDiagnosis), Language: b.speaks.Tag,
 	})
 }

@@ -67,7 +67,7 @@ func (c *chartSheet) put(col, row int, v any) {
 	c.do(err)
 	if c.err == nil {
 		if said, ok := v.(say.Text); ok {
-			v = clean(c.words(said))
+			v = clean(c.speaks.Say(said))
 		}
 		c.do(c.file.SetCellValue(c.figures, cell, v))
 	}
@@ -76,11 +76,11 @@ func (c *chartSheet) put(col, row int, v any) {
 // points writes two columns under their headings and returns a series that
 // shows them, named by the heading of the second: a name from the catalogue
 // never stands in a formula.
-func (c *chartSheet) points(headX, nameY any, n int, at func(int) (x, y float64)) excelize.ChartSeries {
+func (c *chartSheet) points(headX, nameY say.Text, n int, at func(int) (x, y float64)) excelize.ChartSeries {
 	col := c.next
 	c.next += 2
-	c.put(col, 1, clean(c.words(headX)))
-	c.put(col+1, 1, clean(c.words(nameY)))
+	c.put(col, 1, clean(c.speaks.Say(headX)))
+	c.put(col+1, 1, clean(c.speaks.Say(nameY)))
 	for i := range n {
 		x, y := at(i)
 		c.put(col, i+2, x)
@@ -120,7 +120,7 @@ func (c *chartSheet) hoursChart() {
 	c.add("A3", &excelize.Chart{
 		Type: excelize.Scatter, Series: []excelize.ChartSeries{whole, point},
 		Title: c.title(say.F("Failures avoided while held, by hours in the bay")),
-		XAxis: c.axis(say.F("hours in the bay"), "0"), YAxis: c.axis("", "0.0"),
+		XAxis: c.axis(say.F("hours in the bay"), "0"), YAxis: c.axis(say.Text{}, "0.0"),
 	})
 }
 
@@ -132,7 +132,7 @@ func (c *chartSheet) distanceChart() {
 		if i == len(series) || c.err != nil {
 			break
 		}
-		one := c.points(say.F("km"), cloud.Name, len(cloud.Points), func(k int) (float64, float64) {
+		one := c.points(say.F("km"), say.Plain(cloud.Name), len(cloud.Points), func(k int) (float64, float64) {
 			return cloud.Points[k].Distance, cloud.Points[k].Worn
 		})
 		one.Line, one.Marker = noStroke(), mark(i, 6)
@@ -145,7 +145,7 @@ func (c *chartSheet) distanceChart() {
 	if c.used > 0 {
 		at = "A36"
 	}
-	y := c.axis("", "0%")
+	y := c.axis(say.Text{}, "0%")
 	top := 1.0
 	y.Maximum = &top
 	c.add(at, &excelize.Chart{
@@ -168,16 +168,16 @@ func (c *chartSheet) add(at string, chart *excelize.Chart) {
 	}
 }
 
-func (c *chartSheet) title(words any) excelize.ChartTitle {
-	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: c.words(words), Font: &excelize.Font{Bold: true, Size: 13, Family: fontName, Color: "000000"}}}}
+func (c *chartSheet) title(words say.Text) excelize.ChartTitle {
+	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: c.speaks.Say(words), Font: &excelize.Font{Bold: true, Size: 13, Family: fontName, Color: "000000"}}}}
 }
 
-func (c *chartSheet) axis(words any, format string) excelize.ChartAxis {
+func (c *chartSheet) axis(words say.Text, format string) excelize.ChartAxis {
 	axis := excelize.ChartAxis{
 		MajorGridLines: true, NumFmt: excelize.ChartNumFmt{CustomNumFmt: format},
 		Font: excelize.Font{Size: 10, Family: fontName, Color: "000000"},
 	}
-	if name := c.words(words); name != "" {
+	if name := c.speaks.Say(words); name != "" {
 		axis.Title.Paragraph = []excelize.RichTextRun{{Text: name, Font: &excelize.Font{Size: 10, Family: fontName, Color: "000000"}}}
 	}
 	return axis

@@ -271,7 +271,7 @@ func (b *book) words(v any) string {
 	case string:
 		return x
 	}
-	return ""
+	panic(fmt.Sprintf("a card's cell is a text or a name, not %T", v))
 }
 
 // write puts the cells on the next row.
@@ -297,14 +297,13 @@ func (g *grid) headings() error {
 	return g.put(heading, values...)
 }
 
-// across writes a text over all printed columns, as high as it needs. It takes
-// a say.Text, or a string that is the same in every language.
-func (g *grid) across(t tone, words any) error {
+// across writes a text over all printed columns, as high as it needs.
+func (g *grid) across(t tone, words say.Text) error {
 	id, err := g.book.style(look{t, wrapped})
 	if err != nil {
 		return err
 	}
-	s, printed, width := clean(g.book.words(words)), 0, 0.0
+	s, printed, width := clean(g.book.speaks.Say(words)), 0, 0.0
 	for i := range g.cols {
 		if !g.cols[i].off {
 			printed++

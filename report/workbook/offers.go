@@ -130,7 +130,7 @@ type tables struct {
 	err error
 }
 
-func (t *tables) across(k tone, s any) {
+func (t *tables) across(k tone, s say.Text) {
 	if t.err == nil {
 		t.err = t.grid.across(k, s)
 	}

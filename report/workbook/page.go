@@ -79,7 +79,7 @@ func (b *book) paper(name string, p page) error {
 		Left: &side, Right: &side, Top: &top, Bottom: &bottom, Footer: &foot, Header: &foot}); err != nil {
 		return err
 	}
-	left := strings.ReplaceAll(clean(b.words(b.doc.Title)), "&", "&&")
+	left := strings.ReplaceAll(clean(b.speaks.Say(b.doc.Title)), "&", "&&")
 	if runes := []rune(left); len(runes) > 80 { // a footer holds 255 characters
 		left = string(runes[:80])
 	}

@@ -167,7 +167,7 @@ func (w *studyWriter) cellOf(c report.Cell) (any, shape) {
 	case c.Form == report.InFigure:
 		return c.Number, figure3(c.Number)
 	}
-	return clean(w.book.words(c.Text)), wrapped
+	return clean(w.book.speaks.Say(c.Text)), wrapped
 }
 
 // figure3 is the shape that shows about three significant figures.
@@ -192,7 +192,7 @@ func (c *chartSheet) draw(row int, chart *report.Chart) {
 		if len(points) == 0 {
 			continue
 		}
-		one := c.points(c.book.words(chart.X), c.book.words(s.Name), len(points), func(k int) (float64, float64) { return points[k].X, points[k].Y })
+		one := c.points(chart.X, s.Name, len(points), func(k int) (float64, float64) { return points[k].X, points[k].Y })
 		one.Line, one.Marker, one.Fill = drawn(s.Stroke, s.Hue)
 		all = append(all, one)
 	}
