@@ -96,7 +96,7 @@ func (b *book) stockTables(t *tables) {
 	for _, w := range s.Words {
 		t.across(lead, w)
 	}
-	sums := []shape{text, wrapped, text, money}
+	sums := []shape{wrapped, wrapped, text, money}
 	t.heads(sums, say.F("The bills of all vehicles together"), say.F("What it says"), "", say.F("Amount, %s", in))
 	for _, r := range []struct {
 		what, says say.Text
@@ -112,7 +112,7 @@ func (b *book) stockTables(t *tables) {
 		t.row1(sums, r.what, r.says, blank{}, r.amount)
 	}
 	t.gap()
-	workshops := []shape{text, wrapped, wrapped, hour, money, money}
+	workshops := []shape{wrapped, wrapped, wrapped, hour, money, money}
 	t.heads(workshops, say.F("Through the workshop before sale"), say.F("Vehicle"), say.F("For"), say.F("Hours in the bay"), say.F("Worth, %s", in), say.F("Worth for a bay-hour, %s", in))
 	for r := range b.doc.Worklist() {
 		if workshop(&r) {

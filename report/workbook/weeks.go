@@ -79,7 +79,7 @@ func (w *weekSheet) load(load []plan.DepotLoad) {
 	for i := range load {
 		heads = append(heads, say.F("%s, hours", depotName(load[i].Name)))
 	}
-	shapes := []shape{text}
+	shapes := []shape{wrapped}
 	for range load {
 		shapes = append(shapes, hour)
 	}
@@ -104,7 +104,7 @@ func (w *weekSheet) given(load []plan.DepotLoad, shapes []shape) {
 	cells, sum, all := []any{say.F("Hours given a week")}, 0.0, true
 	later := []any{say.F("Vehicles later, or no day known")}
 	beyond := 0
-	whole := []shape{text}
+	whole := []shape{wrapped}
 	for i := range load {
 		l := &load[i]
 		if l.Limited {
@@ -124,7 +124,7 @@ func (w *weekSheet) given(load []plan.DepotLoad, shapes []shape) {
 // moreHour is what one more bay-hour would be worth at each depot.
 func (w *weekSheet) moreHour(d *report.Document) {
 	in := money1(d.Run.Currency)
-	shapes := []shape{text, hour, hour, ordinal, ordinal, money}
+	shapes := []shape{wrapped, hour, hour, ordinal, ordinal, money}
 	w.heads(shapes, say.F("One more bay-hour"), say.F("Hours given"), say.F("Hours used"), say.F("Vehicles above the line"), say.F("Vehicles worth a look below it"), say.F("One more hour is worth, %s", in))
 	for i := range d.Depots {
 		p := &d.Depots[i]
