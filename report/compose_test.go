@@ -57,15 +57,26 @@ func TestInjuryPartFoundFailedIsNotToBeUsed(t *testing.T) {
 	}
 }
 
-func TestLikelyAreTheFindingsFromAChanceUp(t *testing.T) {
+// TestLikeliestAreTheFindingsFromAChanceUp: the likeliest first, and what is
+// left out is counted.
+func TestLikeliestAreTheFindingsFromAChanceUp(t *testing.T) {
 	d := invented.Document()
 	likely := map[string]bool{}
-	for r := range d.Likely(0.05) {
+	all, more := d.Likeliest(0.05, 1000)
+	assert.Zero(t, more)
+	for i, r := range all {
 		assert.GreaterOrEqual(t, r.Worn, 0.05)
+		assert.True(t, i == 0 || r.Worn <= all[i-1].Worn)
 		likely[r.Unit+r.VIN+r.Part] = true
 	}
 	for r := range d.Findings() {
 		assert.Equal(t, r.Worn >= 0.05, likely[r.Unit+r.VIN+r.Part], r.Unit)
+	}
+	few, more := d.Likeliest(0.05, 4)
+	require.Len(t, few, 4)
+	assert.Equal(t, len(all)-4, more)
+	for i := range few {
+		assert.Equal(t, all[i].Unit+all[i].Part, few[i].Unit+few[i].Part)
 	}
 }
 

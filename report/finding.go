@@ -1,7 +1,9 @@
 package report
 
 import (
+	"cmp"
 	"iter"
+	"slices"
 
 	"pitlist/score"
 	"pitlist/score/plan"
@@ -49,21 +51,29 @@ func (d *Document) Findings() iter.Seq[FindingRow] {
 	}
 }
 
-// Likely yields, in the same order, the scored and the found worn parts whose
-// chance of being worn is at least from.
-func (d *Document) Likely(from float64) iter.Seq[FindingRow] {
-	return func(yield func(FindingRow) bool) {
-		for i := range d.assessments {
-			a := &d.assessments[i]
-			for j := range a.Findings {
-				f := &a.Findings[j]
-				shown := f.Standing == score.Scored || f.Standing == score.WornFound
-				if shown && f.State.Worn >= from && !yield(d.findingRow(a, f)) {
-					return
-				}
+// Likeliest gives the scored and the found worn parts whose chance of being
+// worn is at least from, the likeliest n of them, and says how many more there
+// are. Among equals the order is that of Findings.
+func (d *Document) Likeliest(from float64, n int) (rows []FindingRow, more int) {
+	type place struct{ vehicle, part int }
+	var found []place
+	at := func(p place) *score.Finding { return &d.assessments[p.vehicle].Findings[p.part] }
+	for i := range d.assessments {
+		for j := range d.assessments[i].Findings {
+			f := at(place{i, j})
+			if (f.Standing == score.Scored || f.Standing == score.WornFound) && f.State.Worn >= from {
+				found = append(found, place{i, j})
 			}
 		}
 	}
+	slices.SortStableFunc(found, func(a, b place) int {
+		return cmp.Compare(finite(at(b).State.Worn), finite(at(a).State.Worn))
+	})
+	kept := found[:min(n, len(found))]
+	for _, p := range kept {
+		rows = append(rows, d.findingRow(&d.assessments[p.vehicle], at(p)))
+	}
+	return rows, len(found) - len(kept)
 }
 
 func (d *Document) findingRow(a *score.Assessment, f *score.Finding) FindingRow {

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"iter"
 	"slices"
 
@@ -180,17 +181,31 @@ type OdometerRow struct {
 func (d *Document) Odometers() iter.Seq[OdometerRow] {
 	return func(yield func(OdometerRow) bool) {
 		for i := range d.assessments {
-			a := &d.assessments[i]
-			e := &a.Odometer
-			detail, _ := a.Details()
-			r := OdometerRow{Unit: a.Vehicle.Unit, VIN: vinOf(a.Vehicle), KM: finite(e.KM), Known: e.Known, Basis: e.Basis(),
-				Readings: len(a.Vehicle.Readings), Finding: e.Finding, Detail: detail}
-			if r.Finding == "" {
-				r.Finding = odometer.None
-			}
-			if !yield(r) {
+			if !yield(odometerRow(&d.assessments[i])) {
 				return
 			}
 		}
 	}
+}
+
+// OddOdometers gives the first n of the rows that have a finding, and says how
+// many more there are: only what is shown is put into words.
+func (d *Document) OddOdometers(n int) (rows []OdometerRow, more int) {
+	for i := range d.assessments {
+		switch f := d.assessments[i].Odometer.Finding; {
+		case f == "" || f == odometer.None:
+		case len(rows) < n:
+			rows = append(rows, odometerRow(&d.assessments[i]))
+		default:
+			more++
+		}
+	}
+	return rows, more
+}
+
+func odometerRow(a *score.Assessment) OdometerRow {
+	e := &a.Odometer
+	detail, _ := a.Details()
+	return OdometerRow{Unit: a.Vehicle.Unit, VIN: vinOf(a.Vehicle), KM: finite(e.KM), Known: e.Known, Basis: e.Basis(),
+		Readings: len(a.Vehicle.Readings), Finding: cmp.Or(e.Finding, odometer.None), Detail: detail}
 }

@@ -18,13 +18,12 @@ import (
 type Options struct {
 	TmpDir   string // where long sheets are spooled; "" the system's folder
 	Below    int    // vehicles below the line; 0: 5,000, negative: none
-	Findings int    // lines on the sheet of findings; 0: 5,000
+	Findings int    // lines of a kind on any other sheet that grows with the fleet; 0: 5,000
 }
 
 const (
 	defaultBelow    = 5000
 	defaultFindings = 5000
-	mostIssueRows   = 1_000_000 // a sheet holds 1,048,576 rows
 )
 
 func (o Options) below() int {

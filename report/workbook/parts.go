@@ -1,9 +1,6 @@
 package workbook
 
 import (
-	"cmp"
-	"slices"
-
 	"pitlist/report"
 	"pitlist/score"
 	"pitlist/score/say"
@@ -16,7 +13,7 @@ const shownFrom = 0.05
 
 // findings makes the sheet of all vehicle-parts that are likely enough worn.
 func (b *book) findings() error {
-	found, left := b.likely()
+	found, more := b.doc.Likeliest(shownFrom, b.opts.findings())
 	rows := func(yield func(tone, []any) bool) {
 		for i := range found {
 			if !yield(plain, findingCells(&found[i])) {
@@ -25,10 +22,7 @@ func (b *book) findings() error {
 		}
 	}
 	sentence := say.F("Every part of every vehicle with a chance of being worn of 5 % or more, the likeliest first, on the list or not.")
-	if left > 0 {
-		sentence = say.Join(" ", sentence, say.F("%d more stand in %s.", left, "findings.csv"))
-	}
-	return b.long(sheetFindings, slip.SheetFindings.Title, said(sentence), []column{
+	return b.long(sheetFindings, slip.SheetFindings.Title, said(sentence, beyond{more, "findings.csv"}), []column{
 		{head: say.F("Unit"), shape: text, most: 18},
 		{head: say.F("Depot"), shape: text, most: 16},
 		{head: say.F("Part"), shape: wrapped, least: 14, most: 26},
@@ -44,18 +38,6 @@ func (b *book) findings() error {
 		{head: say.F("Fails before next run"), shape: percent, least: 9, most: 9, off: true},
 		{head: say.F("Fails while held"), shape: percent, least: 9, most: 9, off: true},
 	}, page{frozen: 1}, rows)
-}
-
-// likely picks the findings to show, by chance of being worn.
-func (b *book) likely() (found []report.FindingRow, left int) {
-	found = slices.Collect(b.doc.Likely(shownFrom))
-	// The rows come in a total order; a stable sort keeps it among equals.
-	slices.SortStableFunc(found, func(a, b report.FindingRow) int { return cmp.Compare(b.Worn, a.Worn) })
-	if n := b.opts.findings(); len(found) > n {
-		left = len(found) - n
-		found = found[:n]
-	}
-	return found, left
 }
 
 func findingCells(r *report.FindingRow) []any {

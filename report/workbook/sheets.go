@@ -5,7 +5,6 @@ import (
 
 	"pitlist/report"
 	"pitlist/score"
-	"pitlist/score/odometer"
 	"pitlist/score/say"
 	"pitlist/score/slip"
 )
@@ -49,8 +48,9 @@ func (b *book) long(sheet, head say.Text, sentence func(rows int) say.Text, cols
 
 // checks makes the sheet of what is worth a look outside the wear model.
 func (b *book) checks() error {
+	checks, more := first(b.doc.OtherChecks(), b.opts.findings(), always)
 	rows := func(yield func(tone, []any) bool) {
-		for r := range b.doc.OtherChecks() {
+		for _, r := range checks {
 			t, mark := plain, say.Text{}
 			if r.Today {
 				t, mark = urgent, say.F("today")
@@ -60,7 +60,7 @@ func (b *book) checks() error {
 			}
 		}
 	}
-	return b.long(sheetChecks, slip.SheetChecks.Title, said(say.F("Reasons to look that carry no probability and take no hours of the plan: codes on vehicles outside a range, and codes and words that no entry of the catalogue speaks of.")),
+	return b.long(sheetChecks, slip.SheetChecks.Title, said(say.F("Reasons to look that carry no probability and take no hours of the plan: codes on vehicles outside a range, and codes and words that no entry of the catalogue speaks of."), beyond{more, "other_checks.csv"}),
 		[]column{
 			{head: say.F("When"), shape: centred, least: 8, most: 8},
 			{head: say.F("Unit"), shape: text, most: 18},
@@ -74,9 +74,20 @@ func (b *book) checks() error {
 		}, page{frozen: 2}, rows)
 }
 
+// beyond is what a sheet leaves to a file for programs: nobody reads more of it.
+type beyond struct {
+	rows int
+	file string
+}
+
 // said is a sheet's sentence; it says that there is nothing to show, where
-// there is not.
-func said(sentence say.Text) func(rows int) say.Text {
+// there is not, and where more stands than is shown.
+func said(sentence say.Text, left ...beyond) func(rows int) say.Text {
+	for _, more := range left {
+		if more.rows > 0 {
+			sentence = say.Join(" ", sentence, say.F("%d more stand in %s.", more.rows, more.file))
+		}
+	}
 	return func(rows int) say.Text {
 		if rows == 0 {
 			return say.F("Nothing in this run. %s", sentence)
@@ -85,23 +96,33 @@ func said(sentence say.Text) func(rows int) say.Text {
 	}
 }
 
+// first are at most n of the rows that hold, and how many more there are.
+func first[R any](rows iter.Seq[R], n int, holds func(*R) bool) (shown []R, more int) {
+	for r := range rows {
+		switch {
+		case !holds(&r):
+		case len(shown) < n:
+			shown = append(shown, r)
+		default:
+			more++
+		}
+	}
+	return shown, more
+}
+
+func always[R any](*R) bool { return true }
+
 // mend makes the sheet of rows that were not read, or not in full.
 func (b *book) mend() error {
+	issues, more := first(b.doc.AllIssues(), b.opts.findings(), always)
 	rows := func(yield func(tone, []any) bool) {
-		n := 0
-		for r := range b.doc.AllIssues() {
-			if n++; n > mostIssueRows || !yield(plain, []any{severityWords(r.Severity), r.File, r.Sheet, when(r.Row > 0, r.Row), r.Column, r.Value, r.Reason, r.Suggestion}) {
+		for _, r := range issues {
+			if !yield(plain, []any{severityWords(r.Severity), r.File, r.Sheet, when(r.Row > 0, r.Row), r.Column, r.Value, r.Reason, r.Suggestion}) {
 				return
 			}
 		}
 	}
-	sentence := func(n int) say.Text {
-		s := said(say.F("Rejected rows were not read. What is set aside is kept, but no judgement rests on it. What is noted was used. Mend them where they stand and run again."))(n)
-		if n == mostIssueRows {
-			s = say.Join(" ", s, say.F("A sheet holds no more; the rest stands in %s.", "rejected.csv"))
-		}
-		return s
-	}
+	sentence := said(say.F("Rejected rows were not read. What is set aside is kept, but no judgement rests on it. What is noted was used. Mend them where they stand and run again."), beyond{more, "rejected.csv"})
 	return b.long(sheetMend, slip.SheetMend.Title, sentence, []column{
 		{head: say.F("What became of it"), shape: text, least: 13, most: 13},
 		{head: say.F("File"), shape: wrapped, least: 12, most: 26},
@@ -116,21 +137,23 @@ func (b *book) mend() error {
 
 // odd makes the sheet of distances and VINs that do not look right.
 func (b *book) odd() error {
+	distances, moreDistances := b.doc.OddOdometers(b.opts.findings())
+	vins, moreVINs := first(b.doc.VINs(), b.opts.findings(), func(r *report.VINFinding) bool { return !r.Good })
 	rows := func(yield func(tone, []any) bool) {
-		for r := range b.doc.Odometers() {
-			if r.Finding != odometer.None &&
-				!yield(plain, []any{say.F("distance"), name(r.Unit, r.VIN), r.VIN, r.Finding.Say(), "", when(r.Known, r.KM), r.Detail}) {
+		for _, r := range distances {
+			if !yield(plain, []any{say.F("distance"), name(r.Unit, r.VIN), r.VIN, r.Finding.Say(), "", when(r.Known, r.KM), r.Detail}) {
 				return
 			}
 		}
-		for r := range b.doc.VINs() {
-			if !r.Good && !yield(plain, []any{say.F("VIN"), name(r.Unit, r.VIN), r.VIN, r.Says(), r.AsRead, blank{}, vinAdvice(r)}) {
+		for _, r := range vins {
+			if !yield(plain, []any{say.F("VIN"), name(r.Unit, r.VIN), r.VIN, r.Says(), r.AsRead, blank{}, vinAdvice(r)}) {
 				return
 			}
 		}
 	}
 	return b.long(sheetOdd, slip.SheetOdd.Title,
-		said(say.F("What is said of an odometer is a suspicion that fits the readings, and no proof. Scoring went on with the highest credible reading; a VIN that cannot be right is set aside, its vehicle is not.")), []column{
+		said(say.F("What is said of an odometer is a suspicion that fits the readings, and no proof. Scoring went on with the highest credible reading; a VIN that cannot be right is set aside, its vehicle is not."),
+			beyond{moreDistances, "odometer.csv"}, beyond{moreVINs, "vins.csv"}), []column{
 			{head: say.F("About"), shape: text, least: 9, most: 9},
 			{head: say.F("Unit"), shape: text, most: 18},
 			{head: say.F("VIN"), shape: text, least: 20, most: 22},

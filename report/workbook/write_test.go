@@ -288,6 +288,21 @@ func TestLongListIsCutAndSaysSo(t *testing.T) {
 	assert.Equal(t, fmt.Sprintf("and %d more below, in worklist.csv", d.Length()-9-3), rows[len(rows)-1][0])
 }
 
+// TestLongSheetsAreCutAndSaySo: each sheet that grows with the fleet keeps to what
+// people read, and names the file that holds the rest.
+func TestLongSheetsAreCutAndSaySo(t *testing.T) {
+	whole, cut := open(t, written(t, invented.Document(), workbook.Options{})), open(t, written(t, invented.Document(), workbook.Options{Findings: 1}))
+	for sheet, file := range map[string]string{"Rows to mend": "rejected.csv", "Distances and VINs": "odometer.csv", "Findings": "findings.csv"} {
+		all, err := whole.GetRows(sheet)
+		require.NoError(t, err)
+		few, err := cut.GetRows(sheet)
+		require.NoError(t, err)
+		assert.Greater(t, len(all), len(few), sheet)
+		assert.Contains(t, few[1][0], "more stand in "+file)
+		assert.NotContains(t, all[1][0], "more stand in")
+	}
+}
+
 func TestRowsCountedAddUp(t *testing.T) {
 	f := open(t, written(t, invented.Document(), workbook.Options{}))
 	rows, err := f.GetRows("Rows counted")
