@@ -42,8 +42,8 @@ func easeCollector() {
 	debug.SetMemoryLimit(plenty)
 }
 
-// keepPace raises the limit where more than plenty is alive, to a quarter over
-// it: at a limit that cannot be kept the collector would take half of the time.
+// keepPace raises the limit where much of plenty is alive, to a fifth over what is
+// alive: at a limit that cannot be kept the collector would take half of the time.
 func keepPace(ctx context.Context) {
 	alive := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
 	limit := int64(plenty)
@@ -54,7 +54,7 @@ func keepPace(ctx context.Context) {
 		case <-ctx.Done():
 		case <-tick.C:
 			metrics.Read(alive)
-			if want := int64(alive[0].Value.Uint64()) / 4 * 5; want > limit {
+			if want := int64(alive[0].Value.Uint64()) / 5 * 6; want > limit {
 				limit = want
 				debug.SetMemoryLimit(limit)
 			}
