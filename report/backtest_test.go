@@ -12,6 +12,7 @@ import (
 	"pitlist/score"
 	"pitlist/score/backtest"
 	"pitlist/score/life/forecast"
+	"pitlist/score/say"
 )
 
 // forecasts makes forecasts with a count and its limits.
@@ -95,10 +96,13 @@ func TestBacktestSaysHowManyWouldDo(t *testing.T) {
 // and no number that is none.
 func TestBacktestIsOnePage(t *testing.T) {
 	sheet, page := ComposeBacktest(past(10, 11))
-	lines := strings.Split(strings.TrimRight(page.Text(), "\n"), "\n")
-	assert.LessOrEqual(t, len(lines), 70)
-	for _, l := range lines {
-		assert.LessOrEqual(t, utf8.RuneCountInString(l), 107, l)
+	for _, language := range say.Languages() {
+		page.Run.Language = language
+		lines := strings.Split(strings.TrimRight(page.Text(), "\n"), "\n")
+		assert.LessOrEqual(t, len(lines), 70, language.Name)
+		for _, l := range lines {
+			assert.LessOrEqual(t, utf8.RuneCountInString(l), 107, l)
+		}
 	}
 	charts := 0
 	for _, s := range append(sheet.Sections, page.Sections...) {

@@ -73,7 +73,7 @@ func offerLine(d *Document) say.Text {
 	var used []say.Text
 	for i := range d.Depots {
 		if depot := &d.Depots[i]; depot.Limited {
-			used = append(used, depotLine(depot, d.Run.Currency))
+			used = append(used, depotLine(depot, d.Run.Currency, len(d.Depots) == 1))
 		}
 	}
 	if len(used) == 0 {

@@ -1,10 +1,12 @@
 package report
 
 import (
+	"math"
 	"strings"
 
 	"pitlist/score/plan"
 	"pitlist/score/say"
+	"pitlist/score/slip"
 )
 
 // Chapter is a heading with its paragraphs.
@@ -36,7 +38,7 @@ func readingFleet(d *Document) []say.Text {
 	return []say.Text{
 		say.F("A list is a reason to look, not a diagnosis. It says which vehicles to open first in the hours that there are, and why."),
 		say.F("It stands in this order: parts found worn already (a repair, not a look); parts whose failure can injure and whose risk is over its limit (taken in whatever the hours); then where waiting costs most for an hour in the bay; then the line; then the rest."),
-		say.F("“%s” says yes above the line and wait below it. What is marked today stands at the head without a probability, since nothing in the catalogue gives it one.", say.F("Take in?")),
+		say.F("“%s” says today at the head, yes above the line and wait below it. What is not weighed against the rest stands at the head without a probability, since nothing in the catalogue gives it one.", say.F("Take in?")),
 		say.F("“%s” is the chance that the part named is worn now, which a look can find. It is not the chance that it fails tomorrow; that stands further right.", say.F("How likely worn")),
 		say.F("“%s” is what putting the look off until the next run is expected to cost. Hours are rounded up to quarters; “%s” runs down the list within a depot.", say.F("Waiting costs, %s", orMoney(d)), say.F("Hours so far")),
 	}
@@ -83,7 +85,7 @@ func readingBills(d *Document) []say.Text {
 
 func sendingBack() Chapter {
 	return Chapter{say.F("Sending results back"), []say.Text{
-		say.F("Fill in the framed cells of the sheet Results, or of the cards, for what was looked at or repaired; leave the rest empty. A part's row has the same number on both. What both say alike counts once; where they contradict each other, neither is used until one is corrected."),
+		say.F("Fill in the framed cells of the sheet %s, or of the cards, for what was looked at or repaired; leave the rest empty. A part's row has the same number on both. What both say alike counts once; where they contradict each other, neither is used until one is corrected.", slip.SheetResults.Name),
 		say.F("Save the workbook and put it into the intake folder, under any name. The next run reads its results and cards and nothing else of it: sound lowers the vehicle, worn keeps it on top until a renewal is filled in or on record, failed waits for its repair, a measured value is evidence. Leave it there: without it the results are forgotten."),
 		say.F("What was done is read as workshop wording, as in “pump follower replaced”. Leave the last column as it is; rows may be sorted, filtered and deleted. A wrong entry is rejected with its cell, and nothing of its row is used until it is corrected."),
 	}}
@@ -104,7 +106,7 @@ func oddsInWords() Chapter {
 			c.Paragraphs = append(c.Paragraphs, say.F("below that: %s", band.Word))
 			break
 		}
-		c.Paragraphs = append(c.Paragraphs, say.F("from %s: %s", say.Percent(band.From), band.Word))
+		c.Paragraphs = append(c.Paragraphs, say.F("from %d%%: %s", int(math.Round(band.From*100)), band.Word))
 	}
 	return c
 }

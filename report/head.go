@@ -6,6 +6,7 @@ import (
 	"pitlist/score"
 	"pitlist/score/plan"
 	"pitlist/score/say"
+	"pitlist/score/slip"
 )
 
 // head says in a few sentences how the run stands against the last and what
@@ -66,7 +67,7 @@ func line(d *Document) say.Text {
 	var said []say.Text
 	for i := range d.Depots {
 		if depot := &d.Depots[i]; depot.Limited {
-			said = append(said, depotLine(depot, d.Run.Currency))
+			said = append(said, depotLine(depot, d.Run.Currency, len(d.Depots) == 1))
 		}
 	}
 	if len(said) == 0 {
@@ -84,10 +85,13 @@ func limited(said []say.Text) say.Text {
 	return say.Join("; ", said...)
 }
 
-func depotLine(p *plan.Depot, currency string) say.Text {
+func depotLine(p *plan.Depot, currency string, alone bool) say.Text {
 	name := say.Plain(p.Name)
-	if p.Name == "" || p.Name == "*" {
-		name = say.F("other depots")
+	switch unnamed := p.Name == "" || p.Name == "*"; {
+	case unnamed && alone:
+		name = say.F("The bay")
+	case unnamed:
+		name = say.F("Other depots")
 	}
 	used := say.F("%s: %s of %s used", name, say.Number(p.Used), say.Hours(p.Hours))
 	if p.Used > p.Hours {
@@ -154,7 +158,7 @@ func today(d *Document) []TodayItem {
 			}
 		}
 	}
-	out := append(cut(checks, say.F("See the sheet “Other checks” for them.")), cut(seen, say.F("See the sheet “Results” for them."))...)
+	out := append(cut(checks, say.F("See the sheet “%s” for them.", slip.SheetChecks.Name)), cut(seen, say.F("See the sheet “%s” for them.", slip.SheetResults.Name))...)
 	return append(out, cut(head, say.F("They stand at the head of the list."))...)
 }
 
