@@ -16,7 +16,7 @@ import (
 func FuzzRead(f *testing.F) {
 	for _, seed := range []string{
 		"Unit;VIN;Odometer\nU1;Z9KHA11B5HK100001;80.000 km\n", "Unit,Date,Codes\n1,03/04/2026,\"P0087\n1,25/04/2026,none\n",
-		"as of 25 November 2026\n\nUnit\tModel\n00017\tHeron\n17.0\tHeron\nTotal\t2\n", "Unit;Work;Status\nU1;oil;done\n;;\n#N/A;x;y", "\"", "Unit;Unit\n1;2",
+		"as of 25 November 2026\n\nUnit\tModel\n00017\tHeron\n17.0\tHeron\nTotal\t2\n", "Unit;Work;Status\nU1;oil;done\n;;\n#N/A;x;y", "\"", "Unit;Unit\n1;2", "Unit;Model;;Unit;Odometer\nU1;Heron;;U1;80000\n;;;Unit;Date;Work\n;;;U1;2026-03-02;oil\n",
 	} {
 		f.Add([]byte(seed))
 	}
