@@ -12,6 +12,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"unicode/utf16"
 
@@ -245,4 +246,25 @@ func TestTemporaryFilesAreGone(t *testing.T) {
 	assert.DirExists(t, made, "nobody sweeps what is held")
 	require.NoError(t, remove())
 	assert.NoDirExists(t, made)
+}
+
+// TestSpoolsBesideEachOther: whoever begins beside others never loses the
+// folder that it was given, however often they sweep.
+func TestSpoolsBesideEachOther(t *testing.T) {
+	t.Setenv("TMPDIR", t.TempDir())
+	var together sync.WaitGroup
+	for range 8 {
+		together.Go(func() {
+			for range 100 {
+				made, remove, err := spool()
+				if !assert.NoError(t, err) {
+					return
+				}
+				sweepSpools(filepath.Dir(made))
+				assert.NoError(t, os.WriteFile(filepath.Join(made, "x"), nil, 0o600))
+				assert.NoError(t, remove())
+			}
+		})
+	}
+	together.Wait()
 }

@@ -32,10 +32,10 @@ func spool() (dir string, remove func() error, err error) {
 		}
 		lock := flock.New(filepath.Join(dir, spoolLock), flock.SetPermissions(0o600))
 		got, locked := lock.TryLock()
-		if locked == nil && got {
-			return dir, func() error { return errors.Join(lock.Unlock(), os.RemoveAll(dir)) }, nil
+		if locked == nil && got && exists(lock.Path()) {
+			return dir, func() error { return clearSpool(dir, lock) }, nil
 		}
-		err = errors.Join(locked, os.RemoveAll(dir))
+		err = errors.Join(locked, lock.Close(), os.RemoveAll(dir))
 	}
 	return "", nil, fmt.Errorf("make a folder for temporary files: %w", errors.Join(errHeld, err))
 }
@@ -65,12 +65,24 @@ func sweepSpools(dir string) {
 			}
 			continue
 		}
-		lock := flock.New(held)
+		lock := flock.New(held, flock.SetFlag(os.O_RDONLY)) // never makes the file anew
 		if got, err := lock.TryLock(); err == nil && got {
-			lock.Unlock()
-			os.RemoveAll(d)
+			clearSpool(d, lock)
 		}
 	}
+}
+
+// clearSpool removes a spool folder whose lock is held: before the lock is let go,
+// so that nobody takes it over while it goes, and again after it, since
+// Windows removes no file that is open.
+func clearSpool(dir string, lock *flock.Flock) error {
+	os.RemoveAll(dir)
+	return errors.Join(lock.Unlock(), os.RemoveAll(dir))
+}
+
+func exists(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
 }
 
 // readLimits hands the job's limits to the readers.
