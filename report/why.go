@@ -93,10 +93,12 @@ func foundSo(f *score.Finding) say.Text {
 func overLimit(f *score.Finding) say.Text {
 	var worn, fail say.Text
 	if f.NoticeWorn {
-		worn = say.F("%s to be worn (limit %s)", say.Percent(f.State.Worn), say.Percent(f.Part.WornLimit))
+		chance, limit := say.Over(f.State.Worn, f.Part.WornLimit)
+		worn = say.F("%s to be worn (limit %s)", chance, limit)
 	}
 	if f.NoticeFail {
-		fail = say.F("%s to fail within %s (limit %s)", say.Percent(f.RiskFail), say.KM(f.Part.RiskKM), say.Percent(f.Part.RiskLimit))
+		chance, limit := say.Over(f.RiskFail, f.Part.RiskLimit)
+		fail = say.F("%s to fail within %s (limit %s)", chance, say.KM(f.Part.RiskKM), limit)
 	}
 	over := say.And(worn, fail)
 	if over.Empty() {

@@ -136,6 +136,9 @@ func TestWhySaysOfTheRow(t *testing.T) {
 		"an injury part names the limit it is over": {func(f *score.Finding, _ *plan.Row) {
 			f.Part, f.NoticeFail, f.RiskFail = &c.Parts[invented.Hose], true, 0.034
 		}, "3.4% to fail within 3,000 km (limit 2.0%)"},
+		"a risk just over its limit reads as over it": {func(f *score.Finding, _ *plan.Row) {
+			f.Part, f.NoticeFail, f.RiskFail = &c.Parts[invented.Hose], true, 0.0204
+		}, "2.04% to fail within 3,000 km (limit 2.00%)"},
 		"other parts of the row are summed up": {func(_ *score.Finding, row *plan.Row) {
 			other := invented.Finding(&c.Parts[invented.Release], invented.Release, 0, 0.12, nil)
 			row.Parts = append(row.Parts, plan.Choice{Finding: &other})
@@ -197,6 +200,12 @@ func anyFinding(t *rapid.T, c *score.Catalogue) *score.Finding {
 	return f
 }
 
+// chanceOver is a chance as it stands before its limit.
+func chanceOver(p, limit float64) string {
+	shown, _ := say.Over(p, limit)
+	return shown.In(say.English)
+}
+
 func TestWhyNeverContradictsTheNumbers(t *testing.T) {
 	c := invented.Catalogue()
 	often(t, 10_000, func(t *rapid.T) {
@@ -215,8 +224,8 @@ func TestWhyNeverContradictsTheNumbers(t *testing.T) {
 		lower := strings.ToLower(got)
 		assert.Equal(t, f.Belonging.Membership == score.Inside, strings.Contains(lower, "; in the affected range") || strings.HasPrefix(lower, "in the affected range"), got)
 		assert.Equal(t, f.Belonging.Membership == score.Outside, strings.Contains(lower, "outside the known ranges"), got)
-		assert.Equal(t, f.NoticeWorn, strings.Contains(got, say.Percent(f.State.Worn).In(say.English)+" to be worn (limit"), got)
-		assert.Equal(t, f.NoticeFail, strings.Contains(got, say.Percent(f.RiskFail).In(say.English)+" to fail within"), got)
+		assert.Equal(t, f.NoticeWorn, strings.Contains(got, chanceOver(f.State.Worn, f.Part.WornLimit)+" to be worn (limit"), got)
+		assert.Equal(t, f.NoticeFail, strings.Contains(got, chanceOver(f.RiskFail, f.Part.RiskLimit)+" to fail within"), got)
 		if f.Standing != score.NoDistance {
 			assert.True(t, holds(text, say.Amount{X: f.Distance, Unit: f.Part.Axis.Unit()}), "%s: %v", got, f.Distance)
 		}

@@ -3,6 +3,8 @@ package say
 import (
 	"io"
 	"math"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -127,4 +129,51 @@ func TestByTag(t *testing.T) {
 	}
 	_, ok := ByTag("xx")
 	assert.False(t, ok)
+}
+
+// TestOverReadsAsOver: of any two probabilities the greater is never written
+// as its limit is, nor as a smaller number, in either language.
+func TestOverReadsAsOver(t *testing.T) {
+	for _, c := range []struct {
+		p, limit        float64
+		shown, bound    string
+		enEspanol, tope string
+	}{
+		{0.034, 0.02, "3.4%", "2.0%", "3,4\u00a0%", "2,0\u00a0%"},
+		{0.0204, 0.02, "2.04%", "2.00%", "2,04\u00a0%", "2,00\u00a0%"},
+		{0.302, 0.3, "30.2%", "30.0%", "30,2\u00a0%", "30,0\u00a0%"},
+		{0.020001, 0.02, "over 2%", "2%", "más del 2\u00a0%", "2\u00a0%"},
+		{0.0003, 0.0002, "0.03%", "0.02%", "0,03\u00a0%", "0,02\u00a0%"},
+		{0.00003, 0.00002, "over 0.002%", "0.002%", "más del 0,002\u00a0%", "0,002\u00a0%"},
+		{0.99998, 0.9996, "over 99.96%", "99.96%", "más del 99,96\u00a0%", "99,96\u00a0%"},
+		{1, 0.9996, "100%", "over 99.9%", "100\u00a0%", "más del 99,9\u00a0%"},
+		{0.02, 0.02, "2.0%", "2.0%", "2,0\u00a0%", "2,0\u00a0%"}, // not over it
+	} {
+		shown, bound := Over(c.p, c.limit)
+		assert.Equal(t, [4]string{c.shown, c.bound, c.enEspanol, c.tope}, [4]string{shown.In(English), bound.In(English), shown.In(Spanish), bound.In(Spanish)})
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		limit := rapid.OneOf(rapid.Float64Range(0, 1), rapid.SampledFrom([]float64{0, 0.02, 0.0995, 0.1, 0.3, 0.9, 0.9005, 0.9995})).Draw(t, "limit")
+		p := min(1, limit+math.Pow(10, rapid.Float64Range(-9, -1).Draw(t, "digits")))
+		if p <= limit {
+			return
+		}
+		shown, bound := Over(p, limit)
+		for _, l := range Languages() {
+			assert.NotEqual(t, bound.In(l), shown.In(l), "%v over %v", p, limit)
+		}
+		x, y := numberIn(t, shown), numberIn(t, bound)
+		assert.GreaterOrEqual(t, x, y, "%v over %v", p, limit)
+		if x == y {
+			assert.True(t, strings.HasPrefix(shown.In(English), "over ") || strings.HasPrefix(bound.In(English), "under "), "%v over %v: %s, %s", p, limit, shown.In(English), bound.In(English))
+		}
+	})
+}
+
+// numberIn reads the number of a probability in English.
+func numberIn(t assert.TestingT, v Value) float64 {
+	s := strings.TrimSuffix(v.In(English), "%")
+	x, err := strconv.ParseFloat(s[strings.LastIndexByte(s, ' ')+1:], 64)
+	assert.NoError(t, err)
+	return x
 }

@@ -40,6 +40,40 @@ func (p Percent) In(l *Language) string {
 	return l.percent(r*100, 1)
 }
 
+// Over is a probability above a limit, and the limit, as people are shown
+// them: as Percent writes both, or with one decimal more where both would read
+// alike ("2.04%" and "2.00%"); where that does not part them either, "over 2%"
+// and "2%". Both lie in [0, 1].
+func Over(p, limit float64) (shown, bound Value) {
+	own := func(x float64) string { return Percent(x).In(English) }
+	if !(p > limit) || own(p) != own(limit) {
+		return Percent(p), Percent(limit)
+	}
+	decimals := 2
+	if r := Rounded(limit); r >= 0.1 && r <= 0.9 {
+		decimals = 1
+	}
+	fine, fineLimit := finePercent{p, decimals}, finePercent{limit, decimals}
+	if s, l := fine.In(English), fineLimit.In(English); s != l && (p == 1 || s != "100.00%") && (limit == 0 || l != "0.00%") {
+		return fine, fineLimit
+	}
+	exact := Digits{limit * 100, 6}
+	return F("over %s", percentSign{exact}), percentSign{exact}
+}
+
+// finePercent is a probability with so many decimals of a percent.
+type finePercent struct {
+	x        float64
+	decimals int
+}
+
+func (p finePercent) In(l *Language) string { return l.percent(p.x*100, p.decimals) }
+
+// percentSign is a number of percents.
+type percentSign struct{ n Value }
+
+func (p percentSign) In(l *Language) string { return p.n.In(l) + l.beforePercent + "%" }
+
 // Amount is a number on an axis with its unit: "171,400 km", "6,230 h", "41
 // months". Large ones are rounded to three or four figures, since a distance
 // carried to today is no better known. Unit is "km", "h" or "months".
