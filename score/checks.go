@@ -147,7 +147,8 @@ func (a *Assessment) speaksOf(c dtc.Code) bool {
 	return sees(a.Checks, c)
 }
 
-// dangerIn finds the latest unanswered text that speaks of danger d.
+// dangerIn finds the latest unanswered text that speaks of danger d, and quotes
+// it in its writer's words and not in those of the list.
 func (w *worker) dangerIn(d int, a *Assessment, texts []said) (OtherCheck, bool) {
 	var last *said
 	var what string
@@ -159,7 +160,7 @@ func (w *worker) dangerIn(d int, a *Assessment, texts []said) (OtherCheck, bool)
 				continue
 			}
 			if last == nil || t.day >= last.day {
-				last, what = t, o.text
+				last, what = t, t.text[h.Start:h.End]
 			}
 		}
 	}

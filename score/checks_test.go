@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pitlist/score/phrase"
+	"pitlist/score/say"
 )
 
 // checksOf judges a Crane, which no entry of the invented catalogue concerns.
@@ -58,6 +59,19 @@ func TestDangerWording(t *testing.T) {
 				assert.NotEmpty(t, c.Check)
 			}
 		})
+	}
+}
+
+// TestDangerIsQuotedAsItWasWritten: in the writer's words, typing slips and
+// language with them, whatever language the list is in.
+func TestDangerIsQuotedAsItWasWritten(t *testing.T) {
+	for text, want := range map[string][2]string{
+		"Driver: Brake pedall to floor, urgent": {`"Brake pedall to floor" noted: Driver: Brake pedall to floor, urgent`, `anotado "Brake pedall to floor": Driver: Brake pedall to floor, urgent`},
+		"taller: OLOR A  QUEMADO":               {`"OLOR A  QUEMADO" noted: taller: OLOR A  QUEMADO`, `anotado "OLOR A  QUEMADO": taller: OLOR A  QUEMADO`},
+	} {
+		got := checksOf(t, Vehicle{Repairs: []Repair{{Day: dayOfRun - 30, Text: text}}})
+		require.Len(t, got, 1, text)
+		assert.Equal(t, want, [2]string{got[0].Reason.String(), got[0].Reason.In(say.Spanish)})
 	}
 }
 
