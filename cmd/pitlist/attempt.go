@@ -68,7 +68,7 @@ func (o *order) attrs() []any {
 // failureOf is an error with its hint, for the log, without what it quotes of
 // the inputs.
 func failureOf(err error) slog.Attr {
-	text, hint := explain(err)
+	text, hint := explain(err, say.English)
 	var q *quotingError
 	if errors.As(err, &q) {
 		text = strings.ReplaceAll(text, q.cells, "")
@@ -76,17 +76,20 @@ func failureOf(err error) slog.Attr {
 	return slog.Group("failure", "code", codeOf(err), "err", text, "hint", hint)
 }
 
-// explain is what stopped a run and what to do about it.
-func explain(err error) (text, hint string) {
+// explain is what stopped a run and what to do about it. What is wrong with the
+// inputs is said in the language; what the system, a library or this program
+// says to whoever keeps it running stays as the terminal has it.
+func explain(err error, l *say.Language) (text, hint string) {
 	var f *failure
 	var in *ingest.Fault
-	switch {
-	case errors.As(err, &f):
-		hint = f.hint
-	case errors.As(err, &in):
-		hint = in.Hint.String()
+	text = err.Error()
+	if errors.As(err, &in) {
+		text, hint = strings.Replace(text, in.Error(), l.Say(in.Text), 1), l.Say(in.Hint)
 	}
-	return err.Error(), hint
+	if errors.As(err, &f) {
+		hint = f.hint
+	}
+	return text, hint
 }
 
 // codeOf is the exit code that an error stands for.
@@ -216,6 +219,6 @@ func noticeOf(job *config.Job, o *order, m *made) *notice {
 func failureNotice(job *config.Job, o *order, err error) *notice {
 	n := startNotice(job, o)
 	n.Outcome, n.Code = outcomeFailed, codeOf(err)
-	n.Error, n.Hint = explain(err)
+	n.Error, n.Hint = explain(err, n.language)
 	return n
 }

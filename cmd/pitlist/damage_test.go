@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pitlist/score/say"
 )
 
 // changeRecord runs SQL on a record as another program would, and brings it
@@ -88,7 +90,7 @@ func TestDamageFoundLate(t *testing.T) {
 			}
 			out := tree(t, filepath.Join(dir, "out"))
 			err := runToldOf(t, job, "2026-12-02", func(step string) { c.during(path, step) })
-			text, hint := explain(err)
+			text, hint := explain(err, say.English)
 			assert.Contains(t, text, "damaged")
 			assert.Contains(t, text, "set aside as "+path+".damaged-2026-12-02")
 			assert.Contains(t, hint, "--without-memory")

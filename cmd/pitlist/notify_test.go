@@ -31,6 +31,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pitlist/config"
+	"pitlist/ingest"
 	"pitlist/score/say"
 )
 
@@ -290,4 +291,23 @@ func TestWording(t *testing.T) {
 	once := &notice{Job: "north", Day: "2026-11-23", Outcome: outcomeFailed, Tries: 1, Error: "the share is away", language: say.Spanish}
 	assert.Equal(t, "north, 2026-11-23: fallida", subject(once))
 	assert.True(t, strings.HasPrefix(wording(once), "La ejecución de north para el 2026-11-23 ha fallado una vez y se abandona."), wording(once))
+}
+
+// TestFailureIsToldInTheLanguageOfTheJob: what is wrong with the inputs and
+// what to do about it, to the command and by mail; the log keeps to English.
+func TestFailureIsToldInTheLanguageOfTheJob(t *testing.T) {
+	for tag, want := range map[string][3]string{
+		"en": {"no vehicle found in any input", "run `pitlist read JOB` to see how each sheet was understood", "What to do: run `pitlist read JOB`"},
+		"es": {"no se encontró ningún vehículo en ninguna entrada", "ejecutar `pitlist read JOB` para ver cómo se entendió cada hoja", "Qué hacer: ejecutar `pitlist read JOB`"},
+	} {
+		path := filepath.Join(t.TempDir(), "units.csv")
+		put(t, path, []byte("Unit;Model\n"))
+		_, err := ingest.Read(context.Background(), []ingest.Input{{Path: path}}, ingest.Options{})
+		require.ErrorIs(t, err, ingest.ErrNothing)
+		n := failureNotice(&config.Job{Name: "north", Language: tag}, &order{}, fmt.Errorf("stage: %w", err))
+		assert.True(t, strings.HasPrefix(n.Error, "stage: "+want[0]), n.Error)
+		assert.Equal(t, want[1], n.Hint)
+		assert.Contains(t, wording(n), want[2])
+		assert.Contains(t, failureOf(err).String(), "no vehicle found in any input")
+	}
 }
