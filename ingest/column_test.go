@@ -74,7 +74,7 @@ func TestMixedUnitsAreSaid(t *testing.T) {
 	r := odometers(t, Input{}, row("Unit", "Model", "Odometer"), row("100000 km"), row("100000 mi"), row(50000))
 	assert.Equal(t, []float64{100000, 160934, -1}, r.km(3))
 	assert.Contains(t, r.column("Units", "Odometer").How.String(), "units are mixed")
-	assert.Contains(t, r.notes("Units"), "in km on 1 rows and in miles on 1")
+	assert.Contains(t, r.notes("Units"), "in km on 1 row and in miles on 1")
 	assert.Contains(t, r.issue("Units", 1, "several units").Reason.String(), "km 1, mi 1")
 	unstated := r.issue("Units", 4, "states no unit")
 	assert.Equal(t, score.SetAside, unstated.Severity)

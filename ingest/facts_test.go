@@ -132,7 +132,7 @@ func TestSeveralKindsInOneSheet(t *testing.T) {
 	i := r.issue("All", 4, "cannot be told")
 	assert.Equal(t, score.SetAside, i.Severity, "the row is used, its date is not")
 	assert.Equal(t, "4 = 3 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts("All"))
-	assert.Contains(t, r.notes("All"), "in km on 1 rows and in miles on 1", "each row once, whoever reads its odometer")
+	assert.Contains(t, r.notes("All"), "in km on 1 row and in miles on 1", "each row once, whoever reads its odometer")
 }
 
 // TestGraverOfTwoComplaints: where one fact of a row is set aside for a cell

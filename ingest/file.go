@@ -123,10 +123,12 @@ func (s *sheet) account(book *xlsx.Book, used bool) error {
 	notes := s.view.Notes
 	s.view.Notes = nil
 	if is.HiddenRows > 0 {
-		s.note(say.F("%d rows are hidden or filtered out; they were read like the others", is.HiddenRows))
+		s.note(say.One(is.HiddenRows, say.F("1 row is hidden or filtered out; it was read like the others"),
+			say.F("%d rows are hidden or filtered out; they were read like the others", is.HiddenRows)))
 	}
 	if is.Formulas > 0 {
-		s.note(say.F("%d formula cells hold no saved value: open the file in a spreadsheet program and save it", is.Formulas))
+		s.note(say.One(is.Formulas, say.F("1 formula cell holds no saved value: open the file in a spreadsheet program and save it"),
+			say.F("%d formula cells hold no saved value: open the file in a spreadsheet program and save it", is.Formulas)))
 	}
 	s.view.Notes = append(s.view.Notes, notes...)
 	return nil

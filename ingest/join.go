@@ -290,8 +290,8 @@ func (j *joiner) collectVINs(s *sheet) {
 // refused on a row that is used after all was set aside, not the row.
 func (j *joiner) told(s *sheet) {
 	if b := &s.bare; b.rows > 0 {
-		s.note(say.F("%d rows give the unit with other leading zeros than the vehicle sheet, such as %s for %s; they were taken for the same",
-			b.rows, b.wrote, b.have))
+		s.note(say.One(b.rows, say.F("1 row gives the unit with other leading zeros than the vehicle sheet, %s for %s; they were taken for the same", b.wrote, b.have),
+			say.F("%d rows give the unit with other leading zeros than the vehicle sheet, such as %s for %s; they were taken for the same", b.rows, b.wrote, b.have)))
 	}
 	slices.SortStableFunc(s.issues, func(a, b problem) int {
 		if c := cmp.Or(cmp.Compare(a.Ref.Row, b.Ref.Row), cmp.Compare(a.Column, b.Column)); c != 0 {

@@ -80,7 +80,7 @@ func TestEventFindsItsVehicle(t *testing.T) {
 
 func TestUnitsWithoutZerosAreNoted(t *testing.T) {
 	_, r := repairGoesTo(t, [][]any{row("Unit", "Model"), row("00017", "Heron")}, row("Unit", "Date", "Work"), row(17, "2026-03-02", "oil service"))
-	assert.Contains(t, r.notes("Repairs"), "such as 17 for 00017")
+	assert.Contains(t, r.notes("Repairs"), "1 row gives the unit with other leading zeros than the vehicle sheet, 17 for 00017; they were taken for the same")
 }
 
 // TestZerosThatTellUnitsApart: leading zeros count where one list has both.

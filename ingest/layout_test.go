@@ -65,7 +65,7 @@ func TestHiddenSheetsAndRows(t *testing.T) {
 	}, unitsSheet, sheetOf("Old", row("Unit", "Model"), row("U9", "Heron")))
 	r := read(t, path)
 	assert.Equal(t, []string{"U1", "U2"}, r.names())
-	assert.Contains(t, r.notes("Units"), "1 rows are hidden")
+	assert.Contains(t, r.notes("Units"), "1 row is hidden or filtered out; it was read like the others")
 	assert.Equal(t, "2 = 0 used + 2 set aside + 0 rejected + 0 merged + 0 blank", r.counts("Old"))
 	assert.Equal(t, score.SetAside, r.issue("Old", 1, "hidden sheet").Severity)
 	assert.Equal(t, 1, r.Fleet.Counts[0].Hidden)
@@ -80,14 +80,14 @@ func TestErrorCellsCountAsMissing(t *testing.T) {
 	assert.Equal(t, []any{"", 0, 0}, []any{v.Model, len(v.Readings), len(v.Scans)})
 	assert.Empty(t, r.issues("Units"))
 	for _, heading := range []string{"VIN", "Model", "Odometer", "Codes"} {
-		assert.Contains(t, r.notes("Units"), "1 cells of \""+heading+"\" hold a spreadsheet error")
+		assert.Contains(t, r.notes("Units"), "1 cell of \""+heading+"\" holds a spreadsheet error")
 	}
 }
 
 func TestFormulasWithoutSavedValues(t *testing.T) {
 	r := read(t, workbook(t, func(f *excelize.File) { require.NoError(t, f.SetCellFormula("Units", "C2", "1+1")) },
 		sheetOf("Units", row("Unit", "Model", "Odometer"), row("U1", "Heron", nil), row("U2", "Heron", 80000))))
-	assert.Contains(t, r.notes("Units"), "1 formula cells hold no saved value")
+	assert.Contains(t, r.notes("Units"), "1 formula cell holds no saved value")
 	assert.Empty(t, r.vehicle("U1").Readings)
 }
 

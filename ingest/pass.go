@@ -278,7 +278,8 @@ func (s *sheet) redecide() bool {
 func (s *sheet) openQuestions() {
 	at := score.Ref{Row: int32(s.view.Heading)}
 	if s.spoken.km > 0 && s.spoken.miles > 0 {
-		s.note(say.F("the odometer is in km on %d rows and in miles on %d; each was read by its own unit", s.spoken.km, s.spoken.miles))
+		s.note(say.One(s.spoken.km, say.F("the odometer is in km on 1 row and in miles on %d; each was read by its own unit", s.spoken.miles),
+			say.F("the odometer is in km on %d rows and in miles on %d; each was read by its own unit", s.spoken.km, s.spoken.miles)))
 	}
 	for _, p := range s.view.Layout.Ambiguous {
 		heading := ""
@@ -293,7 +294,8 @@ func (s *sheet) openQuestions() {
 	}
 	for _, c := range s.columns {
 		if c.errors > 0 {
-			s.note(say.F("%d cells of %s hold a spreadsheet error such as #N/A; they count as missing", c.errors, strconv.Quote(c.Heading)))
+			s.note(say.One(c.errors, say.F("1 cell of %s holds a spreadsheet error such as #N/A; it counts as missing", strconv.Quote(c.Heading)),
+				say.F("%d cells of %s hold a spreadsheet error such as #N/A; they count as missing", c.errors, strconv.Quote(c.Heading))))
 		}
 		if c.Field == header.Ignore {
 			continue
@@ -309,7 +311,8 @@ func (s *sheet) openQuestions() {
 	}
 	s.longRows()
 	if s.controls > 0 {
-		s.note(say.F("%d cells hold control characters; these were left out", s.controls))
+		s.note(say.One(s.controls, say.F("1 cell holds control characters; these were left out"),
+			say.F("%d cells hold control characters; these were left out", s.controls)))
 	}
 }
 

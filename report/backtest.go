@@ -110,8 +110,9 @@ func (b *pastLists) onCounts() say.Text {
 	if w.N == 0 {
 		return say.Join(" ", s, say.F("The workshop opened none of them by itself."))
 	}
-	return say.Join(" ", s, say.F("The workshop's own %s found %d worn; %s expected, %d to %d no surprise: %s.",
-		say.Count(w.N, "look", "looks"), w.Observed, say.Tenth(w.Expected), w.Low, w.High, b.said(w)))
+	looks, expected, verdict := say.Count(w.N, "look", "looks"), say.Tenth(w.Expected), b.said(w)
+	return say.Join(" ", s, say.One(w.Observed, say.F("The workshop's own %s found 1 worn; %s expected, %d to %d no surprise: %s.", looks, expected, w.Low, w.High, verdict),
+		say.F("The workshop's own %s found %d worn; %s expected, %d to %d no surprise: %s.", looks, w.Observed, expected, w.Low, w.High, verdict)))
 }
 
 // said is the verdict in a sentence, with how many would do where there are too
@@ -146,9 +147,11 @@ func (b *pastLists) onOrder() say.Text {
 	}
 	failed, above := say.Count(b.Result.All.Failures.Observed, "failure", "failures"), b.Result.All.Above
 	if len(rules) == 0 {
-		return say.Join(" ", say.F("Of %s %d stood above the line on the list before.", failed, above), gain)
+		return say.Join(" ", say.One(above, say.F("Of %s 1 stood above the line on the list before.", failed), say.F("Of %s %d stood above the line on the list before.", failed, above)), gain)
 	}
-	return say.Join(" ", say.F("Of %s %d stood above the line on the list before; with the same bay-hours %s.", failed, above, say.Join(", ", rules...)), gain)
+	others := say.Join(", ", rules...)
+	return say.Join(" ", say.One(above, say.F("Of %s 1 stood above the line on the list before; with the same bay-hours %s.", failed, others),
+		say.F("Of %s %d stood above the line on the list before; with the same bay-hours %s.", failed, above, others)), gain)
 }
 
 // onEnough says where the records are too few to judge, and how many would do.
@@ -205,8 +208,9 @@ func (b *pastLists) versus() Section {
 // unseen says what no record can tell.
 func (b *pastLists) unseen() []say.Text {
 	u := &b.Result.Unseen
-	out := []say.Text{say.F("Of %s that the lists judged, %d were never opened or renewed in that time, and did not fail: whether they were worn nobody knows (the curves say about %s of them are). %d of these stood above a line.",
-		say.Count(u.Pairs, "vehicle-part", "vehicle-parts"), u.Never, say.Tenth(u.NeverWorn), u.Above)}
+	judged, worn := say.Count(u.Pairs, "vehicle-part", "vehicle-parts"), say.Tenth(u.NeverWorn)
+	out := []say.Text{say.One(u.Never, say.F("Of %s that the lists judged, 1 was never opened or renewed in that time, and did not fail: whether it was worn nobody knows (the curves say about %s of them are). %d of these stood above a line.", judged, worn, u.Above),
+		say.F("Of %s that the lists judged, %d were never opened or renewed in that time, and did not fail: whether they were worn nobody knows (the curves say about %s of them are). %d of these stood above a line.", judged, u.Never, worn, u.Above))}
 	if n := b.Result.All.Unknown; n > 0 {
 		f := &b.Result.All.Failures
 		out = append(out, say.F("%s of unknown cause: the text tells neither a failure nor a plan. They count as neither; had all been failures, %d would stand against %s expected.",

@@ -59,7 +59,8 @@ func viewingWords(v *plan.Viewing, currency string) say.Text {
 		out = append(out, say.F("No look can move %s.", nothing))
 	}
 	if v.LooksLeft > 0 {
-		out = append(out, say.F("Of lots with very many checks the %d least telling were not weighed.", v.LooksLeft))
+		out = append(out, say.One(v.LooksLeft, say.F("Of lots with very many checks the least telling one was not weighed."),
+			say.F("Of lots with very many checks the %d least telling were not weighed.", v.LooksLeft)))
 	}
 	return say.Join(" ", out...)
 }

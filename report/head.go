@@ -80,7 +80,7 @@ func line(d *Document) say.Text {
 func limited(said []say.Text) say.Text {
 	const most = 6 // depots in one line; the sheet of counts has them all
 	if len(said) > most {
-		said = append(said[:most], say.F("and %d more depots", len(said)-most))
+		said = append(said[:most], say.One(len(said)-most, say.F("and 1 more depot"), say.F("and %d more depots", len(said)-most)))
 	}
 	return say.Join("; ", said...)
 }
@@ -101,12 +101,13 @@ func depotLine(p *plan.Depot, currency string, alone bool) say.Text {
 	if math.Round(p.MoreHour) > 0 {
 		more = say.F("one more hour worth %s", money(p.MoreHour, currency))
 	}
-	left := say.F("%d worth a look left below", p.Below)
+	left := say.One(p.Below, say.F("1 worth a look left below"), say.F("%d worth a look left below", p.Below))
 	switch {
 	case p.Below == 0:
 		left = say.F("nothing that pays is left below")
 	case p.NextWaiting > 0:
-		left = say.F("%d worth a look left below, the dearest to leave %s", p.Below, money(p.NextWaiting, currency))
+		dearest := money(p.NextWaiting, currency)
+		left = say.One(p.Below, say.F("1 worth a look left below, the dearest to leave %s", dearest), say.F("%d worth a look left below, the dearest to leave %s", p.Below, dearest))
 	}
 	return say.Join(", ", used, more, left)
 }

@@ -44,7 +44,7 @@ func (d *Document) compare() {
 		{say.F("Above the line"), float64(t.Above), float64(b.Above), 0, say.F("above the line")},
 		{say.F("Bay-hours"), t.Hours, b.Hours, 2, say.F("bay-hours")},
 		{say.F("Failures expected before the next run"), t.FailNext.Mean, b.FailNext, 1, say.F("failures expected before the next run")},
-		{say.F("Results returned"), float64(b.Returned.Opened), float64(b.Results.Opened), 0, say.F("results returned")},
+		{say.F("Results returned"), float64(b.Returned.Opened), float64(b.Results.Opened), 0, say.One(b.Returned.Opened, say.F("result returned"), say.F("results returned"))},
 		{say.F("Worn among them"), float64(b.Returned.Hits), float64(b.Results.Hits), 0, say.F("worn among them")},
 	}}
 	d.Week.keep(&b.Promised)
@@ -77,8 +77,10 @@ func (w *Week) keep(p *Promised) {
 	case w.Hits > w.High:
 		verdict = say.F("more than the lists promised: the curves of the catalogue may be too hopeful")
 	}
-	w.Kept = say.F("The list keeps its own score: of %s opened so far that it had above the line, %d were worn (%s); it promised %s (%d to %d in 9 of 10 cases): %s.",
-		say.Count(w.Opened, "part", "parts"), w.Hits, say.Percent(w.DetectionRate), say.Tenth(w.Expected), w.Low, w.High, verdict)
+	opened, rate, expected := say.Count(w.Opened, "part", "parts"), say.Percent(w.DetectionRate), say.Tenth(w.Expected)
+	w.Kept = say.One(w.Hits, say.F("The list keeps its own score: of %s opened so far that it had above the line, 1 was worn (%s); it promised %s (%d to %d in 9 of 10 cases): %s.",
+		opened, rate, expected, w.Low, w.High, verdict), say.F("The list keeps its own score: of %s opened so far that it had above the line, %d were worn (%s); it promised %s (%d to %d in 9 of 10 cases): %s.",
+		opened, w.Hits, rate, expected, w.Low, w.High, verdict))
 }
 
 // Text is the week in one sentence.

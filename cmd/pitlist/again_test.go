@@ -69,5 +69,5 @@ func TestWeekInSixNumbers(t *testing.T) {
 	})
 	said := runOn(t, job, "2026-11-23")
 	assert.Regexp(t, `(?m)^Against 16 Nov 2026: 3 vehicles read \(2\), \d above the line \(1\), [\d.]+ bay-hours \(1\.25\), `+
-		`[\d.]+ failures expected before the next run \([\d.]+\), 1 results returned \(0\), 1 worn among them \(0\)\.$`, said)
+		`[\d.]+ failures expected before the next run \([\d.]+\), 1 result returned \(0\), 1 worn among them \(0\)\.$`, said)
 }

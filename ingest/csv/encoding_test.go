@@ -81,7 +81,7 @@ func TestWrongBytesUnderADeclaredEncoding(t *testing.T) {
 	f = open(t, "fleet.csv", "\xFF\xFE"+utf16Of("a;b\n1;", false)+"\x00\xD8"+utf16Of("\n", false), Options{})
 	_, err = readAll(f)
 	require.NoError(t, err)
-	require.Contains(t, say.Join("\n", f.Notes()...).String(), "1 lines hold characters that utf-16le does not know, the first is line 2")
+	require.Contains(t, say.Join("\n", f.Notes()...).String(), "1 line holds characters that utf-16le does not know, line 2")
 }
 
 func TestDelimiterOfTheJobAndOfTheFile(t *testing.T) {

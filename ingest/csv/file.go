@@ -326,7 +326,8 @@ func (f *File) SHA256() string { return f.survey.digest }
 func (f *File) Notes() []say.Text {
 	notes := slices.Clone(f.notes)
 	if f.in != nil && f.in.lost > 0 {
-		notes = append(notes, say.F("%d lines hold characters that %s does not know, the first is line %d", f.in.lost, f.coding.name, f.in.lostAt))
+		notes = append(notes, say.One(f.in.lost, say.F("1 line holds characters that %s does not know, line %d", f.coding.name, f.in.lostAt),
+			say.F("%d lines hold characters that %s does not know, the first is line %d", f.in.lost, f.coding.name, f.in.lostAt)))
 	}
 	if f.in != nil && f.in.endMark {
 		notes = append(notes, say.F("an end mark (Ctrl-Z) at the end is left out"))

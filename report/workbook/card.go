@@ -92,7 +92,7 @@ func (c *cardWriter) all(d *report.Document) {
 		c.card(&d.Cards[i])
 	}
 	if n := d.CardsLeftOut; n > 0 {
-		c.wide(lead, "", say.F("%d more vehicles stand above the line; they have no card.", n))
+		c.wide(lead, "", say.One(n, say.F("1 more vehicle stands above the line; it has no card."), say.F("%d more vehicles stand above the line; they have no card.", n)))
 	}
 }
 

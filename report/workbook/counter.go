@@ -39,7 +39,7 @@ func (c *cardWriter) counter(d *report.Document) {
 	n := 0
 	for r := range d.Worklist() {
 		if n == report.MostCards {
-			c.wide(lead, "", say.F("%d more vehicles have no card.", d.Length()-n))
+			c.wide(lead, "", say.One(d.Length()-n, say.F("1 more vehicle has no card."), say.F("%d more vehicles have no card.", d.Length()-n)))
 			return
 		}
 		if n > 0 && c.err == nil && c.out != nil {

@@ -92,7 +92,8 @@ func resultSentences(d *report.Document) []say.Text {
 		fill = say.F("Nothing to fill in: no vehicle stands above the line. %s", fill)
 	}
 	if d.ResultsLeftOut > 0 {
-		fill = say.Join(" ", fill, say.F("%d more parts stand above the line and have no row here.", d.ResultsLeftOut))
+		fill = say.Join(" ", fill, say.One(d.ResultsLeftOut, say.F("1 more part stands above the line and has no row here."),
+			say.F("%d more parts stand above the line and have no row here.", d.ResultsLeftOut)))
 	}
 	return []say.Text{fill, say.F("Then save the workbook and put it into the intake folder, under any name. Rows may be sorted, filtered and deleted; the last column tells which row is which, so leave it as it is.")}
 }

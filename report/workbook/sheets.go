@@ -85,7 +85,7 @@ type beyond struct {
 func said(sentence say.Text, left ...beyond) func(rows int) say.Text {
 	for _, more := range left {
 		if more.rows > 0 {
-			sentence = say.Join(" ", sentence, say.F("%d more stand in %s.", more.rows, more.file))
+			sentence = say.Join(" ", sentence, say.One(more.rows, say.F("1 more stands in %s.", more.file), say.F("%d more stand in %s.", more.rows, more.file)))
 		}
 	}
 	return func(rows int) say.Text {

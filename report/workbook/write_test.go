@@ -298,8 +298,8 @@ func TestLongSheetsAreCutAndSaySo(t *testing.T) {
 		few, err := cut.GetRows(sheet)
 		require.NoError(t, err)
 		assert.Greater(t, len(all), len(few), sheet)
-		assert.Contains(t, few[1][0], "more stand in "+file)
-		assert.NotContains(t, all[1][0], "more stand in")
+		assert.Regexp(t, `\d+ more stands? in `+file, few[1][0])
+		assert.NotContains(t, all[1][0], " more stand")
 	}
 }
 

@@ -90,7 +90,8 @@ func (p *Part) Fit() (*Fit, error) {
 	f.Status, f.New = Learned, l.curves(t, f.Old, eventsIn(l.units))
 	f.read(l, t)
 	if l.impossible > 0 {
-		f.Warnings = append(f.Warnings, say.NewError("%d vehicles were left out: their records cannot be with the catalogue's curves (a failure before a table's first wear, say); look at the curve's form", l.impossible))
+		f.Warnings = append(f.Warnings, say.One(l.impossible, say.NewError("1 vehicle was left out: its records cannot be with the catalogue's curves (a failure before a table's first wear, say); look at the curve's form"),
+			say.NewError("%d vehicles were left out: their records cannot be with the catalogue's curves (a failure before a table's first wear, say); look at the curve's form", l.impossible)))
 	}
 	f.Band = bandOf(l, t)
 	f.Observed = observe(units)
@@ -234,7 +235,8 @@ func (f *Fit) caution() {
 	if f.Status == Kept {
 		warn(say.NewError("no history of the part: nothing was learned"))
 	} else if c.Events() == 0 {
-		warn(say.NewError("no failure and no worn finding in %d lives: only the distance run without them speaks", c.Lives))
+		warn(say.One(c.Lives, say.NewError("no failure and no worn finding in 1 life: only the distance run without them speaks"),
+			say.NewError("no failure and no worn finding in %d lives: only the distance run without them speaks", c.Lives)))
 	}
 	for _, p := range f.Parameters {
 		if p.Told < littleTold {
@@ -246,19 +248,24 @@ func (f *Fit) caution() {
 		warn(say.NewError("%d of %d renewals name no cause: %d used up to their last clean inspection, %d left out; the bounds show what they could do to the curve", c.Unknown, c.Unknown+c.Failures+c.Planned, c.UnknownUsed, c.UnknownLeft))
 	}
 	if c.OutsideEvents > 0 {
-		warn(say.NewError("%d failures or worn findings on vehicles outside the ranges were not used: look at the ranges", c.OutsideEvents))
+		warn(say.One(c.OutsideEvents, say.NewError("1 failure or worn finding on a vehicle outside the ranges was not used: look at the ranges"),
+			say.NewError("%d failures or worn findings on vehicles outside the ranges were not used: look at the ranges", c.OutsideEvents)))
 	}
 	if c.AfterImproved > 0 {
-		warn(say.NewError("%d failures or worn findings of the improved part were not used: by the catalogue it does not wear so", c.AfterImproved))
+		warn(say.One(c.AfterImproved, say.NewError("1 failure or worn finding of the improved part was not used: by the catalogue it does not wear so"),
+			say.NewError("%d failures or worn findings of the improved part were not used: by the catalogue it does not wear so", c.AfterImproved)))
 	}
 	if c.Instant > 0 {
-		warn(say.NewError("%d failures or worn findings at the distance of the fitting itself were not used: the same job on two rows, or a distance that is no good", c.Instant))
+		warn(say.One(c.Instant, say.NewError("1 failure or worn finding at the distance of the fitting itself was not used: the same job on two rows, or a distance that is no good"),
+			say.NewError("%d failures or worn findings at the distance of the fitting itself were not used: the same job on two rows, or a distance that is no good", c.Instant)))
 	}
 	if c.NoDistance > 0 {
-		warn(say.NewError("%d vehicles without any reading were left out", c.NoDistance))
+		warn(say.One(c.NoDistance, say.NewError("1 vehicle without any reading was left out"),
+			say.NewError("%d vehicles without any reading were left out", c.NoDistance)))
 	}
 	if c.Undated > 0 {
-		warn(say.NewError("%d entries without a day of their own were placed at their sheet's day", c.Undated))
+		warn(say.One(c.Undated, say.NewError("1 entry without a day of its own was placed at its sheet's day"),
+			say.NewError("%d entries without a day of their own were placed at their sheet's day", c.Undated)))
 	}
 	if f.Observed != nil {
 		f.Warnings = append(f.Warnings, f.Observed.Warnings...)

@@ -73,7 +73,7 @@ func TestImpossibleRecords(t *testing.T) {
 		{Belonging: score.Belonging{Membership: score.Inside}, Of: []score.Life{{X: 90e3, End: score.StillRunning}}},
 	}
 	f := fitted(t, NewPart(part, pasts))
-	assert.ErrorContains(t, warnings(f), "1 vehicles were left out")
+	assert.ErrorContains(t, warnings(f), "1 vehicle was left out")
 	assert.Equal(t, 21.0, f.New.Weight, "one failure was used")
 }
 

@@ -37,7 +37,8 @@ func observe(units []unit) *Observed {
 		}
 		o.Steps, o.Warnings = steps, steps.Warnings
 		if o.WornOut > 0 {
-			o.Warnings = append(o.Warnings, say.NewError("the steps of the records take %d worn parts as running when they were found; they would have failed sooner than others, so the steps lie low", o.WornOut))
+			o.Warnings = append(o.Warnings, say.One(o.WornOut, say.NewError("the steps of the records take 1 worn part as running when it was found; it would have failed sooner than others, so the steps lie low"),
+				say.NewError("the steps of the records take %d worn parts as running when they were found; they would have failed sooner than others, so the steps lie low", o.WornOut)))
 		}
 		return o
 	}

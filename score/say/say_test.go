@@ -28,6 +28,12 @@ func TestText(t *testing.T) {
 	assert.Equal(t, "100%« km»: 2", m.Say(F("100%% km%[2]s %[1]d", 2, ":")))
 }
 
+func TestOne(t *testing.T) {
+	for n, want := range map[int]string{0: "many", 1: "one", 2: "many", -1: "many"} {
+		assert.Equal(t, want, One(n, "one", "many"))
+	}
+}
+
 func TestErrors(t *testing.T) {
 	inner := NewError("%s or %s", KM(171432), io.EOF)
 	outer := NewError("over %s", inner)

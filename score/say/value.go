@@ -236,6 +236,15 @@ func Count(n int, one, many string) Text {
 	return Of(count{Whole(n), n == 1, one, many})
 }
 
+// One is what is said of one thing where n is 1, else what is said of many:
+// for sentences that more changes in than a noun. n is not put into either.
+func One[T any](n int, one, many T) T {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
 // CountTenth says how many are expected: "9.2 parts", "1 part".
 func CountTenth(x float64, one, many string) Text {
 	return Of(count{Tenth(x), English.Number(x, 1) == "1", one, many})

@@ -29,7 +29,7 @@ def make():
         issues=[issue(2, "rejected", "29 February 1900", "Date", "60", "Readings"), issue(3, "rejected", "time", "Date", "0.5", "Readings")])
     errors = [UNITS + ["Runs"], [("str", "<f>A9</f><v>U1</v>"), ("e", "<v>#N/A</v>"), ("e", "<v>#REF!</v>"), ("e", "<v>#DIV/0!</v>"), ("b", "<v>1</v>")], ["U2", vin(2), ("e", "<v>#NAME?</v>"), 82000, ("b", "<v>0</v>")]]
     one("error-cells.xlsx", errors, ["error-cells"], {"Units": account(used=2, blank=1)}, {"U1": {"vin": "", "model": "", "km": []}, "U2": {"vin": vin(2), "model": "", "km": [82000]}},
-        notes=['1 cells of "VIN" hold a spreadsheet error', '2 cells of "Model" hold a spreadsheet error'])
+        notes=['1 cell of "VIN" holds a spreadsheet error', '2 cells of "Model" hold a spreadsheet error'])
     gaps = rows([["Unit", "Model", "Depot", "Odometer"], ["U1", "Heron"], ["U2", None, "North"], ["U3", "Teal", None, 83000]], [3, 5, 9, 10])
     one("gaps.xlsx", None, ["gaps"], {"Units": account(used=3, blank=1)}, {"U1": {"model": "Heron", "row": 5}, "U2": {"depot": "North", "row": 9}, "U3": {"km": [83000], "row": 10}}, data=book([("Units", sheet_xml(gaps))]))
     styled = rows([UNITS, ["U1", vin(1), "Heron", 80001]]) + "".join(f'<row r="{n}" ht="15" customHeight="1"><c r="A{n}" s="0"/><c r="B{n}" s="0"/></row>' for n in range(3, 2003))

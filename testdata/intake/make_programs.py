@@ -81,7 +81,7 @@ def from_openpyxl():
         ws.auto_filter.ref = "A1:E4"
         ws.auto_filter.add_filter_column(2, ["Heron"])
         ws.row_dimensions[3].hidden = True
-    opx("hidden-rows.xlsx", filtered, points=["hidden-rows"], sheets={"Units": account(used=3, blank=1)}, vehicles=WANT, notes=["1 rows are hidden or filtered out; they were read like the others"], title="rows that a filter hides are read")
+    opx("hidden-rows.xlsx", filtered, points=["hidden-rows"], sheets={"Units": account(used=3, blank=1)}, vehicles=WANT, notes=["1 row is hidden or filtered out; it was read like the others"], title="rows that a filter hides are read")
 
     def two(wb, ws):
         fill(ws, [["Unit", "Vehicle", None, "Odometer", None], [None, "Make", "Model", "km", "date"], ["U1", "Northfold", "Heron", 80001, DAY], ["U2", "Northfold", "Teal", 80002, DAY]])
@@ -120,7 +120,7 @@ def from_libreoffice():
     soffice("date-1904.xlsx", "date-1904-libreoffice.xlsx", "xlsx:Calc MS Excel 2007 XML")
     case("the 1904 date system as LibreOffice saves it", "date-1904-libreoffice.xlsx", ["date-1904"], by, READ, WANT)
     soffice("hidden-rows.xlsx", "hidden-rows-libreoffice.xlsx", "xlsx:Calc MS Excel 2007 XML")
-    case("rows that a filter hides, as LibreOffice saves them", "hidden-rows-libreoffice.xlsx", ["hidden-rows"], by, {"Units": account(used=3, blank=1)}, {"U3": {"km": [80003]}}, notes=["rows are hidden or filtered out"])
+    case("rows that a filter hides, as LibreOffice saves them", "hidden-rows-libreoffice.xlsx", ["hidden-rows"], by, {"Units": account(used=3, blank=1)}, {"U3": {"km": [80003]}}, notes=["1 row is hidden or filtered out"])
 
 
 R = r"""
