@@ -218,6 +218,12 @@ func causeHolds(t *rapid.T, text say.Text, c *plan.Cause) {
 	if f.Standing != score.AwaitingRepair && !c.Opens {
 		assert.True(t, holds(text, say.Percent(f.HoldFail.All)), words)
 	}
+	if !seen && c.Opens { // the sentence names all that the amount consists of
+		for _, amount := range []float64{c.Inspection, c.Repair, c.Failure} {
+			assert.True(t, holds(text, euro(amount)), "%s: %v", words, amount)
+		}
+		assert.True(t, holds(text, say.Percent(c.Missed())), words)
+	}
 }
 
 // TestEverySentenceOfTheDocumentShowsItsNumbersInSpanish walks the composed

@@ -86,7 +86,7 @@ func halfFailed(f *cohort.Fit, after bool) float64 {
 }
 
 func learnedPart(p *LearnedPart) Section {
-	sec := Section{Heading: say.Plain(p.Weak.Name)}
+	sec := Section{Heading: say.Plain(p.Weak.Name), NewPage: true}
 	if p.Err != nil {
 		sec.Paragraphs = []say.Text{say.F("No curve could be learned, the catalogue's stays: %s.", p.Err)}
 		return sec

@@ -22,6 +22,7 @@ type Section struct {
 	Paragraphs []say.Text
 	Tables     []Table
 	Charts     []Chart
+	NewPage    bool // begins on a page of its own in print, so that none of its charts is cut
 }
 
 // Table is a small table; every row has a cell for each heading.

@@ -103,6 +103,9 @@ func (w *studyWriter) all(s *report.Study) {
 	w.do(w.across(title, s.Title))
 	for i := range s.Sections {
 		sec := &s.Sections[i]
+		if sec.NewPage && w.out != nil {
+			w.do(w.out.InsertPageBreak(fmt.Sprintf("A%d", w.row+1)))
+		}
 		w.do(w.put(lead, blank{}))
 		if !sec.Heading.Empty() {
 			w.do(w.across(section, sec.Heading))

@@ -3,7 +3,9 @@ package workbook_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -69,6 +71,22 @@ func TestStudyHoldsItsTablesAndChartsUnderTheirHeadings(t *testing.T) {
 	figures, err := f.GetRows("Figures")
 	require.NoError(t, err)
 	assert.Equal(t, []string{"km", "after", "km", "low", "km", "seen"}, figures[0][:6])
+}
+
+// TestStudySectionsOnPagesOfTheirOwn: a section that asks for it is printed from
+// the top of a page, so that its chart is not cut.
+func TestStudySectionsOnPagesOfTheirOwn(t *testing.T) {
+	s := study()
+	s.Sections[1].NewPage = true
+	var b bytes.Buffer
+	require.NoError(t, workbook.WriteStudy(context.Background(), &b, s, workbook.Options{}))
+	f := open(t, b.Bytes())
+	rows, err := f.GetRows("Study")
+	require.NoError(t, err)
+	heading := slices.IndexFunc(rows, func(r []string) bool { return len(r) > 0 && r[0] == "Two" })
+	require.Positive(t, heading)
+	// A break stands below the row that it names; above the heading is a blank row.
+	assert.Contains(t, part(t, b.Bytes(), "xl/worksheets/sheet1.xml"), fmt.Sprintf(`<rowBreaks count="1" manualBreakCount="1"><brk id="%d"`, heading-1))
 }
 
 func TestStudyInSpanish(t *testing.T) {

@@ -172,10 +172,19 @@ func (c *Choice) openedBill(b beliefs) Bill {
 	p := &c.Finding.Part.Inspection
 	r, a := p.Detects, p.FalseAlarm
 	repaired := b.worn*r + (1-b.worn)*a
-	missed := b.worn*(1-r)*b.wornHold + b.sound*(1-a)*b.soundHold
+	missed := c.missed(b)
 	return newBill([]BillItem{
 		{cents(c.Inspection), max(0, 1-repaired-missed)},
 		{cents(c.Inspection + c.Repair), repaired},
 		{cents(c.Inspection + c.Failure), missed},
 	})
+}
+
+// Missed is the chance, in [0, 1], that a part that is opened now fails over
+// the holding distance all the same: its wear was not seen, or begins later.
+func (c *Choice) Missed() float64 { return c.missed(beliefsOf(c.Finding)) }
+
+func (c *Choice) missed(b beliefs) float64 {
+	p := &c.Finding.Part.Inspection
+	return b.worn*(1-p.Detects)*b.wornHold + b.sound*(1-p.FalseAlarm)*b.soundHold
 }
