@@ -134,7 +134,7 @@ func (j *Job) matches(p search) []string {
 	}
 	files := slices.DeleteFunc(all, func(m string) bool { return !isFile(m) })
 	if len(files) == 0 {
-		p.at.faultf("check the folder and the ending; relative paths count from the job file's folder", "%s matches no file", p.pattern)
+		p.at.faultf("check the folder and the ending, or take the line out; relative paths count from the job file's folder", "%s matches no file", p.pattern)
 	}
 	slices.Sort(files)
 	return files

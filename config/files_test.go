@@ -98,7 +98,7 @@ inputs:
 	assert.Equal(t, []string{"intake/a.xlsx"}, shownOf(files), "what is there is found all the same")
 	assert.Equal(t, []string{
 		"3:5: missing.xlsx is not there; check the name; relative paths count from the job file's folder",
-		"4:5: intake/*.csv matches no file; check the folder and the ending; relative paths count from the job file's folder",
+		"4:5: intake/*.csv matches no file; check the folder and the ending, or take the line out; relative paths count from the job file's folder",
 		"5:5: intake is a folder; name the files in it: intake/*.xlsx",
 		"6:5: intake/[a.xlsx is no pattern that can be read; check the brackets",
 		"8:5: intake/a.xlsx is named twice; delete one of them",

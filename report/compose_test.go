@@ -109,6 +109,26 @@ func TestEmptyListSaysSo(t *testing.T) {
 	assert.Contains(t, say.Join(" ", d.Head...).String(), "No vehicle")
 	assert.Empty(t, d.Cards)
 	assert.Empty(t, d.Today)
+	assert.Len(t, d.Head, 1)
+	// Where a column was not understood, that stands on the first sheet too.
+	warned := report.Run{Job: "j", Day: today, Warnings: []say.Text{say.Plain("no odometer: it may be “Clock”"), say.Plain("b"), say.Plain("c"), say.Plain("d")}}
+	d = report.Compose(warned, &score.Fleet{}, nil, plan.List{}, c)
+	assert.Equal(t, warned.Warnings[:3], d.Head[1:])
+}
+
+// TestHundredthsAreNotNothing: what a small fleet is expected to lose is not
+// told as nothing beside its cost.
+func TestHundredthsAreNotNothing(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	l := invented.List(as)
+	l.Totals.FailNext = plan.Count{Mean: 0.03}
+	l.Totals.WaitingAbove = 144
+	said := say.Join(" ", report.Compose(invented.Run(fleet), fleet, as, l, c).Head...)
+	assert.Contains(t, said.String(), "Before the next run fewer than 0.1 failures expected in all (none in 8 of 10 cases). Leaving all of them unseen until then would cost EUR 144.")
+	assert.Contains(t, said.In(say.Spanish), "menos de 0,1 averías")
+	l.Totals.FailNext.Mean = 0.06
+	assert.Contains(t, say.Join(" ", report.Compose(invented.Run(fleet), fleet, as, l, c).Head...).String(), "0.1 failures expected in all (0 to 0 in 8 of 10 cases)")
 }
 
 func TestCardsAreForTheVehiclesAboveTheLine(t *testing.T) {

@@ -29,19 +29,37 @@ func holds(d *Document) []say.Text {
 	out := []say.Text{
 		say.F("Take in %d of %s: %s in the bay, about %s among them expected to be worn.",
 			d.above(), say.Count(len(d.list.Rows), "vehicle", "vehicles"), say.Hours(t.Hours), say.CountTenth(finite(t.ExpectedWorn), "part", "parts")),
-		say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids about %s. Leaving all of them unseen until then would cost %s.",
-			say.CountTenth(finite(t.FailNext.Mean), "failure", "failures"), t.FailNext.Low, t.FailNext.High, say.Tenth(finite(t.AvoidedNext)), money(t.WaitingAbove, d.Run.Currency)),
+		untilNext(t, d.Run.Currency),
 	}
-	switch empty := len(d.list.Rows) == 0; {
+	empty := len(d.list.Rows) == 0
+	switch {
 	case empty && missing.Empty():
-		return []say.Text{say.F("No vehicle has a part that the catalogue speaks of; see the sheet of rows to mend and the parts' ranges.")}
+		out = []say.Text{say.F("No vehicle has a part that the catalogue speaks of; see the sheet of rows to mend and the parts' ranges.")}
 	case empty:
 		out = []say.Text{say.F("No vehicle can be ranked.")}
 	}
-	if missing.Empty() {
-		return out
+	if !missing.Empty() {
+		out = append(out, missing)
 	}
-	return append(out, missing)
+	if empty { // why may stand among what limits the run: a column that nobody understood
+		out = append(out, d.Run.Warnings[:min(mostWarnings, len(d.Run.Warnings))]...)
+	}
+	return out
+}
+
+// mostWarnings is how many of the run's warnings the first sheet shows where
+// nothing could be ranked; all stand in the guide.
+const mostWarnings = 3
+
+// untilNext says what is expected to fail until the next run. A small fleet's
+// hundredths are not rounded down to nothing, which would cost nothing.
+func untilNext(t *plan.Totals, currency string) say.Text {
+	mean, cost := finite(t.FailNext.Mean), money(t.WaitingAbove, currency)
+	if mean > 0 && mean < 0.05 && t.FailNext.High == 0 {
+		return say.F("Before the next run fewer than %s failures expected in all (none in 8 of 10 cases). Leaving all of them unseen until then would cost %s.", say.Tenth(0.1), cost)
+	}
+	return say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids about %s. Leaving all of them unseen until then would cost %s.",
+		say.CountTenth(mean, "failure", "failures"), t.FailNext.Low, t.FailNext.High, say.Tenth(finite(t.AvoidedNext)), cost)
 }
 
 // unreckoned says how many vehicles have a part that the catalogue speaks of

@@ -165,6 +165,11 @@ func missing(l Layout) []Problem {
 		required := w.any[0] == Text || w.any[0] == FindingField || w.any[0] == Odometer && w.kind == Readings
 		out = append(out, lacking(l, w.any, w.text, required))
 	}
+	if l.Has(Vehicles) && !hasAny(l, []Field{Codes}) {
+		if p := lacking(l, []Field{Codes}, say.F("a column that may hold codes is left alone"), false); len(p.Columns) > 0 {
+			out = append(out, p)
+		}
+	}
 	return out
 }
 

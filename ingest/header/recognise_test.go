@@ -1,6 +1,7 @@
 package header
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -331,6 +332,20 @@ func TestMissingNamesWhatFollowsAndCandidates(t *testing.T) {
 		}
 	}
 	t.Fatal("the missing odometer is not reported")
+}
+
+// TestLeftAloneCodesAreNamed: a list of units with a column that may be codes
+// is not merged away in silence.
+func TestLeftAloneCodesAreNamed(t *testing.T) {
+	l, err := Recognise(sheetOf("Van|Date read|Faults seen\n17|2026-11-02|P0087\n18|2026-11-03|P0191"), Options{})
+	require.NoError(t, err)
+	i := slices.IndexFunc(l.Missing, func(p Problem) bool { return p.Fields[0] == Codes })
+	require.GreaterOrEqual(t, i, 0, "%v", l.Missing)
+	assert.Equal(t, []int{2}, l.Missing[i].Columns)
+	assert.Equal(t, `"Faults seen" may be it: columns: { "Faults seen": codes }`, l.Missing[i].Hint.String())
+	l, err = Recognise(sheetOf("Van|Model|Colour\n17|Heron|red"), Options{})
+	require.NoError(t, err)
+	assert.False(t, slices.ContainsFunc(l.Missing, func(p Problem) bool { return p.Fields[0] == Codes }), "a list of vehicles needs no codes")
 }
 
 func TestNotRecognised(t *testing.T) {
