@@ -162,7 +162,7 @@ func thisRun(d *Document) Chapter {
 	add(say.F("Day"), say.Of(say.Day(r.Day)))
 	add(say.F("Program"), say.Plain(strings.TrimSpace("pitlist "+r.Version)))
 	for _, s := range r.Settings {
-		add(say.Plain(s.Name), say.Plain(s.Value))
+		add(s.Name, s.Value)
 	}
 	add(say.F("Catalogue"), say.Plain(strings.Join(r.CatalogueFiles, ", ")))
 	add(say.F("Catalogue digest (SHA-256)"), say.Plain(r.CatalogueDigest))

@@ -23,10 +23,12 @@ type Run struct {
 	Before          *Before    // the last run of an earlier day; nil where none is known
 }
 
-// Setting is one line of what the job states, in words: "market", "eu".
+// Setting is one thing that the job states, or leaves to its default: as the
+// file has it, for programs, and in words.
 type Setting struct {
-	Name  string `json:"name"`
-	Value string `json:"value"`
+	Key         string // in the job file: "usage.holding_km"
+	Stated      any    // a string, a number, or numbers by depot; nil: nothing
+	Name, Value say.Text
 }
 
 // Input is one file that was read, with its sheets.

@@ -312,6 +312,7 @@ func (b *batch) run(name string) report.Run {
 	r := report.Run{
 		Language: b.speaks(),
 		Job:      b.job.Name, Day: b.day, Name: name, Version: version(), Desk: string(b.job.Desk), Currency: b.job.Money.Currency,
+		Settings:        b.stated(),
 		CatalogueDigest: b.catalogue.Digest, CatalogueFiles: b.job.Catalogue,
 	}
 	sheets := map[string][]score.Counts{}

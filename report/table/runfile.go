@@ -12,23 +12,23 @@ import (
 
 // runFile is run.json: what the run rested on and what it came to.
 type runFile struct {
-	Job       string           `json:"job"`
-	Day       string           `json:"day"`
-	Name      string           `json:"name"`
-	Version   string           `json:"version"`
-	Desk      string           `json:"desk"`
-	Currency  string           `json:"currency"`
-	Settings  []report.Setting `json:"settings"`
-	Inputs    []inputFile      `json:"inputs"`
-	Rows      counts           `json:"rows"`
-	Catalogue catalogueFile    `json:"catalogue"`
-	Totals    totals           `json:"totals"`
-	Depots    []depot          `json:"depots"`
-	Load      []load           `json:"load,omitempty"`    // fleet
-	Viewing   *viewing         `json:"viewing,omitempty"` // auction
-	Stock     *stock           `json:"stock,omitempty"`   // trade-in
-	Week      *against         `json:"week,omitempty"`    // where an earlier run is known
-	Warnings  []string         `json:"warnings"`
+	Job       string         `json:"job"`
+	Day       string         `json:"day"`
+	Name      string         `json:"name"`
+	Version   string         `json:"version"`
+	Desk      string         `json:"desk"`
+	Currency  string         `json:"currency"`
+	Settings  map[string]any `json:"settings"` // by their keys in the job file
+	Inputs    []inputFile    `json:"inputs"`
+	Rows      counts         `json:"rows"`
+	Catalogue catalogueFile  `json:"catalogue"`
+	Totals    totals         `json:"totals"`
+	Depots    []depot        `json:"depots"`
+	Load      []load         `json:"load,omitempty"`    // fleet
+	Viewing   *viewing       `json:"viewing,omitempty"` // auction
+	Stock     *stock         `json:"stock,omitempty"`   // trade-in
+	Week      *against       `json:"week,omitempty"`    // where an earlier run is known
+	Warnings  []string       `json:"warnings"`
 }
 
 // against is the run against the last one of an earlier day, and the list's own
@@ -161,7 +161,7 @@ func runJSON(_ context.Context, w io.Writer, d *report.Document) error {
 	r := &d.Run
 	f := runFile{
 		Job: r.Job, Day: iso(r.Day), Name: r.Name, Version: r.Version, Desk: r.Desk, Currency: r.Currency,
-		Settings: list(r.Settings), Inputs: []inputFile{}, Rows: countsOf(r.Counts()),
+		Settings: settings(r.Settings), Inputs: []inputFile{}, Rows: countsOf(r.Counts()),
 		Catalogue: catalogueFile{r.CatalogueDigest, list(r.CatalogueFiles)},
 		Totals:    totalsOf(d), Depots: []depot{}, Warnings: wordsOf(d, r.Warnings),
 	}
@@ -186,6 +186,15 @@ func runJSON(_ context.Context, w io.Writer, d *report.Document) error {
 	out.SetEscapeHTML(false)
 	out.SetIndent("", "  ")
 	return out.Encode(f)
+}
+
+// settings are what the job states, or leaves to its defaults, by key.
+func settings(list []report.Setting) map[string]any {
+	out := map[string]any{}
+	for _, s := range list {
+		out[s.Key] = s.Stated
+	}
+	return out
 }
 
 // wordsOf are texts in the run's language; never null in JSON.

@@ -17,7 +17,7 @@ const above = 9
 func Run(fleet *score.Fleet) report.Run {
 	return report.Run{
 		Job: "weekly-north", Day: Today, Name: "2026-11-23", Version: "0.1.0", Desk: "fleet", Currency: "EUR",
-		Settings:        []report.Setting{{Name: "Market", Value: "eu"}, {Name: "Holding distance", Value: "60,000 km"}},
+		Settings:        []report.Setting{{Key: "market", Stated: "eu", Name: say.Plain("Market"), Value: say.Plain("eu")}, {Key: "usage.holding_km", Stated: 60000, Name: say.Plain("Distance"), Value: say.Of(say.KM(60000))}},
 		Inputs:          []report.Input{{Path: "intake/units.xlsx", SHA256: "ab12", Sheets: fleet.Counts[:1]}, {Path: "intake/codes.csv", SHA256: "cd34", Sheets: fleet.Counts[1:]}},
 		CatalogueDigest: "3f1c0e5d9b", CatalogueFiles: []string{"parts/fuel.yaml", "learned.yaml"},
 		Warnings: []say.Text{say.Plain("3 failures in 41 vehicles; shape not fitted")},
