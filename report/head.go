@@ -56,7 +56,7 @@ const mostWarnings = 3
 func untilNext(t *plan.Totals, currency string) say.Text {
 	mean, cost := finite(t.FailNext.Mean), money(t.WaitingAbove, currency)
 	if mean > 0 && mean < 0.05 && t.FailNext.High == 0 {
-		return say.F("Before the next run fewer than %s failures expected in all (none in 8 of 10 cases). Leaving all of them unseen until then would cost %s.", say.Tenth(0.1), cost)
+		return say.F("Before the next run fewer than %s failures expected in all (none in more than 9 of 10 cases). Leaving all of them unseen until then would cost %s.", say.Tenth(0.1), cost)
 	}
 	return say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids about %s. Leaving all of them unseen until then would cost %s.",
 		say.CountTenth(mean, "failure", "failures"), t.FailNext.Low, t.FailNext.High, say.Tenth(finite(t.AvoidedNext)), cost)

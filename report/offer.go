@@ -201,7 +201,7 @@ func (d *Document) causeWhy(c *plan.Cause) say.Text {
 	worn, odds, fail := say.Percent(f.State.Worn), Odds(f.State.Worn), say.Percent(f.HoldFail.All)
 	switch {
 	case c.Opens:
-		return say.F("%s to be worn, %s; to be opened after buying (%s for the look, %s if it is worn); all the same a chance of %s to fail over the time held, for %s",
+		return say.F("%s to be worn, %s; to be opened after buying (%s for the look, %s if it is worn); still %s to fail over the time held (%s)",
 			worn, odds, d.money(c.Inspection), d.money(c.Repair), say.Percent(c.Missed()), d.money(c.Failure))
 	case c.Closed && c.With < c.Without:
 		return say.F("%s to be worn, %s; it cannot be opened, and has a chance of %s to fail over the time held, for %s", worn, odds, fail, d.money(c.Failure))

@@ -130,6 +130,8 @@ func belonging(f *score.Finding) say.Text {
 		return say.F("outside the known ranges (%s)", reason)
 	case m == score.Outside:
 		return say.F("outside the known ranges")
+	case known && f.Belonging.Share >= 0.9995: // "100 % chance" beside "not known" would contradict itself
+		return say.F("not known to be in the affected range (%s), taken to be in it", reason)
 	case known:
 		return say.F("not known to be in the affected range (%s), %s chance of it", reason, share)
 	}

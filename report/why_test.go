@@ -130,6 +130,9 @@ func TestWhySaysOfTheRow(t *testing.T) {
 		"membership not known: what is missing and the chance": {func(f *score.Finding, _ *plan.Row) {
 			f.Belonging = score.Belonging{Membership: score.Unknown, Told: say.Plain("engine serial not given"), Share: 0.45}
 		}, "not known to be in the affected range (engine serial not given), 45% chance of it"},
+		"membership not known, all such taken as affected": {func(f *score.Finding, _ *plan.Row) {
+			f.Belonging = score.Belonging{Membership: score.Unknown, Told: say.Plain("model not given"), Share: 1}
+		}, "not known to be in the affected range (model not given), taken to be in it"},
 		"records that begin late": {func(f *score.Finding, _ *plan.Row) {
 			f.HistoryFrom, f.State = 80000, wear.State{Worn: 0.4, Sound: 0.4, Rectified: 0.2}
 		}, "no records of its first 80,000 km: it may have been put right already (20%)"},
