@@ -40,3 +40,29 @@ func TestOneOfAKind(t *testing.T) {
 		}
 	}
 }
+
+// TestNoSentenceGoesOnWithASmallLetter: after a full stop, on the first page of
+// the fleet's and the trade-in's desks, with the other depots first and with
+// one alone that has no name.
+func TestNoSentenceGoesOnWithASmallLetter(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	for _, desk := range []plan.Desk{plan.Fleet, plan.TradeIn} {
+		for _, depots := range [][]string{{"*", "North"}, {"", "North"}, {"*"}, {"North", "South"}} {
+			run, list := invented.Run(fleet), invented.List(as)
+			run.Desk, list.Depots = string(desk), nil
+			for _, name := range depots {
+				list.Depots = append(list.Depots, plan.Depot{Name: name, Limited: true, Hours: 12.5, Used: 9.75, Below: 2, NextWaiting: 31.4})
+			}
+			d := report.Compose(run, fleet, as, list, c)
+			for _, l := range say.Languages() {
+				for _, text := range append(d.Head, d.Line) {
+					assert.NotRegexp(t, `[.!?] \p{Ll}`, l.Say(text), "%s %v", desk, depots)
+				}
+				if len(depots) == 2 && depots[1] == "North" {
+					assert.Contains(t, l.Say(d.Line), ". "+l.F("Other depots")+": ", "%s", desk)
+				}
+			}
+		}
+	}
+}
