@@ -1,6 +1,8 @@
 package score
 
 import (
+	"slices"
+
 	"pitlist/score/dtc"
 	"pitlist/score/odometer"
 	"pitlist/score/say"
@@ -44,6 +46,21 @@ func (a *Assessment) Details() (odometer, hours say.Text) {
 	w := worker{Scorer: a.judge}
 	t := w.track(a.Vehicle)
 	return t.odometer.Detail, t.hours.Detail
+}
+
+// Close lets go of the facts that only judging asks for: scans, repairs,
+// inspections and remarks. They are most of a large fleet, and what is written
+// of the vehicle stands in its findings. Details and the readings stay; it
+// cannot be judged again.
+func (a *Assessment) Close() {
+	v := a.Vehicle
+	hours := a.Hours()
+	if odd(&a.Odometer) || odd(&hours) { // Details asks for what they say of the distance
+		v.Scans, v.Repairs, v.Inspections = slices.Clone(v.Scans), slices.Clone(v.Repairs), slices.Clone(v.Inspections)
+	} else {
+		v.Scans, v.Repairs, v.Inspections = nil, nil, nil
+	}
+	v.Remarks = nil
 }
 
 // Hours are the engine hours today; Known is false where the vehicle states none.

@@ -254,6 +254,20 @@ func (b *batch) forgetDraws() {
 	}
 }
 
+// closeVehicles lets go of the facts that only judging asked for; the record's
+// transaction and the comparison with an earlier run still read them.
+func (b *batch) closeVehicles() {
+	if b.memory != nil {
+		return
+	}
+	for i := range b.assessed {
+		a, read := &b.assessed[i], &b.read.Fleet.Vehicles[i]
+		if a.Close(); a.Vehicle != read {
+			*read = *a.Vehicle // it was cut at the day of the run
+		}
+	}
+}
+
 func (b *batch) options() *plan.Options {
 	m, buy := b.job.Money, b.job.Buying
 	return &plan.Options{
