@@ -85,7 +85,8 @@ var models = [...]string{"Heron", "Teal", "Crane", "Kestrel", "Plover", "Curlew"
 const yearLetters = "CDEFGHJKLMNP"
 
 // madeFleet is a sheet of vehicles, one of codes and one of repairs. The model
-// years of one vehicle in thirty contradict their VINs.
+// years of one vehicle in thirty contradict their VINs, and one distance of a
+// repair in a hundred is wrong.
 func madeFleet(n int) []madeSheet {
 	r := rand.New(rand.NewPCG(1, 2))
 	depots := []string{"Insel", "Hafen", "Ost"}
@@ -114,8 +115,12 @@ func madeFleet(n int) []madeSheet {
 			return []any{fmt.Sprintf("U%06d", i), 46340 + r.IntN(10), codes[r.IntN(len(codes))], km[i], r.IntN(4000)}
 		}},
 		{"Repairs", []any{"Date", "Unit", "km", "Work", "Status"}, 3 * n, func(i int) []any {
-			v := i % n
-			return []any{42000 + r.IntN(4300), fmt.Sprintf("U%06d", v), km[v] * (1 + r.IntN(8)) / 10, texts[r.IntN(len(texts))], "done"}
+			v, day := i%n, 42000+r.IntN(4300)
+			at := km[v] * (day - 41000) / (46350 - 41000)
+			if r.IntN(100) == 0 { // a slip of the pen
+				at = r.IntN(2 * km[v])
+			}
+			return []any{day, fmt.Sprintf("U%06d", v), at, texts[r.IntN(len(texts))], "done"}
 		}},
 	}
 }
