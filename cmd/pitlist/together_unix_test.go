@@ -155,7 +155,7 @@ func TestFullDiskEverywhere(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "small")
 	remount := mounted(t, dir, "size=64m")
 	require.NoError(t, os.CopyFS(dir, os.DirFS(base)))
-	failed := 0
+	failed, unsaid := 0, false
 	for _, room := range []int{4, 16, 48, 96, 128, 160, 200, 240, 280, 320} { // KiB left
 		ballast := filepath.Join(dir, "ballast")
 		fill(t, dir, ballast, room)
@@ -170,6 +170,9 @@ func TestFullDiskEverywhere(t *testing.T) {
 			break
 		}
 		assert.Equal(t, exitFailed, code, errOut)
+		if unsaid = strings.Contains(errOut, "the record does not say so yet"); unsaid {
+			break // the run is in its place; the next one has the record's last word
+		}
 		assert.Empty(t, differing(before, state(t, dir)), "%d KiB left: %s", room, errOut)
 	}
 	assert.GreaterOrEqual(t, failed, 3, "the disk was full at several points")
@@ -178,7 +181,14 @@ func TestFullDiskEverywhere(t *testing.T) {
 		code, _, errOut = invoke(t, "run", filepath.Join(dir, "job.yaml"), "--as-of", "2025-12-01")
 		require.Equal(t, exitDone, code, errOut)
 	}
-	assert.Empty(t, differing(want, state(t, dir)))
+	if !unsaid {
+		assert.Empty(t, differing(want, state(t, dir)))
+	}
+	for _, d := range []string{undisturbed, dir} {
+		code, _, errOut = invoke(t, "run", filepath.Join(d, "job.yaml"), "--as-of", "2025-12-08")
+		require.Equal(t, exitDone, code, errOut)
+	}
+	assert.Empty(t, differing(state(t, undisturbed), state(t, dir)), "a week later nothing is left of it")
 }
 
 // fill writes ballast until only so much room is left.
