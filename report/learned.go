@@ -160,7 +160,7 @@ func parameterTable(f *cohort.Fit) Table {
 	t := Table{Heads: []say.Text{say.F("Curve"), say.F("Value"), say.F("Catalogue"), say.F("Learned"), say.F("80 %% from"), say.F("to"), say.F("Told by the records")}}
 	for _, p := range f.Parameters {
 		name, shown := naturalOf(p.Name)
-		t.Rows = append(t.Rows, []Cell{Say(curveName(p.Curve)), Say(parameterName(name)), shown(p.Prior), shown(p.Value),
+		t.Rows = append(t.Rows, []Cell{Say(cohort.CurveName(p.Curve)), Say(parameterName(name)), shown(p.Prior), shown(p.Value),
 			shown(p.Value - tenthNormal*p.SD), shown(p.Value + tenthNormal*p.SD), Portion(p.Told)})
 	}
 	return t
@@ -178,19 +178,6 @@ func naturalOf(name string) (string, func(float64) Cell) {
 		return strings.TrimPrefix(name, "ln "), func(x float64) Cell { return Figure(math.Exp(x)) }
 	}
 	return name, Figure
-}
-
-// curveName names a part of the model that a fit moves.
-func curveName(curve string) say.Text {
-	switch curve {
-	case "onset":
-		return say.F("onset")
-	case "delay":
-		return say.F("delay")
-	case "share":
-		return say.F("share")
-	}
-	return say.Plain(curve)
 }
 
 // parameterName names a parameter on its own scale.

@@ -240,7 +240,7 @@ func (f *Fit) caution() {
 	}
 	for _, p := range f.Parameters {
 		if p.Told < littleTold {
-			warn(say.NewError("the records say next to nothing of the %s's %s: it stays at the catalogue's", curveName(p.Curve), parameterName(p.Name)))
+			warn(say.NewError("the records say next to nothing of the %s's %s: it stays at the catalogue's", CurveName(p.Curve), parameterName(p.Name)))
 		}
 	}
 	f.cautionRates(warn)

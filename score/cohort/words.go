@@ -2,8 +2,8 @@ package cohort
 
 import "pitlist/score/say"
 
-// curveName names what a parameter belongs to.
-func curveName(curve string) say.Text {
+// CurveName names a part of the model that a fit moves: onset, delay or share.
+func CurveName(curve string) say.Text {
 	switch curve {
 	case "onset":
 		return say.F("onset")
