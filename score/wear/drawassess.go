@@ -262,7 +262,7 @@ func of(weight row, k int) float64 {
 func (d *Draws) masses(s *scratch, weight row, alone bool) {
 	for k := range s.a {
 		s.b[k] = min(0, s.b[k])
-		if top := max(s.a[k], s.b[k]); alone && top < -500 {
+		if top := max(s.a[k], s.b[k]); alone && top < vanishing {
 			s.a[k], s.b[k] = s.a[k]-top, s.b[k]-top
 		}
 	}

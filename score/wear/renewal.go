@@ -112,19 +112,36 @@ func (m *Model) renewalDensity(g *grid, t float64) float64 {
 	return math.Exp(m.density.at(t, math.Log2(t))) + g.slope(t)
 }
 
-// unseen adds the lives that began with an unseen renewal before e to the
-// sound mass, and returns the worn mass with theirs added to worn.
-func (s *State) unseen(e, worn float64) float64 {
-	m := s.model
+// lives are the life on record, its masses left to the caller, and those that
+// began with an unseen renewal before e.
+func (m *Model) lives(e, x float64, steps []step) []place {
 	g := m.grid(e)
-	s.places = append(s.places, place{weight: 1, x: s.x, worn: worn, sound: s.sound})
-	for _, p := range periods(e, s.x, m.lifeSpread, m.bends, s.steps) {
-		s.places = m.begin(s.places, g, p, s.x)
+	places := []place{{weight: 1, x: x}}
+	for _, p := range periods(e, x, m.lifeSpread, m.bends, steps) {
+		places = m.begin(places, g, p, x)
 	}
-	s.sound, worn = 0, 0
+	return places
+}
+
+// greatest is the largest logarithm of a mass, weighted, of any life.
+func greatest(places []place) float64 {
+	top := math.Inf(-1)
+	for i := range places {
+		p := &places[i]
+		top = max(top, math.Log(p.weight)+max(p.worn, p.sound))
+	}
+	return top
+}
+
+// unseen turns the lives' logarithms into masses, sums them into the sound
+// mass, and returns the worn mass.
+func (s *State) unseen() (worn float64) {
+	s.sound = 0
 	for i := range s.places {
-		s.sound += s.places[i].sound
-		worn += s.places[i].worn
+		p := &s.places[i]
+		p.worn, p.sound = p.weight*math.Exp(p.worn+s.shift), p.weight*math.Exp(p.sound+s.shift)
+		s.sound += p.sound
+		worn += p.worn
 	}
 	s.mass = worn
 	return worn
@@ -174,8 +191,8 @@ func (m *Model) begin(places []place, g *grid, a axis, x float64) []place {
 		w := gaussNodeWeight[i] / 2 * jacobian * m.renewalDensity(g, t)
 		places = append(places, place{
 			begin: t, weight: w, x: own,
-			worn:  w * math.Exp(m.logMass(own)),
-			sound: w * math.Exp(-m.onset.CumHazard(own)),
+			worn:  m.logMass(own),
+			sound: -m.onset.CumHazard(own),
 		})
 	}
 	return places

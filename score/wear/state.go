@@ -28,7 +28,7 @@ type State struct {
 type place struct {
 	begin, weight float64 // own distance at which it began, and its mass
 	x             float64 // its own distance now
-	worn, sound   float64 // its masses, times weight
+	worn, sound   float64 // its masses, times weight; their logarithms without it, until State.unseen
 }
 
 // Assess weighs a history: joint masses of the hypotheses, the part not being
@@ -73,19 +73,29 @@ func (s *State) masses(h *History) (worn, rectified float64) {
 	if h.E > 0 && m.replacement == Improved {
 		rectified = m.goneMass(h.E)
 	}
-	unseen := h.E > 0 && m.replacement == Same && m.goneMass(h.E) > 1e-14
-	if top := max(logSound, logWorn); top < -500 && h.Share == 1 && rectified == 0 && !unseen {
-		s.shift = -top // both masses would vanish; only their ratio counts
+	top := max(logSound, logWorn)
+	if h.E > 0 && m.replacement == Same && m.goneMass(h.E) > 1e-14 {
+		s.places = m.lives(h.E, s.x, s.steps)
+		s.places[0].worn, s.places[0].sound = logWorn, logSound
+		if top < vanishing {
+			top = greatest(s.places)
+		}
+	}
+	if top < vanishing && h.Share == 1 && rectified == 0 {
+		s.shift = -top // all masses would vanish; only their ratios count
 	}
 	s.sound, worn = math.Exp(logSound+s.shift), math.Exp(logWorn+s.shift)
-	if unseen {
-		worn = s.unseen(h.E, worn)
+	if s.places != nil {
+		worn = s.unseen()
 	}
 	if s.steps != nil {
 		s.mass = s.datedMass()
 	}
 	return worn, rectified
 }
+
+// vanishing is a logarithm of a mass below which the exponential soon is 0.
+const vanishing = -500
 
 func normalise(a, b, c, d float64) (float64, float64, float64, float64, bool) {
 	sum := a + b + c + d
