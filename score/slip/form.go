@@ -85,7 +85,9 @@ func IsHeading(cell string, fold func(string) string) bool {
 // makes equal what differs only in case and the like; false for a cell that is
 // none of the headings that the reader goes by.
 func HeadOf(cell string, fold func(string) string) (head string, in *say.Language, ok bool) {
-	cell = fold(cell)
+	if cell = fold(cell); cell == "" {
+		return "", nil, false
+	}
 	for _, l := range say.Languages() {
 		for i := range headings {
 			if cell == fold(l.Say(headings[i].words)) {
