@@ -36,7 +36,7 @@ func (e *entry) judge() {
 	}
 	for i := range e.cells {
 		if d, ok := e.cells[i].value.(score.Day); ok {
-			e.sheet.form.latest = max(e.sheet.form.latest, d)
+			e.sheet.form.latest[e.list()] = max(e.sheet.form.latest[e.list()], d)
 		}
 	}
 }
@@ -46,9 +46,9 @@ func (e *entry) judge() {
 func (e *entry) notOurs() bool {
 	o := e.sheet.file.opts
 	var reason, remedy say.Text
-	day, ok := e.listDay()
+	day := e.listDay()
 	switch {
-	case ok && day > o.Day:
+	case day > o.Day:
 		reason, remedy = say.F("of the list of %s, which was made after the day of the run", say.ISODay(day)), say.F("run the list for a later day")
 	case e.Part != "" && o.Parts != nil && !slices.Contains(o.Parts, e.Part):
 		reason, remedy = say.F("part %s is no longer in the catalogue", e.Part), say.F("put its entry back into the catalogue")
@@ -62,9 +62,12 @@ func (e *entry) notOurs() bool {
 	return true
 }
 
-func (e *entry) listDay() (score.Day, bool) {
-	t, ok := e.Slip.Day()
-	return odometer.DayOf(t), ok
+func (e *entry) list() listName { return listName{e.Job, e.Run} }
+
+// listDay is the day of the list; a slip without one is none.
+func (e *entry) listDay() score.Day {
+	t, _ := e.Slip.Day()
+	return odometer.DayOf(t)
 }
 
 // read gives the cell its value, or says what is wrong with it.
@@ -139,11 +142,11 @@ func (e *entry) readDay(c *filledCell) *wrong {
 		return because(err)
 	}
 	day := odometer.DayOf(t)
-	made, ok := e.listDay()
+	made := e.listDay()
 	switch run := e.sheet.file.opts.Day; {
 	case day > run:
 		return &wrong{say.F("%s is after the day of the run, %s", say.ISODay(day), say.ISODay(run)), say.F("correct the day")}
-	case ok && day < made:
+	case day < made:
 		return &wrong{say.F("%s is before the day of the list, %s", say.ISODay(day), say.ISODay(made)), say.F("correct the day; what was found earlier goes on a sheet of inspections")}
 	}
 	c.value = day

@@ -22,11 +22,14 @@ type filledSheet struct {
 	values  []int          // the measured values that have a column
 	speaks  *say.Language  // of the headings; nil for cards, which say it row by row
 	entries []*entry
-	byKey   map[slip.Key]*entry // of the cards
-	visits  map[slip.Key]*entry // of the cards: what is filled in once a card
-	latest  score.Day           // of the days that could be read
-	told    map[toldCell]bool   // cells that something has been said of
+	byKey   map[slip.Key]*entry    // of the cards
+	visits  map[slip.Key]*entry    // of the cards: what is filled in once a card
+	latest  map[listName]score.Day // of the days that could be read, by list
+	told    map[toldCell]bool      // cells that something has been said of
 }
+
+// listName names a list.
+type listName struct{ job, run string }
 
 type toldCell struct {
 	num            int32
@@ -93,7 +96,7 @@ func (s *sheet) formOf(head []line) *filledSheet {
 func isSlipHeading(cell string) bool { return slip.IsHeading(cell, value.Fold) }
 
 func (s *sheet) newForm(heads []string) *filledSheet {
-	f := &filledSheet{byKey: map[slip.Key]*entry{}, visits: map[slip.Key]*entry{}, told: map[toldCell]bool{}}
+	f := &filledSheet{byKey: map[slip.Key]*entry{}, visits: map[slip.Key]*entry{}, told: map[toldCell]bool{}, latest: map[listName]score.Day{}}
 	f.setHeads(heads)
 	s.view.Layout = header.Layout{Holds: []header.Kind{resultKind}}
 	return f

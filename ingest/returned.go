@@ -68,7 +68,7 @@ func (j *joiner) returned() []*returned {
 	for _, g := range order {
 		if g.agree(j) {
 			g.join()
-			g.facts()
+			g.facts(j)
 		}
 	}
 	return order
@@ -98,6 +98,7 @@ func (g *returned) agree(j *joiner) bool {
 		}
 	}
 	if clash {
+		j.fleet.Disputed = append(j.fleet.Disputed, g.answers())
 		for _, e := range g.entries {
 			e.give(isSetAside)
 		}
@@ -167,7 +168,7 @@ func (g *returned) join() {
 
 // facts makes inspections, repairs and readings of what is known. They stand
 // on the row of the first cell that says what was found or done.
-func (g *returned) facts() {
+func (g *returned) facts(j *joiner) {
 	measures := g.measures()
 	c, e := g.anchor()
 	if c == nil {
@@ -185,8 +186,12 @@ func (g *returned) facts() {
 	}
 	row := int32(s.named.len())
 	s.named.add(newRow(&k, c.slot, c.num))
-	day, undated := g.day(s, c)
+	day, undated := g.day(e, c)
 	ref := score.Ref{Row: c.num}
+	if j.fleet.Answers == nil {
+		j.fleet.Answers = map[score.Ref]string{}
+	}
+	j.fleet.Answers[score.Ref{Source: s.source, Row: c.num}] = g.answers()
 	km, unit := g.odometer()
 	by := g.text(askedBy)
 	found, looked := g.known[askedFound]
@@ -203,6 +208,12 @@ func (g *returned) facts() {
 	} else if !looked && len(measures) == 0 {
 		s.readings.add(fact[score.Reading]{row, score.Reading{Day: day, KM: km.Value, Unit: unit, Source: odometer.FromReturned, Ref: ref}})
 	}
+}
+
+// answers names the part of the list that is answered.
+func (g *returned) answers() string {
+	k := g.entries[0].Key()
+	return strings.Join([]string{k.Job, k.Run, k.Unit, k.VIN, k.Prefix, k.Plate, k.Part}, "\x1f")
 }
 
 // anchor is the cell on whose row the facts stand: what was found, else what
@@ -233,17 +244,20 @@ func (e *entry) unusable() {
 	e.give(isSetAside)
 }
 
-// day is the day of the facts; the latest of the sheet, else the run's, where
-// none is given.
-func (g *returned) day(s *sheet, at *filledCell) (day score.Day, undated bool) {
+// day is the day of the facts; where none is given the latest of the sheet that
+// is filled in for the same list, else the list's own. A form that lies about
+// says the same whenever it is read, and what was found sound ages from the
+// earliest day on which somebody can have looked.
+func (g *returned) day(e *entry, at *filledCell) (day score.Day, undated bool) {
 	if c := g.known[askedDay]; c != nil {
 		return c.value.(score.Day), false
 	}
-	day = s.form.latest
+	s := e.sheet
+	day = s.form.latest[e.list()]
 	reason := say.F("no day is filled in; %s is taken, the latest of the sheet", say.ISODay(day))
 	if day == 0 {
-		day = s.file.opts.Day
-		reason = say.F("no day is filled in; %s is taken, the day of the run", say.ISODay(day))
+		day = e.listDay()
+		reason = say.F("no day is filled in; %s is taken, the day of the list", say.ISODay(day))
 	}
 	s.cellIssue(at.slot, at.num, slip.HeadDay, "", score.Noted, reason, say.F("fill in the day"))
 	return day, true

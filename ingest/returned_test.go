@@ -74,7 +74,7 @@ func TestReturnedCells(t *testing.T) {
 		{"the day of the run", answered{found: "worn", on: "2026-11-30"}, "", worn},
 		{"the day after the run", answered{found: "worn", on: "2026-12-01"}, slip.HeadDay, nil},
 		{"a day that reads both ways", answered{found: "worn", on: "11/12/2026"}, slip.HeadDay, nil},
-		{"no day at all", answered{found: "worn"}, "", func(n *score.Inspection) bool { return n.Undated && n.Day == day(2026, 11, 30) }},
+		{"no day at all: the list's", answered{found: "worn"}, "", func(n *score.Inspection) bool { return n.Undated && n.Day == day(2026, 11, 23) }},
 		{"the odometer that the list has", answered{found: "worn", on: "2026-11-24", km: "200000"}, "", func(n *score.Inspection) bool { return n.KM == score.Is(200000) }},
 		{"an odometer below it", answered{found: "worn", on: "2026-11-24", km: "199,999"}, slip.HeadOdometer, nil},
 		{"miles are read as miles", answered{found: "worn", on: "2026-11-24", km: "124,300 mi"}, "", func(n *score.Inspection) bool { return n.KM == score.Is(200041) }},

@@ -73,7 +73,7 @@ func (w *Week) keep(p *Promised) {
 	verdict := say.F("what the lists promised holds")
 	switch {
 	case w.Hits < w.Low:
-		verdict = say.F("fewer than the lists promised: the curves or the costs of the catalogue may be too gloomy")
+		verdict = say.F("fewer than the lists promised: the curves or the rates of the catalogue may be too gloomy")
 	case w.Hits > w.High:
 		verdict = say.F("more than the lists promised: the curves of the catalogue may be too hopeful")
 	}

@@ -28,6 +28,12 @@ type Fleet struct {
 	Counts   []Counts  // one for each sheet read, in reading order
 	Issues   []Issue
 	VINs     []VINRow // one for each VIN read
+
+	// Answers are of rows of lists that came back: which part of which list each
+	// answers. Facts that answer one part are versions of each other. Of those
+	// that are Disputed the copies of today contradict each other.
+	Answers  map[Ref]string
+	Disputed []string
 }
 
 // VINRow is what was found of one VIN as written in a vehicle row. There is

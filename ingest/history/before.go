@@ -142,7 +142,7 @@ func (r *Record) returned(ctx context.Context, k *Known) (t Tally, err error) {
 	}
 	for _, list := range k.state.facts {
 		for _, s := range list.of(Inspection) {
-			if s.run > since && s.run <= k.state.earlier && (s.gone == 0 || s.gone > k.state.earlier) {
+			if s.run > since && s.run <= k.state.earlier && (s.gone == 0 || s.gone > k.state.earlier) && k.brought(k.state.vehicles[s.vehicle], &s.Fact, s.run) {
 				t.add(&s.Fact)
 			}
 		}
@@ -150,22 +150,24 @@ func (r *Record) returned(ctx context.Context, k *Known) (t Tally, err error) {
 	return t, nil
 }
 
-// Returned counts the results that have come since the last run of an earlier
-// day.
-func (k *Known) Returned() (t Tally) {
-	for i := range k.Vehicles {
-		v := &k.Vehicles[i]
-		for _, j := range v.Since {
-			t.add(&k.read.Vehicles[i].Facts[j])
-		}
-		for j := range v.More {
-			if v.More[j].Since {
-				t.add(v.More[j].Fact)
-			}
-		}
-	}
-	return t
+// brought tells whether a fact came back from a list: it was learned after the
+// run that first read its vehicle, and is of that run's day or later. What a
+// vehicle brings along of earlier years, no list has asked for.
+func (k *Known) brought(v *known, f *Fact, learned int64) bool {
+	return v != nil && learned > v.since && f.Day >= k.days[v.since]
 }
+
+// came counts a result of today's vehicle i that has come since the last run
+// of an earlier day.
+func (k *Known) came(i int, f *Fact, learned int64) {
+	if k.brought(k.vehicle[i], f, learned) {
+		k.returned.add(f)
+	}
+}
+
+// Returned counts the results that have come since the last run of an earlier
+// day, of looks that were made since the record knows their vehicle.
+func (k *Known) Returned() Tally { return k.returned }
 
 // Kept is how a list's promises fared: of the parts that stood above the line
 // and were opened, the chance that each was given and whether wear was found.

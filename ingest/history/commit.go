@@ -75,7 +75,7 @@ func (c *committer) all(run *Run) error {
 	if err := c.begin(run); err != nil {
 		return err
 	}
-	for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.placed, c.standing, c.list, c.promises, c.basis} {
+	for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.answers, c.placed, c.standing, c.list, c.promises, c.basis} {
 		if err := step(run); err != nil {
 			return err
 		}

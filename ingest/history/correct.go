@@ -63,6 +63,8 @@ type corrector struct {
 
 // correct finds which of the new facts take an old one's place.
 func (m *matcher) correct() {
+	replaces := map[int64]bool{}
+	m.answers(replaces)
 	if len(m.Learned) == 0 || len(m.state.facts) == 0 {
 		return
 	}
@@ -85,9 +87,11 @@ func (m *matcher) correct() {
 	c.windows = make([]window, len(numbers)*len(kinds))
 	c.span()
 	c.lateVersions()
-	replaces := map[int64]bool{}
 	for _, n := range m.fresh {
 		in := &m.inserts[n]
+		if replaces[in.id] {
+			continue
+		}
 		if o := c.predecessor(m.old(in.vehicle), in); o != nil {
 			c.replace(o, in.id)
 			replaces[in.id] = true
@@ -115,7 +119,7 @@ func (c *corrector) known() {
 // laterDay finds the row under its new day among facts that the record knows.
 func (c *corrector) laterDay(o *stored, list []*stored) {
 	for _, s := range list {
-		if s.run > o.run && s.restated && s.sameSave(&o.Fact) && c.oldStream[s.Source] == c.oldStream[o.Source] {
+		if s.run > o.run && s.restated && s.sameSave(&o.Fact) && !otherAnswer(&o.Fact, &s.Fact) && c.oldStream[s.Source] == c.oldStream[o.Source] {
 			c.replace(o, s.id)
 			return
 		}
@@ -175,10 +179,10 @@ func from(list []*stored, day int32) []*stored {
 	return list[sort.Search(len(list), func(i int) bool { return list[i].Day >= day }):]
 }
 
-func (c *corrector) replace(o *stored, by int64) {
+func (m *matcher) replace(o *stored, by int64) {
 	o.byNew = by
-	c.places = append(c.places, place{o, by})
-	c.Corrected++
+	m.places = append(m.places, place{o, by})
+	m.Corrected++
 }
 
 // open tells whether a new version of the export could still correct o.
@@ -203,7 +207,7 @@ func (c *corrector) predecessor(old *facts, in *insert) *stored {
 		return nil
 	}
 	for _, o := range kind {
-		if o.Day != f.Day && c.open(o) && o.sameSave(f) && c.oldStream[o.Source] == c.newStream[f.Source] && c.redated(o, f) {
+		if o.Day != f.Day && c.open(o) && o.sameSave(f) && !otherAnswer(&o.Fact, f) && c.oldStream[o.Source] == c.newStream[f.Source] && c.redated(o, f) {
 			return o
 		}
 	}
@@ -212,6 +216,9 @@ func (c *corrector) predecessor(old *facts, in *insert) *stored {
 
 // sameExport tells whether the file of f is a version of the one o stood in.
 func (c *corrector) sameExport(o *stored, f *Fact) bool {
+	if otherAnswer(&o.Fact, f) {
+		return false
+	}
 	was := c.oldStream[o.Source]
 	return was == c.newStream[f.Source] || !c.present[was]
 }

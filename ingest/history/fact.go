@@ -31,7 +31,7 @@ type Number struct {
 }
 
 // Fact is one dated thing that a row says of a vehicle. Two facts with the
-// same content (all but Source, Row and Undated) are the same.
+// same content (all but Source, Row, Undated and Answers) are the same.
 type Fact struct {
 	Kind    Kind
 	Key     string // what it speaks of: a reading's source, an inspection's part
@@ -43,6 +43,7 @@ type Fact struct {
 	Detail  string // all that is left of the row, in a form that equal rows share
 	Source  int32  // index into the Sources that came with it
 	Row     int32  // as the spreadsheet shows it
+	Answers string // of a list that came back: which part of which list; "" else
 }
 
 // Source is one sheet of one file.
@@ -66,6 +67,7 @@ type Read struct {
 	Day      int32
 	Sources  []Source
 	Vehicles []Vehicle
+	Disputed []string // answers of which nothing holds today: their copies contradict each other
 }
 
 // same tells whether two facts have the same content.

@@ -21,11 +21,12 @@ type stored struct {
 
 	restated bool  // a file that is new in this run says it too
 	read     int32 // 1-based index of today's fact that says the same; 0: none does
+	disputed bool  // copies of what it answers contradict each other today
 	byNew    int64 // superseded in this run, by the fact of this id
 }
 
 // live tells whether the fact holds.
-func (s *stored) live() bool { return s.gone == 0 && s.byNew == 0 }
+func (s *stored) live() bool { return s.gone == 0 && s.byNew == 0 && !s.disputed }
 
 // state is the record as it was at the end of some run: the runs up to it and
 // all that they wrote.
@@ -40,6 +41,7 @@ type state struct {
 	sourceAt map[int64]int32 // index into sources, by id
 	vehicles map[int64]*known
 	facts    map[int64]*facts // by vehicle
+	answers  map[int64]string // by fact
 	nextFact int64
 }
 
@@ -47,6 +49,7 @@ type state struct {
 type known struct {
 	id            int64
 	vin           string
+	since         int64  // the run that first read it
 	unit, plate   string // as last read
 	presence      int64  // id of the row that says so
 	first, last   int64  // runs of that presence
@@ -58,10 +61,10 @@ type known struct {
 // load reads the record as it was on a day. What pending runs wrote is not
 // there: Settle has been called.
 func (r *Record) load(ctx context.Context, day int32) (*state, error) {
-	s := &state{wordID: map[string]int64{}, sourceAt: map[int64]int32{}, vehicles: map[int64]*known{}, facts: map[int64]*facts{}}
+	s := &state{wordID: map[string]int64{}, sourceAt: map[int64]int32{}, vehicles: map[int64]*known{}, answers: map[int64]string{}, facts: map[int64]*facts{}}
 	for _, f := range []func(context.Context, *state) error{
 		func(ctx context.Context, s *state) error { return r.loadRuns(ctx, s, day) },
-		r.loadWords, r.loadSources, r.loadVehicles, r.loadFacts,
+		r.loadWords, r.loadSources, r.loadVehicles, r.loadAnswers, r.loadFacts,
 	} {
 		if err := f(ctx, s); err != nil {
 			return nil, r.judge(err)
@@ -148,10 +151,10 @@ func (r *Record) loadSources(ctx context.Context, s *state) error {
 
 // loadVehicles reads the vehicles under the names of their latest presence.
 func (r *Record) loadVehicles(ctx context.Context, s *state) error {
-	err := r.each(ctx, "SELECT id, coalesce(vin, ''), coalesce(vin_run, 0) FROM vehicle WHERE run <= ?", func(rows *sql.Rows) error {
+	err := r.each(ctx, "SELECT id, run, coalesce(vin, ''), coalesce(vin_run, 0) FROM vehicle WHERE run <= ?", func(rows *sql.Rows) error {
 		k := &known{}
 		var vinRun int64
-		err := rows.Scan(&k.id, &k.vin, &vinRun)
+		err := rows.Scan(&k.id, &k.since, &k.vin, &vinRun)
 		if vinRun > s.upTo {
 			k.vin = ""
 		}
@@ -174,8 +177,21 @@ func (r *Record) loadVehicles(ctx context.Context, s *state) error {
 	}, s.upTo, s.upTo)
 }
 
+// loadAnswers reads which part of which list facts answer: few.
+func (r *Record) loadAnswers(ctx context.Context, s *state) error {
+	return r.each(ctx, "SELECT fact, part FROM answer WHERE run <= ?", func(rows *sql.Rows) error {
+		var fact, part int64
+		err := rows.Scan(&fact, &part)
+		s.answers[fact] = s.word(part)
+		return err
+	}, s.upTo)
+}
+
 // add files a fact under its vehicle, its source by number from now on.
 func (s *state) add(f *stored) {
+	if len(s.answers) > 0 {
+		f.Answers = s.answers[f.id]
+	}
 	f.Source = s.sourceAt[int64(f.Source)]
 	list := s.facts[f.vehicle]
 	if list == nil {

@@ -82,6 +82,7 @@ func readOf(day int32, files ...export) *history.Read {
 type book struct {
 	t tb
 	*history.Record
+	path string
 }
 
 func newBook(t testing.TB) *book { return openBook(t, t, filepath.Join(t.TempDir(), "record.db")) }
@@ -90,7 +91,7 @@ func openBook(t tb, clean interface{ Cleanup(func()) }, path string) *book {
 	r, err := history.Open(context.Background(), path)
 	require.NoError(t, err)
 	clean.Cleanup(func() { r.Close() })
-	return &book{t, r}
+	return &book{t, r, path}
 }
 
 // play makes one run over the files.

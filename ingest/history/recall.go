@@ -22,6 +22,9 @@ type Known struct {
 	vehicle   []*known
 	inserts   []insert
 	stands    []*stored // undated facts that this run found unchanged
+	learned   []learned // what facts of earlier runs answer, where the record did not say
+	returned  Tally     // see Returned
+	days      map[int64]int32
 	places    []place
 	sourceIDs []int64 // of Read.Sources; 0: not in the record yet
 }
@@ -32,6 +35,7 @@ type Recalled struct {
 	More   []Old // facts of earlier runs that today's sheets do not give
 	Drop   []int // indices into the vehicle's Facts: said by a file that a later one has corrected
 	Redate []Redated
+	Less   []int // indices into the vehicle's Facts: they answer a list, and say no more than an earlier answer does
 	Since  []int // indices into the vehicle's Facts that no run of an earlier day knew
 }
 
@@ -47,6 +51,12 @@ type Old struct {
 type Redated struct {
 	Index int
 	Day   int32
+}
+
+// learned is what a fact of an earlier run answers.
+type learned struct {
+	fact    int64
+	answers string
 }
 
 // insert is one of today's facts on its way into the record.
@@ -68,6 +78,10 @@ func (r *Record) Recall(ctx context.Context, read *Read) (*Known, error) {
 		return nil, err
 	}
 	k := &Known{Vehicles: make([]Recalled, len(read.Vehicles)), Past: s.last > s.upTo, read: read, state: s}
+	if k.days, err = r.days(ctx); err != nil {
+		return nil, r.judge(err)
+	}
+	s.dispute(read.Disputed)
 	k.sources()
 	k.vehicle = s.follower(read.Vehicles).follow(read.Vehicles)
 	m := newMatcher(k)
@@ -78,14 +92,10 @@ func (r *Record) Recall(ctx context.Context, read *Read) (*Known, error) {
 	for i := range read.Vehicles {
 		m.more(i)
 	}
-	days, err := r.days(ctx)
-	if err != nil {
-		return nil, r.judge(err)
-	}
 	for i := range k.Vehicles {
 		for j := range k.Vehicles[i].More {
 			o := &k.Vehicles[i].More[j]
-			o.Learned = days[int64(o.Learned)]
+			o.Learned = k.days[int64(o.Learned)]
 		}
 	}
 	return k, nil
@@ -148,12 +158,20 @@ func (m *matcher) vehicle(i int) {
 	for j := range v.Facts {
 		f := &v.Facts[j]
 		s, stale := m.find(old, f)
+		less := false
+		if s == nil && !stale && f.Answers != "" {
+			s, less = m.answered(old.of(f.Kind), f)
+		}
 		switch {
 		case s != nil:
 			s.read = int32(j) + 1
 			s.restated = s.restated || m.newFile[f.Source]
 			if s.run > m.state.earlier {
 				out.Since = append(out.Since, j)
+				m.came(i, f, s.run)
+			}
+			if s.Answers == "" && f.Answers != "" {
+				m.learned = append(m.learned, learned{s.id, f.Answers})
 			}
 			if s.Day != f.Day {
 				out.Redate = append(out.Redate, Redated{j, s.Day})
@@ -163,6 +181,8 @@ func (m *matcher) vehicle(i int) {
 			}
 		case stale:
 			out.Drop = append(out.Drop, j)
+		case less:
+			out.Less = append(out.Less, j)
 		default:
 			m.insert(i, j)
 		}
@@ -173,6 +193,7 @@ func (m *matcher) vehicle(i int) {
 func (m *matcher) insert(i, j int) {
 	f := &m.read.Vehicles[i].Facts[j]
 	m.Vehicles[i].Since = append(m.Vehicles[i].Since, j)
+	m.came(i, f, m.state.last+1)
 	if !f.Undated && m.newFile[f.Source] {
 		m.fresh = append(m.fresh, len(m.inserts))
 	}
@@ -196,7 +217,7 @@ func (m *matcher) find(old *facts, f *Fact) (s *stored, stale bool) {
 		return nil, stale
 	}
 	for _, o := range kind {
-		if o.live() && o.Undated && o.read == 0 && o.sameSave(f) && (m.samePlace(o, f) || o.Kind != Scan && o.last == m.state.upTo) {
+		if o.live() && o.Undated && o.read == 0 && o.sameSave(f) && !otherAnswer(&o.Fact, f) && (m.samePlace(o, f) || o.Kind != Scan && o.last == m.state.upTo) {
 			return o, false
 		}
 	}
@@ -234,6 +255,9 @@ func (m *matcher) more(i int) {
 				out.Drop = append(out.Drop, int(s.read)-1)
 			case s.live() && s.read == 0 && s.Day <= m.read.Day:
 				out.More = append(out.More, Old{&s.Fact, int32(s.run), s.run > m.state.earlier})
+				if s.run > m.state.earlier {
+					m.came(i, &s.Fact, s.run)
+				}
 			}
 		}
 	}

@@ -14,7 +14,7 @@ const applicationID = 0x7069746c
 // migrations bring a record from one version of the schema to the next: the
 // first makes version 1 of an empty file. What is released is never changed;
 // a new version is a new entry.
-var migrations = []string{version1, version2}
+var migrations = []string{version1, version2, version3}
 
 // version1 holds facts, runs and lists. Strings that come again and again
 // stand once, in word. A run's id grows with time and its day never falls, so
@@ -117,11 +117,21 @@ CREATE TABLE segment (             -- what a run learned, once more and packed: 
 CREATE INDEX fact_changed ON fact (id) WHERE ` + changedLater + `;
 `
 
+// version3 keeps which part of which list a fact answers, so that a list that is
+// typed in once more, later and otherwise, corrects what it said before.
+const version3 = `
+CREATE TABLE answer (              -- of facts that a list brought back
+	fact INTEGER PRIMARY KEY,
+	run INTEGER NOT NULL,          -- that wrote this row
+	part INTEGER NOT NULL          -- word: which part of which list
+);
+`
+
 // changedLater picks the facts that a later run may have written on: few.
 const changedLater = "superseded_run IS NOT NULL OR last_run IS NOT NULL"
 
 // tables are what every record holds; one that lacks any is damaged.
-var tables = []string{"run", "word", "source", "run_source", "vehicle", "presence", "fact", "listed", "promised", "part", "depot", "segment"}
+var tables = []string{"run", "word", "source", "run_source", "vehicle", "presence", "fact", "listed", "promised", "part", "depot", "segment", "answer"}
 
 // SchemaVersion is the version that this program writes.
 func SchemaVersion() int { return len(migrations) }

@@ -16,8 +16,9 @@ import (
 // Read lists the fleet's facts for the record, vehicle by vehicle in the
 // fleet's order; sources describe Fleet.Sources, one for each.
 func Read(fleet *score.Fleet, day score.Day, sources []history.Source) *history.Read {
-	out := &history.Read{Day: int32(day), Sources: sources, Vehicles: make([]history.Vehicle, len(fleet.Vehicles))}
+	out := &history.Read{Day: int32(day), Sources: sources, Vehicles: make([]history.Vehicle, len(fleet.Vehicles)), Disputed: fleet.Disputed}
 	w := newWriter()
+	w.answers = fleet.Answers
 	for i := range fleet.Vehicles {
 		v := &fleet.Vehicles[i]
 		out.Vehicles[i] = history.Vehicle{VIN: string(v.VIN), Unit: v.Unit, Registration: v.Registration, Facts: w.facts(v)}

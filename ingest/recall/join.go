@@ -28,7 +28,7 @@ type New struct {
 }
 
 // Join puts into the fleet what the record knows of it: facts of earlier runs
-// join, facts that were corrected since are left out, and what stands undated
+// join, facts that were corrected since, or say less, are left out, and what stands undated
 // as it stood before is as old as when it was first read. An error says that
 // a stored fact cannot be read.
 func Join(fleet *score.Fleet, k *history.Known) (Joined, error) {
@@ -64,9 +64,9 @@ func (j *joiner) vehicle(n int, v *score.Vehicle, r *history.Recalled) error {
 	for _, d := range r.Redate {
 		redate(v, d.Index, score.Day(d.Day))
 	}
-	if len(r.Drop) > 0 {
-		j.Stale += len(r.Drop)
-		drop(v, r.Drop)
+	j.Stale += len(r.Drop)
+	if gone := slices.Concat(r.Drop, r.Less); len(gone) > 0 {
+		drop(v, gone)
 	}
 	if len(r.More) == 0 {
 		return nil

@@ -14,6 +14,7 @@ import (
 type writer struct {
 	codes   map[string]string
 	details map[any]string
+	answers map[score.Ref]string // as in Fleet
 }
 
 func newWriter() *writer { return &writer{codes: map[string]string{}, details: map[any]string{}} }
@@ -24,6 +25,9 @@ func (w *writer) facts(v *score.Vehicle) []history.Fact {
 	out := make([]history.Fact, 0, n)
 	add := func(f history.Fact, r score.Ref) {
 		f.Source, f.Row = r.Source-1, r.Row
+		if len(w.answers) > 0 && (f.Kind == history.Repair || f.Kind == history.Inspection) {
+			f.Answers = w.answers[r]
+		}
 		out = append(out, f)
 	}
 	for i := range v.Readings {

@@ -148,7 +148,7 @@ func Parse(cell string) (Slip, error) {
 		key, value, _ := strings.Cut(pair, "=")
 		s.set(key, unescape(value))
 	}
-	if s.String() != cell {
+	if _, dated := s.Day(); !dated || s.String() != cell {
 		return Slip{}, ErrChanged
 	}
 	return s, nil
