@@ -18,6 +18,7 @@ type question struct {
 	column  string // the heading, where one column is meant
 	choices []header.Choice
 	dates   bool // the order of day and month
+	unit    bool // of the odometer
 }
 
 // ask makes one message of all that the sheets of a file leave open, with one
@@ -72,7 +73,7 @@ func (f *file) line() string {
 // answer is the sheet's entry in the job: what the job says already, and a
 // guess for what is open. Empty where there is neither.
 func (s *sheet) answer() string {
-	columns, order := map[string]string{}, string(s.told.DateOrder)
+	columns, order, unit := map[string]string{}, string(s.told.DateOrder), s.told.OdometerUnit
 	for h, field := range s.told.Columns {
 		columns[h] = field
 	}
@@ -82,6 +83,9 @@ func (s *sheet) answer() string {
 		}
 		if q.dates && order == "" {
 			order = string(value.DayFirst)
+		}
+		if q.unit && unit == "" {
+			unit = value.Km
 		}
 	}
 	var parts []string
@@ -101,8 +105,8 @@ func (s *sheet) answer() string {
 	if len(columns) > 0 {
 		parts = append(parts, "columns: { "+strings.Join(columnPairs(columns), ", ")+" }")
 	}
-	if s.told.OdometerUnit != "" {
-		parts = append(parts, "odometer_unit: "+s.told.OdometerUnit)
+	if unit != "" {
+		parts = append(parts, "odometer_unit: "+unit)
 	}
 	if order != "" {
 		parts = append(parts, "date_order: "+order)

@@ -35,7 +35,7 @@ func (s *sheet) strips(rows [][]string) [][]string {
 // name vehicles in different ways are one table with a column left free, which
 // is said where they are not equally long.
 func (s *sheet) sideBySide(rows [][]string, l *header.Layout) int {
-	if s.whole || l.Row < 0 || l.Rows != 1 {
+	if s.whole || l.Row < 0 {
 		return 0
 	}
 	rows = rows[l.Row:]
@@ -114,7 +114,7 @@ func (s *sheet) namesIn(rows [][]string, p piece) (out []header.Field) {
 	for i := range rows {
 		alone[i] = p.of(rows[i])
 	}
-	l, err := header.Recognise(alone, header.Options{Measures: s.file.opts.Measures, First: true})
+	l, err := header.Recognise(alone, header.Options{Measures: s.file.opts.Measures})
 	if err != nil {
 		return nil
 	}

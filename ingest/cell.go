@@ -145,7 +145,7 @@ func figure(v float64) string { return strconv.FormatFloat(v, 'f', 0, 64) }
 func (c *converter) unitOf(f header.Field, col *column) value.Unit {
 	if f == header.Odometer {
 		if s := c.text(header.OdometerUnit); s != "" {
-			if u, _, ok := value.ParseUnit(s); ok && (u == value.Km || u == value.Mile) {
+			if u, ok := value.ParseDistanceUnit(s); ok {
 				return u
 			}
 			c.mention(c.at[header.OdometerUnit][0], s, score.Noted,

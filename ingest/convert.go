@@ -51,7 +51,7 @@ func (c *converter) row(l *line) {
 		c.reject(nil, l.fault.Text, l.fault.Reason, say.F("correct the line in the file that it was exported from"))
 	case c.form != nil:
 		c.formRow()
-	case blank(l.cells) || c.view.Layout.IsHeading(l.cells):
+	case blank(l.cells) || c.view.Layout.IsHeading(l.cells) || c.underHeading() && header.NumbersColumns(l.cells):
 		c.raise(c.slot, isBlank)
 	default:
 		c.filled()
@@ -78,10 +78,11 @@ func (c *converter) filled() {
 			}
 		}
 	}
-	c.tooLong()
+	if c.tooLong(); c.splitFigure() {
+		return
+	}
 	k := c.key()
-	if k.vin == "" && header.IsTotal(c.cells) {
-		c.setAside(say.F("a row of totals or a foot note, not a vehicle"), say.Text{})
+	if k.vin == "" && c.noVehicle(&k) {
 		return
 	}
 	report := c.checkVIN(&k)
@@ -97,6 +98,71 @@ func (c *converter) filled() {
 	c.facts(report)
 }
 
+// underHeading reports the first row under the heading.
+func (c *converter) underHeading() bool {
+	l := &c.view.Layout
+	return int(c.slot) == l.Row+l.Rows
+}
+
+// noVehicle sets a row aside that speaks of the sheet, or of a group of vehicles, and not of one.
+func (c *converter) noVehicle(k *key) bool {
+	name := k.unit
+	if name == "" {
+		name = k.registration
+	}
+	switch {
+	case header.IsTotal(c.cells) || header.IsTotalName(name) && c.onlyFigures():
+		c.setAside(say.F("a row of totals or a foot note, not a vehicle"), say.Text{})
+	case c.figured && name != "" && header.LoneNote(name) && c.filledCells() == 1:
+		c.setAside(say.F("stands alone on its row: the heading of a group, or a note, and not a vehicle"), say.F("if it is a vehicle, fill in more of its row"))
+	default:
+		return false
+	}
+	return true
+}
+
+// onlyFigures reports a row of one text, and figures.
+func (c *converter) onlyFigures() bool {
+	texts := 0
+	for _, s := range c.cells {
+		if s != "" && !blank([]string{s}) && strings.Trim(s, "0123456789.,- \u00a0\u202f") != "" {
+			texts++
+		}
+	}
+	return texts == 1
+}
+
+func (c *converter) filledCells() int {
+	n := 0
+	for _, s := range c.cells {
+		if s != "" && !blank([]string{s}) {
+			n++
+		}
+	}
+	return n
+}
+
+// splitFigure rejects a row of a text file that has cells beyond the headings since a figure was split at its thousands comma: it would be
+// read for its first digits, and all behind it under the wrong heading.
+func (c *converter) splitFigure() bool {
+	if !c.sheet.text || !c.beyond() {
+		return false
+	}
+	for _, col := range c.columns {
+		i := col.Index
+		if col.kind != asWhole && col.kind != asNumber || i+1 >= len(c.cells) {
+			continue
+		}
+		if a, b := strings.TrimSpace(c.cells[i]), strings.TrimSpace(c.cells[i+1]); len(a) <= 3 && len(b) == 3 && allDigits(a) && allDigits(b) && a[0] != '0' {
+			c.reject(col, a+","+b, say.F("the row has more cells than headings, and this figure seems to be split at its thousands comma"), say.F("write figures without commas, or between quotation marks"))
+			return true
+		}
+	}
+	return false
+}
+
+func allDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
+
 // tellLong is how many rows with more cells than headings are told of one by
 // one.
 const tellLong = 20
@@ -104,16 +170,28 @@ const tellLong = 20
 // tooLong tells of a row of a text file that has cells beyond the headings: a
 // delimiter inside a cell shifts all behind it.
 func (c *converter) tooLong() {
+	if !c.sheet.text || !c.beyond() {
+		return
+	}
+	width := c.lastHeaded()
+	if c.long++; c.long <= tellLong {
+		c.mention(nil, firstCell(c.cells[width:]), score.Noted, say.F("the row has more cells than headings (%d, and %d); what stands beyond them is not used", len(c.cells), width), say.F("look for a delimiter inside a cell"))
+	}
+}
+
+// lastHeaded is how many columns there are up to the last that has a heading.
+func (c *converter) lastHeaded() int {
 	width := len(c.columns)
 	for width > 0 && c.columns[width-1].Heading == "" {
 		width--
 	}
-	if !c.sheet.text || len(c.cells) <= width || blank(c.cells[width:]) {
-		return
-	}
-	if c.long++; c.long <= tellLong {
-		c.mention(nil, firstCell(c.cells[width:]), score.Noted, say.F("the row has more cells than headings (%d, and %d); what stands beyond them is not used", len(c.cells), width), say.F("look for a delimiter inside a cell"))
-	}
+	return width
+}
+
+// beyond reports a row with cells behind the last heading.
+func (c *converter) beyond() bool {
+	width := c.lastHeaded()
+	return len(c.cells) > width && !blank(c.cells[width:])
 }
 
 // longRows sums up what tooLong told, and columns of a workbook that have

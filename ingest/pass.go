@@ -3,11 +3,13 @@ package ingest
 import (
 	"context"
 	"errors"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
 
 	"pitlist/ingest/header"
+	"pitlist/ingest/value"
 	"pitlist/score"
 	"pitlist/score/say"
 )
@@ -165,6 +167,7 @@ func (s *sheet) recognise(head []line) bool {
 			c.look(c.cell(row))
 		}
 	}
+	s.figured = s.namesHaveFigures(cells[layout.Row+layout.Rows : first+end])
 	for _, c := range s.columns {
 		c.decide(s.order)
 		c.forgetEvidence() // the conversion looks at these rows again
@@ -175,9 +178,67 @@ func (s *sheet) recognise(head []line) bool {
 	return true
 }
 
+// namesHaveFigures reports that the vehicles of the rows, where more than their
+// name is given, are named with figures: four of five.
+func (s *sheet) namesHaveFigures(rows [][]string) bool {
+	names, with := 0, 0
+	for _, row := range rows {
+		if s.view.Layout.IsHeading(row) {
+			continue
+		}
+		for _, f := range [...]header.Field{header.Unit, header.Registration} {
+			if cols := s.at[f]; len(cols) > 0 && cols[0].cell(row) != "" {
+				if name := cols[0].cell(row); !loneCell(row) && !header.IsTotalName(name) {
+					names++
+					with += hasFigure(name)
+				}
+				break
+			}
+		}
+	}
+	return names > 0 && with*5 >= names*4
+}
+
+func hasFigure(s string) int {
+	if hasDigit(s) {
+		return 1
+	}
+	return 0
+}
+
+func loneCell(row []string) bool {
+	filled := 0
+	for _, c := range row {
+		if c != "" {
+			filled++
+		}
+	}
+	return filled == 1
+}
+
 // recognition is what the job says of the sheet's headings.
 func (s *sheet) recognition() header.Options {
-	return header.Options{Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures, First: s.told.HeaderRow > 0}
+	return header.Options{Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures, First: s.told.HeaderRow > 0, Date1904: s.date1904,
+		Named: []string{s.view.Source.Sheet, fileName(s.view.Source.File)}}
+}
+
+// fileName is the last part of a path without its ending.
+func fileName(path string) string {
+	name := filepath.Base(path)
+	return strings.TrimSuffix(name, filepath.Ext(name))
+}
+
+// titles are the cells above the heading, which say what the table is about.
+func titles(rows [][]string) []string {
+	var out []string
+	for _, r := range rows {
+		for _, c := range r {
+			if c != "" {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
 }
 
 // layout recognises the heading of the first table among the rows, and how
@@ -190,20 +251,21 @@ func (s *sheet) layout(cells [][]string) (l header.Layout, end int, err error) {
 	if first >= 0 || end < len(cells) {
 		from := max(0, first)
 		o.First = o.First || first >= 0
+		o.Above = titles(cells[:from])
 		if l, err = header.Recognise(cells[from:end], o); l.Row >= 0 {
 			l.Row += from
 		}
 	}
 	if n := s.sideBySide(cells[:end], &l); n > 0 {
 		row := l.Row
-		o.First = true
+		o.First, o.Above = true, titles(cells[:row])
 		l, err = header.Recognise(s.strips(cells[row:end]), o)
 		l.Row += row
 	}
 	if err == nil && s.file.opts.vehiclesToo && l.Describes && len(o.Holds) == 0 {
 		o.Holds = append(slices.DeleteFunc(slices.Clone(l.Holds), func(k header.Kind) bool { return k == header.Readings }), header.Vehicles)
-		o.First = true
 		row := l.Row
+		o.First, o.Above = true, titles(cells[:row])
 		l, err = header.Recognise(s.strips(cells[row:end]), o)
 		l.Row += row
 		s.note(say.F("no sheet lists the vehicles; they are taken from this one"))
@@ -281,6 +343,7 @@ func (s *sheet) openQuestions() {
 		s.note(say.One(s.spoken.km, say.F("the odometer is in km on 1 row and in miles on %d; each was read by its own unit", s.spoken.miles),
 			say.F("the odometer is in km on %d rows and in miles on %d; each was read by its own unit", s.spoken.km, s.spoken.miles)))
 	}
+	s.mileage()
 	for _, p := range s.view.Layout.Ambiguous {
 		heading := ""
 		if len(p.Columns) > 0 {
@@ -316,6 +379,19 @@ func (s *sheet) openQuestions() {
 	}
 }
 
+// mileage asks whether figures headed "Mileage" are km or miles, where nothing
+// says so.
+func (s *sheet) mileage() {
+	if s.spoken.unstated == 0 || s.unit != value.NoUnit {
+		return
+	}
+	for _, c := range s.at[header.Odometer] {
+		if h := value.Fold(c.Heading); strings.Contains(h, "mileage") || strings.Contains(h, "milage") {
+			s.open = append(s.open, question{text: say.F("%s says neither km nor miles; it is read in km", strconv.Quote(c.Heading)), column: c.Heading, unit: true})
+		}
+	}
+}
+
 // heading is the heading of the column at index i.
 func (s *sheet) heading(i int) string {
 	for _, c := range s.columns {
@@ -340,10 +416,20 @@ func (s *sheet) openHeading(e *header.NotRecognised) {
 	for _, c := range append(slices.Clone(e.Known), e.Unknown...) {
 		named = named || header.Identifies(c.Field) || len(c.Candidates) > 0 && header.Identifies(c.Candidates[0])
 	}
-	if !named && len(e.Unknown) > 0 {
+	bare := slices.IndexFunc(cols, func(c header.Column) bool { return c.Heading == "" })
+	switch {
+	case named:
+	case bare >= 0: // a name is often written under no heading
+		q.choices = append([]header.Choice{{Heading: header.NameIn(cols, bare), Field: header.Unit}}, q.choices...)
+	case len(e.Unknown) > 0:
 		q.choices = append([]header.Choice{{Heading: header.NameIn(cols, e.Unknown[0].Index), Field: header.Unit}}, q.choices...)
 	}
 	if len(q.choices) > 0 {
 		s.open = append(s.open, q)
+	}
+	for _, p := range s.view.Layout.Ambiguous {
+		if len(p.Choices) > 0 && p.Fields[0] == header.Odometer {
+			s.open = append(s.open, question{text: p.Text, column: s.heading(p.Columns[0]), choices: p.Choices})
+		}
 	}
 }

@@ -31,6 +31,7 @@ type sheet struct {
 	whole    bool         // further headings are not looked for
 	controls int          // cells that held control characters
 	long     int          // rows with more cells than headings
+	figured  bool         // vehicles are named with figures
 	topLeft  string       // first cell that holds something
 	form     *filledSheet // of a sheet that people filled in; nil
 	open     []question
@@ -192,6 +193,7 @@ func (s *sheet) rowIssue(r *namedRow, sev score.Severity, value string, reason, 
 // spokenUnits counts the rows whose odometer is in either unit.
 type spokenUnits struct {
 	km, miles int
+	unstated  int   // of those in km, by nothing but custom
 	last      int32 // row counted last: several facts of a row read its odometer
 }
 
@@ -202,6 +204,9 @@ func (u *spokenUnits) add(row int32, unit value.Unit) {
 		u.miles++
 	default:
 		u.km++
+		if unit == value.NoUnit {
+			u.unstated++
+		}
 	}
 	u.last = row
 }

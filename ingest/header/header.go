@@ -43,12 +43,15 @@ type Options struct {
 	Holds    []Kind            // the kinds the sheet holds; empty: inferred
 	Measures []string          // the measures that the catalogue speaks of
 	First    bool              // the job names the row of the headings: it is the first one given
+	Date1904 bool              // the workbook counts its days from 1904, those that head columns too
+	Named    []string          // names of the sheet and of its file
+	Above    []string          // titles above the rows given
 }
 
 // Layout is a sheet's heading as understood.
 type Layout struct {
 	Row       int      // of the heading, in the rows given, from 0
-	Rows      int      // heading rows: 1 or 2
+	Rows      int      // heading rows: 1 to 3
 	Columns   []Column // one for each column with a heading or values
 	Holds     []Kind
 	Describes bool      // an event sheet that carries vehicles' columns (make, model…) too
@@ -136,6 +139,8 @@ type NotRecognised struct {
 	Known   []Column // its known headings
 	Unknown []Column // its other headings, with candidates
 	Reason  say.Text
+
+	sideways bool // the headings stand one below the other
 }
 
 // Error is what Words says, in English.
@@ -143,6 +148,9 @@ func (e *NotRecognised) Error() string { return e.Words().String() }
 
 // Words says why no row could be used.
 func (e *NotRecognised) Words() say.Text {
+	if e.sideways {
+		return say.F("no heading row: the headings stand one below the other in the first column")
+	}
 	if e.Row < 0 {
 		return say.F("no heading row: %s", e.Reason)
 	}
@@ -151,6 +159,9 @@ func (e *NotRecognised) Words() say.Text {
 
 // Hint says what to do about it.
 func (e *NotRecognised) Hint() say.Text {
+	if e.sideways {
+		return say.F("turn the table in the spreadsheet (copy, then paste special with transpose), so that each vehicle has a row")
+	}
 	return say.F("name the columns in the job, for example columns: { \"Fleet ref\": unit }")
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"pitlist/ingest/value"
 )
 
 // match is what the words of one heading say.
@@ -14,6 +16,7 @@ type match struct {
 	combined bool // the heading names several things in one column
 	useless  bool // known, and of no use here
 	unsure   bool
+	metres   bool // "(m)" behind a distance: metres, or miles
 	why      string
 }
 
@@ -65,6 +68,7 @@ func (m *matcher) match(raw string) match {
 		return got
 	}
 	got := m.read(raw)
+	got.checkUnit()
 	slices.SortStableFunc(got.claims, func(a, b claim) int { return int(b.rank) - int(a.rank) })
 	m.seen[raw] = got
 	return got
@@ -99,6 +103,30 @@ func (m match) fixed(f Field) match {
 	return m
 }
 
+// checkUnit gives up claims that the unit of the heading speaks against: no distance is counted in litres or hours, and no day in km.
+func (m *match) checkUnit() {
+	unit := m.unit
+	if inside := insideBrackets(m.raw); unit == value.NoUnit && inside != "" {
+		u, _, known := value.ParseUnit(inside)
+		m.metres = inside == "m"
+		if known && u != value.NoUnit || m.metres {
+			unit = u
+		}
+	}
+	isDistance := unit == value.Km || unit == value.Mile
+	for i := range m.claims {
+		c := &m.claims[i]
+		switch {
+		case c.rank == told:
+		case c.field == Odometer && (m.metres || unit != value.NoUnit && !isDistance):
+			c.rank = nearby
+		case c.field == NextService && isDistance:
+			m.claims, m.useless, m.why = nil, true, "a distance, not a day"
+			return
+		}
+	}
+}
+
 // measured compares with and without the unit: tappet_mm, "Tappet (mm)".
 func (m *matcher) measured(got match) (string, bool) {
 	for _, k := range []string{key(rawWords(got.raw)), key(got.words)} {
@@ -131,7 +159,7 @@ func (m *matcher) look(got *match, words []string) bool {
 
 // languages are the names for what synonyms.txt abbreviates.
 var languages = map[string]string{"name": "canonical name", "en": "English wording", "de": "German wording", "fr": "French wording", "es": "Spanish wording", "sv": "Swedish wording",
-	"nb": "Norwegian wording", "fi": "Finnish wording", "pl": "Polish wording", "da": "Danish wording", "any": "common wording", "file": "name in a public file layout"}
+	"nb": "Norwegian wording", "fi": "Finnish wording", "pl": "Polish wording", "da": "Danish wording", "nl": "Dutch wording", "any": "common wording", "file": "name in a public file layout"}
 
 func grounds(claims []claim) string {
 	if len(claims) == 0 {
@@ -216,6 +244,8 @@ func (m *matcher) onlyUnit(got *match) bool {
 		return false
 	}
 	switch {
+	case got.mixed:
+		got.claims = []claim{{OdometerUnit, weak, "any"}} // "Mls/km": what its cells say
 	case got.unit == "km" || got.unit == "mi":
 		got.claims = []claim{{Odometer, weak, "any"}}
 	case got.unit == "h":
@@ -347,6 +377,9 @@ func (m *matcher) suggest(got *match) {
 			}
 		}
 	}
+	if slices.ContainsFunc(got.all, func(w string) bool { return notNow[w] }) {
+		delete(score, Odometer)
+	}
 	for _, f := range Fields() {
 		if score[f] > 0 {
 			got.claims = append(got.claims, claim{f, nearby, ""})
@@ -356,3 +389,8 @@ func (m *matcher) suggest(got *match) {
 	got.claims = got.claims[:min(3, len(got.claims))]
 	got.why = "not known"
 }
+
+// notNow are words of distances that no clock shows today: what is due, allowed, agreed or counted from some day (common practice, no source).
+var notNow = toSet("next due last service interval limit allowance allowed excess contract annual yearly year per p since to until remaining left trip daily today weekly monthly average avg warranty start begin opening in " +
+	"nachste nachster letzte letzter letzten intervall vertrag jahr seit bis rest prochain prochaine dernier derniere revision entretien contrat annuel annuelle depuis restant moyen proximo proxima ultima revision contrato anual desde restantes " +
+	"ostatnim przegladzie przegladu nastepny volgende laatste beurt nasta senaste neste siste seuraava edellinen")

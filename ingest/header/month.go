@@ -1,8 +1,11 @@
 package header
 
 import (
+	"cmp"
+	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"pitlist/ingest/value"
@@ -11,11 +14,11 @@ import (
 
 // dayOf reads a heading that is a day or a month: "Jan 2026", "03/2026", "2026-01-31", the serial of a first of the month. A month stands
 // for its last day: a history with one column a month holds what the clock showed at its end (common practice, no source).
-func dayOf(heading string) (day time.Time, ok bool) {
+func dayOf(heading string, date1904 bool) (day time.Time, ok bool) {
 	if len(heading) < 5 || len(heading) > 24 {
 		return time.Time{}, false
 	}
-	day, how, err := value.ParseDate(heading, value.DateOptions{MonthOnly: true})
+	day, how, err := value.ParseDate(heading, value.DateOptions{MonthOnly: true, Date1904: date1904})
 	switch {
 	case err != nil, how == value.Compact, how == value.Serial && day.Day() != 1:
 		return time.Time{}, false
@@ -25,11 +28,78 @@ func dayOf(heading string) (day time.Time, ok bool) {
 	return day, true
 }
 
-// Below usualMonth a figure may be what one month's driving comes to, km (common practice, no source).
-const usualMonth = 5000
+// isSerial sees a day of this century as a workbook stores it, without a time.
+func isSerial(s string) bool {
+	n, err := strconv.Atoi(s)
+	return err == nil && n >= 36526-days1904 && n <= 54789 // 2000 to 2049, in either date system
+}
+
+// days1904 is the distance between the two date systems (ISO/IEC 29500).
+const days1904 = 1462
+
+// days finds the days that head columns. A number alone may be any; several that go up or down along the row are serials of days, each of
+// which is meant where not all are firsts of a month.
+func (s *sheet) days() {
+	var serials []int
+	for i := range s.cols {
+		c := &s.cols[i]
+		if isSerial(c.Heading) {
+			serials = append(serials, i)
+			continue
+		}
+		c.Day, _ = dayOf(c.Heading, s.o.Date1904)
+		if c.Day.IsZero() && rankOf(s.live[i]) < weak {
+			s.dayBeside(c)
+		}
+	}
+	number := func(i, j int) int { // one width: compared as text
+		return cmp.Compare(s.cols[i].Heading, s.cols[j].Heading)
+	}
+	up := slices.IsSortedFunc(serials, number)
+	down := slices.IsSortedFunc(serials, func(i, j int) int { return number(j, i) })
+	if len(serials) < 2 || !up && !down {
+		return
+	}
+	firsts := true
+	for _, i := range serials {
+		d, _, _ := value.ParseDate(s.cols[i].Heading, value.DateOptions{Date1904: s.o.Date1904})
+		s.cols[i].Day, firsts = d, firsts && d.Day() == 1
+	}
+	for _, i := range serials {
+		if firsts {
+			s.cols[i].Day = s.cols[i].Day.AddDate(0, 1, -1)
+		}
+	}
+}
+
+// dayBeside reads "Jan 2026 km" and "Odometer 01/2026": a day with the odometer's wording before or behind it.
+func (s *sheet) dayBeside(c *Column) {
+	words := strings.Fields(c.Heading)
+	for n := 1; n < len(words) && n <= 3; n++ {
+		for _, cut := range [...]int{n, len(words) - n} {
+			front, back := strings.Join(words[:cut], " "), strings.Join(words[cut:], " ")
+			day, about := back, front
+			if cut != n {
+				day, about = front, back
+			}
+			d, ok := dayOf(day, s.o.Date1904)
+			if got := s.m.match(about); ok && len(got.claims) > 0 && got.claims[0].field == Odometer && got.best() >= weak {
+				c.Day, c.Unit = d, got.unit
+				s.above = append(s.above, about)
+				return
+			}
+		}
+	}
+}
+
+// Below usualMonth a figure may be what one month's driving comes to, above mostMonth it is none, km (common practice, no source).
+const (
+	usualMonth = 5000
+	mostMonth  = 30000
+)
 
 // months finds a history turned on its side, one column a month: two columns or more headed by days. They are readings of the odometer if
-// the figures rise along the rows and are too large for a month's driving; else the job is asked.
+// the figures rise along the rows as a clock's do and nothing on the sheet says otherwise; the job is asked where nothing says so either.
 func (s *sheet) months() {
 	var cols []int
 	for i := range s.cols {
@@ -41,65 +111,230 @@ func (s *sheet) months() {
 		return
 	}
 	slices.SortStableFunc(cols, func(a, b int) int { return s.cols[a].Day.Compare(s.cols[b].Day) })
-	if s.rising(cols) {
-		for _, i := range cols {
-			s.take(i, OdometerByMonth, strong, "one column a month, and its figures rise")
-		}
-		return
-	}
 	if !slices.ContainsFunc(cols, func(i int) bool { return share(s.values(i), isNumber) >= nearly }) {
 		return
 	}
-	first, last := s.cols[cols[0]].Heading, s.cols[cols[len(cols)-1]].Heading
-	p := Problem{Fields: []Field{OdometerByMonth, Ignore}, Columns: cols, Text: say.F("%s to %s hold a figure a month: readings of the odometer, or what was driven, cannot be told", strconv.Quote(first), strconv.Quote(last)),
-		Hint: say.F("say odometer_by_month or ignore in the job's columns")}
+	said, shape := s.saidOf(cols), s.shapeOf(cols)
+	clock := shape.rises() && !s.summed(cols)
+	switch {
+	case said.word != "" && !said.odometer && !said.byName:
+		s.leaveMonths(cols, said.word)
+		return
+	case said.word != "" || !clock || !said.odometer && !shape.large():
+		s.askMonths(cols, Ignore, say.F("%s to %s hold a figure a month: readings of the odometer, or what was driven, cannot be told", s.headed(cols[0]), s.headed(cols[len(cols)-1])))
+		return
+	}
 	for _, i := range cols {
-		p.Choices = append(p.Choices, s.choice(i, Ignore))
+		s.take(i, OdometerByMonth, strong, "one column a month, and its figures rise")
+		if s.cols[i].Unit == value.NoUnit {
+			s.cols[i].Unit = said.unit
+		}
+	}
+	if !said.odometer && !shape.agrees() {
+		s.askMonths(cols, OdometerByMonth, say.F("%s to %s are taken for readings of the odometer, as their figures rise; nothing on the sheet says so", s.headed(cols[0]), s.headed(cols[len(cols)-1])))
+	}
+}
+
+// headed is a column's heading for a message; a serial with the day that it is.
+func (s *sheet) headed(i int) say.Text {
+	c := &s.cols[i]
+	if isSerial(c.Heading) && !c.Day.IsZero() {
+		return say.F("%s (%s)", strconv.Quote(c.Heading), c.Day.Format(time.DateOnly))
+	}
+	return say.Plain(strconv.Quote(c.Heading))
+}
+
+// leaveMonths says that a history is one of something else.
+func (s *sheet) leaveMonths(cols []int, word string) {
+	s.found = append(s.found, Problem{Fields: []Field{OdometerByMonth}, Columns: cols,
+		Text: say.F("%s to %s are left alone, as %s stands above them", s.headed(cols[0]), s.headed(cols[len(cols)-1]), strconv.Quote(word)),
+		Hint: say.F("if they are readings of the odometer, say odometer_by_month in the job's columns")})
+}
+
+// askMonths asks what a history holds, with a first guess.
+func (s *sheet) askMonths(cols []int, guess Field, text say.Text) {
+	p := Problem{Fields: []Field{OdometerByMonth, Ignore}, Columns: cols, Text: text, Hint: say.F("say odometer_by_month or ignore in the job's columns")}
+	for _, i := range cols {
+		p.Choices = append(p.Choices, s.choice(i, guess))
 	}
 	s.found = append(s.found, p)
 }
 
-func isNumber(v string) bool {
-	_, _, err := value.ParseNumber(v, value.NumberOptions{Whole: true})
-	return err == nil
+// said is what stands above the columns of a history, or names the sheet.
+type said struct {
+	odometer bool       // a wording of the odometer
+	word     string     // a word of what is counted by the month instead; "" for none
+	byName   bool       // that word is in the name of the sheet or the file only
+	unit     value.Unit // km or mi, where one of them is stated
 }
 
-// rising reports that nine rows of ten rise from month to month, to figures that no month's driving comes to. Beside a column of odometers
-// the last figure is near it.
-func (s *sheet) rising(cols []int) bool {
-	rows, rise, large := 0, 0, 0
-	for _, r := range s.below {
-		var figures []float64
-		for _, i := range cols {
-			if i < len(r) {
-				if v, _, err := value.ParseNumber(r[i], value.NumberOptions{Whole: true}); err == nil {
-					figures = append(figures, v)
-				}
+func (s *sheet) saidOf(cols []int) (out said) {
+	above := slices.Clone(s.above)
+	for _, i := range cols {
+		if g := cell(s.groups, i); g != "" && !slices.Contains(above, g) {
+			above = append(above, g)
+		}
+	}
+	for _, text := range above {
+		s.m.hear(text, &out)
+	}
+	if out.word == "" {
+		names := said{}
+		for _, text := range s.o.Named {
+			s.m.hear(text, &names)
+		}
+		out.odometer, out.word, out.byName = out.odometer || names.odometer && names.word == "", names.word, true
+	}
+	return out
+}
+
+// hear takes down what a text says.
+func (m *matcher) hear(text string, out *said) {
+	h := takeApart(text)
+	for i, w := range h.all {
+		if otherWords[w] && out.word == "" {
+			out.word = w
+		}
+		if u := unitWords[w]; (u == value.Km || u == value.Mile) && w != "mil" && out.unit == value.NoUnit {
+			out.unit = u
+		}
+		for j := i + 1; j <= len(h.all); j++ {
+			for _, c := range m.vocabulary.claims[key(h.all[i:j])] {
+				out.odometer = out.odometer || c.field == Odometer && c.rank >= strong
 			}
 		}
+	}
+	if out.word == "" && !slices.Contains([]value.Unit{value.NoUnit, value.Km, value.Mile, value.Month}, h.unit) {
+		out.word = h.all[len(h.all)-1]
+	}
+}
+
+// otherWords are what tables count by the month besides the odometer, and words of sums from a day on (common practice, no source), folded.
+var otherWords = toSet("fuel litre litres liter liters ltr l gallon gallons kraftstoff sprit diesel benzin adblue verbrauch tankmenge consumption consommation carburant conso litros combustible consumo " +
+	"gasoleo paliwo zuzycie litrow bransle drivmedel forbrukning forbruk drivstoff polttoaine kulutus litraa brandstof verbruik cost costs expense expenses spend spending kosten ausgaben cout couts depense " +
+	"depenses coste costes gasto gastos koszt koszty kostnad kostnader kustannus kustannukset invoice invoices invoiced miete loyer euro euros usd co2 emissions kwh hours stunden heures " +
+	"horas godziny timmar timer tunnit betriebsstunden motogodziny trips fahrten trajets viajes driven gefahren gefahrene parcourus parcourues recorridos recorrido korda korte kjorte ajetut przejechane ytd kumuliert kumulierte " +
+	"cumulative cumulated cumul cumule cumulee cumulees acumulado acumulada acumulados monthly monatlich mensuel mensuelle mensual budget forecast tyres tires defects downtime")
+
+// shape is how the figures of a history run along its rows.
+type shape struct {
+	rows  int // with two figures or more
+	rise  int // rows that never fall, and end higher
+	big   int // rows whose last figure is no month's driving; beside a column of odometers, at least half of it
+	near  int // rows whose last figure is the odometer beside it, give or take 5 % of it
+	fresh int // rows that begin with what one step comes to: counted from zero
+	leaps int // rows that rise by more than any month's driving, on an average
+}
+
+func (h shape) rises() bool {
+	return h.rows > 0 && h.rise*10 >= h.rows*9 && h.fresh*2 <= h.rows && h.leaps*2 <= h.rows
+}
+func (h shape) large() bool  { return h.big*2 > h.rows }
+func (h shape) agrees() bool { return h.near*2 > h.rows }
+
+func (s *sheet) shapeOf(cols []int) (h shape) {
+	for _, r := range s.below {
+		figures, months := s.history(r, cols)
 		if len(figures) < 2 {
 			continue
 		}
-		rows++
-		last := figures[len(figures)-1]
-		if slices.IsSorted(figures) && last > figures[0] {
-			rise++
+		h.rows++
+		first, last := figures[0], figures[len(figures)-1]
+		step := (last - first) / float64(len(figures)-1)
+		odometer, beside := s.odometerOf(r)
+		if slices.IsSorted(figures) && last > first {
+			h.rise++
 		}
-		if last >= s.expected(r) {
-			large++
+		if first > 0 && first <= 1.5*step {
+			h.fresh++
+		}
+		if last-first > mostMonth*months {
+			h.leaps++
+		}
+		switch {
+		case !beside && last >= usualMonth, beside && last >= odometer/2:
+			h.big++
+		}
+		if beside && math.Abs(last-odometer) <= 0.05*odometer {
+			h.near++
 		}
 	}
-	return rows > 0 && rise*10 >= rows*9 && large*2 > rows
+	return h
 }
 
-// expected is the least that the last reading of a row would be: half the row's odometer, else more than a month's driving.
-func (s *sheet) expected(row []string) float64 {
+// history gives a row's figures by the month, and how many months they span: one at least.
+func (s *sheet) history(row []string, cols []int) (figures []float64, months float64) {
+	var from, to time.Time
+	for _, i := range cols {
+		if v, ok := figure(row, i); ok {
+			if figures = append(figures, v); from.IsZero() {
+				from = s.cols[i].Day
+			}
+			to = s.cols[i].Day
+		}
+	}
+	const hoursOfMonth = 24 * 365.25 / 12
+	return figures, max(1, to.Sub(from).Hours()/hoursOfMonth)
+}
+
+func figuresOf(row []string, cols []int) (out []float64) {
+	for _, i := range cols {
+		if v, ok := figure(row, i); ok {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+func figure(row []string, i int) (float64, bool) {
+	if i >= len(row) {
+		return 0, false
+	}
+	v, _, err := value.ParseNumber(row[i], value.NumberOptions{Whole: true})
+	return v, err == nil
+}
+
+func isNumber(v string) bool {
+	_, ok := figure([]string{v}, 0)
+	return ok
+}
+
+// odometerOf is what the row's own odometer says.
+func (s *sheet) odometerOf(row []string) (float64, bool) {
 	for i := range s.live {
-		if topField(s.live[i]) == Odometer && i < len(row) {
-			if v, _, err := value.ParseNumber(row[i], value.NumberOptions{Whole: true}); err == nil {
-				return v / 2
+		if topField(s.live[i]) == Odometer {
+			if v, ok := figure(row, i); ok {
+				return v, true
 			}
 		}
 	}
-	return usualMonth
+	return 0, false
+}
+
+// summed reports a column that adds the months up in nine rows of ten: what is added up is no reading.
+func (s *sheet) summed(cols []int) bool {
+	for i := range s.cols {
+		if slices.Contains(cols, i) {
+			continue
+		}
+		rows, sums := 0, 0
+		for _, r := range s.below {
+			total, ok := figure(r, i)
+			figures := figuresOf(r, cols)
+			if !ok || len(figures) < 2 {
+				continue
+			}
+			rows++
+			for _, v := range figures {
+				total -= v
+			}
+			if math.Abs(total) <= 1 {
+				sums++
+			}
+		}
+		if rows > 0 && sums*10 >= rows*9 {
+			return true
+		}
+	}
+	return false
 }

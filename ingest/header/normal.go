@@ -229,6 +229,15 @@ func outsideBrackets(s string) string {
 	return b.String()
 }
 
+// insideBrackets is what stands in the last brackets, folded.
+func insideBrackets(s string) string {
+	from, to := strings.LastIndexAny(s, "(["), strings.LastIndexAny(s, ")]")
+	if from < 0 || to < from {
+		return ""
+	}
+	return value.Fold(s[from+1 : to])
+}
+
 // parts splits a heading that names several things: "Serial num/VIN", "Year & make".
 func parts(s string) []string {
 	s = joiner.ReplaceAllString(s, "/")

@@ -26,13 +26,31 @@ func Recognise(rows [][]string, o Options) (Layout, error) {
 	if !ok {
 		return Layout{Row: -1}, &NotRecognised{Row: -1, Reason: say.F("none of the first rows holds a known heading")}
 	}
+	best = m.continued(best, rows)
 	s := newSheet(rows, best, m, o)
 	s.settle()
 	l := s.layout()
 	if reason := s.unusable(l); !reason.Empty() {
-		return l, notRecognised(l, reason)
+		e := notRecognised(l, reason)
+		e.sideways = m.sideways(rows)
+		return l, e
 	}
 	return l, nil
+}
+
+// sideways reports a table that lies on its side: three headings or more below each other in the first column, one of what names vehicles.
+func (m *matcher) sideways(rows [][]string) bool {
+	known, named := 0, false
+	for _, r := range rows[:min(len(rows), headingWithin)] {
+		if h := cell(r, 0); h != "" && len(r) > 2 {
+			got := m.match(h)
+			if got.best() >= strong {
+				known++
+			}
+			named = named || names(got)
+		}
+	}
+	return known >= 3 && named
 }
 
 func notRecognised(l Layout, reason say.Text) *NotRecognised {
@@ -46,102 +64,6 @@ func notRecognised(l Layout, reason say.Text) *NotRecognised {
 		}
 	}
 	return e
-}
-
-// place is a row tried as the heading.
-type place struct {
-	row, rows int
-	headings  []string
-	score     int
-}
-
-// bestRow scores each of the first rows, alone and with the next one; the best wins, the earlier of equals, and two rows only if they say more
-// than either alone. With first, only the first row can be it.
-func (m *matcher) bestRow(rows [][]string, first bool) (place, bool) {
-	var best place
-	n := min(len(rows), headingWithin)
-	if first {
-		n = min(len(rows), 1)
-	}
-	single := make([]place, 0, n+1)
-	for r := 0; r < min(n+1, len(rows)); r++ {
-		single = append(single, m.scored(place{row: r, rows: 1, headings: rows[r]}))
-	}
-	for r := 0; r < n; r++ {
-		if single[r].score > best.score {
-			best = single[r]
-		}
-		if r+1 >= len(rows) || dataLike(rows[r+1]) {
-			continue
-		}
-		two := m.scored(place{row: r, rows: 2, headings: m.joined(rows[r], rows[r+1])})
-		if two.score > best.score && two.score > max(single[r].score, single[r+1].score)+1 {
-			best = two
-		}
-	}
-	return best, best.score > 0
-}
-
-func (m *matcher) scored(p place) place {
-	for _, h := range p.headings {
-		if foldSpace(h) == "" {
-			continue
-		}
-		switch got := m.match(h); {
-		case got.best() >= strong:
-			p.score += 4
-		case got.best() == weak:
-			p.score += 3
-		case got.useless:
-			p.score++
-		case dataCell(h):
-			if _, ok := dayOf(h); !ok { // a column a month
-				p.score -= 2
-			}
-		}
-	}
-	return p
-}
-
-// joined makes headings of two rows, the upper filled to the right over blanks: "Odometer" over "km | date". Where the two together mean
-// nothing, the lower row speaks alone: the upper was a title or a group.
-func (m *matcher) joined(top, bottom []string) []string {
-	out := make([]string, max(len(top), len(bottom)))
-	group := ""
-	for i := range out {
-		t, b := cell(top, i), cell(bottom, i)
-		if t != "" {
-			group = t
-		}
-		switch {
-		case b == "":
-			out[i] = t
-		case group == "":
-			out[i] = b
-		default:
-			out[i] = m.better(group+" "+b, b)
-		}
-	}
-	return out
-}
-
-// better keeps the lower heading alone unless the joined one is known; where both are, the joined one says more, if it is a good claim.
-func (m *matcher) better(joined, alone string) string {
-	got := m.match(joined)
-	switch {
-	case !got.found() || got.combined || got.unsure:
-		return alone
-	case got.best() >= strong || !m.match(alone).found():
-		return joined
-	}
-	return alone
-}
-
-func cell(cells []string, i int) string {
-	if i < len(cells) {
-		return foldSpace(cells[i])
-	}
-	return ""
 }
 
 // dataCell sees a cell that holds a value and is no heading.
@@ -175,6 +97,7 @@ type sheet struct {
 	place
 	m       *matcher
 	o       Options
+	above   []string   // titles
 	below   [][]string // sampled values
 	matches []match    // by column
 	cols    []Column
@@ -194,6 +117,7 @@ func newSheet(rows [][]string, p place, m *matcher, o Options) *sheet {
 		}
 		s.heads = append(s.heads, head)
 	}
+	s.above = append(slices.Clone(o.Above), texts(rows[:p.row])...)
 	from := p.row + p.rows
 	s.below = rows[from:min(len(rows), from+sampled)]
 	width := len(p.headings)
@@ -209,12 +133,24 @@ func newSheet(rows [][]string, p place, m *matcher, o Options) *sheet {
 		s.live = append(s.live, slices.Clone(got.claims))
 		s.cols = append(s.cols, newColumn(i, cell(p.headings, i), got))
 	}
+	s.days()
 	return s
+}
+
+// texts are the cells with something in them.
+func texts(rows [][]string) (out []string) {
+	for _, r := range rows {
+		for _, c := range r {
+			if foldSpace(c) != "" {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
 }
 
 func newColumn(i int, raw string, got match) Column {
 	c := Column{Index: i, Heading: raw, Unit: got.unit, Scale: got.scale, DateOrder: got.order, Why: got.why, Sure: !got.unsure, Measure: got.measure}
-	c.Day, _ = dayOf(raw)
 	if got.mixed {
 		c.Unit, c.Sure = value.NoUnit, false
 	}

@@ -322,12 +322,12 @@ func TestMissingNamesWhatFollowsAndCandidates(t *testing.T) {
 		assert.False(t, p.Required, p.Text)
 	}
 	assert.Equal(t, []Field{Date, Odometer}, fields)
-	l, err = Recognise(sheetOf("Unit|Model|Vehicle location|Mileage allowance"), Options{})
+	l, err = Recognise(sheetOf("Unit|Model|Vehicle location|Mileage figure"), Options{})
 	require.NoError(t, err)
 	for _, p := range l.Missing {
 		if p.Fields[0] == Odometer {
 			assert.Equal(t, []int{3}, p.Columns)
-			assert.Contains(t, p.Hint.String(), "Mileage allowance")
+			assert.Contains(t, p.Hint.String(), "Mileage figure")
 			return
 		}
 	}

@@ -12,6 +12,7 @@ import (
 func (s *sheet) settle() {
 	s.byValues()
 	s.months()
+	s.findingsAcross()
 	s.kinds = s.infer()
 	choice := make([]claim, len(s.cols))
 	for i := range s.cols {
@@ -202,6 +203,11 @@ func (s *sheet) finish(i int, c claim) {
 		}
 	}
 	col.Fixed = c.rank == told
+	if s.matches[i].metres && !col.Fixed && slices.Contains(col.Candidates, Odometer) {
+		s.found = append(s.found, Problem{Fields: []Field{Odometer, Ignore}, Columns: []int{i}, Text: say.F("%s may be in metres or in miles; it is not used", s.headed(i)),
+			Hint: say.F("where it is in miles, say odometer in the job's columns and odometer_unit: mi"), Choices: []Choice{s.choice(i, Ignore)}})
+		col.Candidates = nil
+	}
 	if col.Field == Ignore {
 		col.Sure = col.Fixed || s.matches[i].useless
 		return

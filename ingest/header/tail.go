@@ -1,7 +1,9 @@
 package header
 
 import (
+	"strconv"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"pitlist/ingest/value"
@@ -65,6 +67,40 @@ var totals = func() map[string]bool {
 	}
 	return m
 }()
+
+// totalWords begin or end the name of a group's total, as spreadsheets write it: "North Total", "Total général", "Nord Ergebnis".
+var totalWords = toSet("total totals totaal totale totali totaux subtotal subtotals subtotaal summe gesamt gesamtsumme zwischensumme ergebnis gesamtergebnis teilergebnis zwischenergebnis suma razem ogolem lacznie summa totalt delsumma delsum " +
+	"yhteensa valisumma")
+
+// IsTotalName reports what stands where a vehicle's name should and is that of a total over a group. Ask it for rows that hold nothing else but
+// figures.
+func IsTotalName(name string) bool {
+	if !mayBeTotal(name) || utf8.RuneCountInString(name) > 100 {
+		return false
+	}
+	words := strings.FieldsFunc(value.Fold(name), func(r rune) bool { return !unicode.IsLetter(r) })
+	return len(words) > 0 && (totalWords[words[0]] || totalWords[words[len(words)-1]])
+}
+
+// NumbersColumns reports a row under the heading that numbers its columns: 1, 2, 3….
+func NumbersColumns(cells []string) bool {
+	n := 0
+	for _, c := range cells {
+		if c = strings.Trim(c, " ().[]"); c == "" {
+			continue
+		}
+		if n++; c != strconv.Itoa(n) {
+			return false
+		}
+	}
+	return n >= 3
+}
+
+// LoneNote reports a text that stands alone on its row and reads as the heading of a group or a note: it has no figure, or four words and more.
+// Ask it where vehicles' names have figures.
+func LoneNote(s string) bool {
+	return !strings.ContainsFunc(s, unicode.IsDigit) || len(strings.Fields(s)) >= 4
+}
 
 // footNoteFrom is the length from which a lone text is no unit number any more.
 const footNoteFrom = 40

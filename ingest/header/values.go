@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pitlist/ingest/value"
+	"pitlist/score/say"
 )
 
 // Shares of a column's values that must agree before they overrule a heading that leaves things open.
@@ -78,7 +79,44 @@ func (s *sheet) byValues() {
 		s.vinByValues(i, values)
 		s.unitByValues(i, values)
 		s.codesByValues(i, values)
+		s.codesUnnamed(i, values)
+		s.serviceByValues(i, values)
+		s.distanceByValues(i, values)
 	}
+}
+
+// serviceByValues sees distances where the day of the next service might stand: numbers, one of them too small or too large for a day.
+func (s *sheet) serviceByValues(i int, values []string) {
+	if topField(s.live[i]) != NextService || share(values, isNumber) < nearly {
+		return
+	}
+	for _, v := range values {
+		if n, ok := figure([]string{v}, 0); ok && (n < value.FirstSerial || n > value.LastSerial) {
+			s.drop(i, NextService)
+			s.cols[i].Why = "distances, not days"
+			return
+		}
+	}
+}
+
+// distanceByValues doubts a mere "Distance" or "km" on a list of events whose figures are all what a month's driving may come to.
+func (s *sheet) distanceByValues(i int, values []string) {
+	if topField(s.live[i]) != Odometer || rankOf(s.live[i]) > weak || len(values) < 3 || !s.repeats() {
+		return
+	}
+	for _, v := range values {
+		if n, ok := figure([]string{v}, 0); ok && n >= usualMonth {
+			return
+		}
+	}
+	for j := range s.live {
+		if j != i && topField(s.live[j]) == Odometer && rankOf(s.live[j]) > weak {
+			return
+		}
+	}
+	s.live[i] = nil
+	s.found = append(s.found, Problem{Fields: []Field{Odometer, Ignore}, Columns: []int{i}, Text: say.F("%s holds small figures: readings of the odometer, or what was driven, cannot be told", s.headed(i)),
+		Hint: say.F("say odometer or ignore in the job's columns"), Choices: []Choice{s.choice(i, Ignore)}})
 }
 
 // vinByValues finds whole and shortened VINs under headings that don't say VIN, or say too much.
@@ -127,8 +165,8 @@ func (s *sheet) unitByValues(i int, values []string) {
 		return
 	}
 	isDistance := share(values, func(v string) bool {
-		u, scale, ok := value.ParseUnit(v)
-		return ok && scale == 1 && (u == value.Km || u == value.Mile)
+		_, ok := value.ParseDistanceUnit(v)
+		return ok
 	})
 	switch {
 	case isDistance >= nearly:
@@ -150,6 +188,46 @@ func runningNumbers(values []string) bool {
 		}
 	}
 	return len(values) > 2
+}
+
+// codeAlone sees a trouble code as SAE J2012 writes it, which nothing else looks like.
+var codeAlone = regexp.MustCompile(`(?i)^\s*[PCBU][0-3][0-9A-F]{3}\b`)
+
+// codesUnnamed asks about trouble codes under a heading that is not known.
+func (s *sheet) codesUnnamed(i int, values []string) {
+	if rankOf(s.live[i]) >= weak || s.matches[i].useless || s.cols[i].Heading == "" || share(values, codeAlone.MatchString) < 0.5 {
+		return
+	}
+	s.found = append(s.found, Problem{Fields: []Field{Codes, Ignore}, Columns: []int{i}, Text: say.F("%s holds trouble codes, and its heading is not known", s.headed(i)),
+		Hint: say.F("say codes or ignore in the job's columns"), Choices: []Choice{s.choice(i, Codes)}})
+}
+
+// findingsAcross tells of columns that hold findings, a part a column: an inspection is read from a row a part.
+func (s *sheet) findingsAcross() {
+	if s.claimed(FindingField, weak) {
+		return
+	}
+	var cols []int
+	bad := false
+	for i := range s.cols {
+		values := s.values(i)
+		if rankOf(s.live[i]) >= weak || s.matches[i].useless || s.cols[i].Heading == "" || share(values, isFinding) < nearly {
+			continue
+		}
+		cols = append(cols, i)
+		bad = bad || slices.ContainsFunc(values, isBad)
+	}
+	if bad {
+		s.found = append(s.found, Problem{Fields: []Field{FindingField}, Columns: cols, Text: say.F("%s holds findings, and a part a column cannot be read; they are left alone", s.named(cols)),
+			Hint: say.F("give each part that was looked at a row of its own, with the columns part and finding")})
+	}
+}
+
+func isFinding(v string) bool { _, err := value.ParseFinding(v); return err == nil }
+
+func isBad(v string) bool {
+	f, err := value.ParseFinding(v)
+	return err == nil && (f == value.Worn || f == value.Failed)
 }
 
 // codesByValues believes a bare "Code" only where trouble codes stand underneath.

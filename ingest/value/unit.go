@@ -64,6 +64,18 @@ func ParseUnit(s string) (unit Unit, scale float64, ok bool) {
 	return m.unit, m.scale, ok
 }
 
+// ParseDistanceUnit reads a cell of a column that says km or miles, where one letter does.
+func ParseDistanceUnit(s string) (Unit, bool) {
+	switch Fold(s) {
+	case "k":
+		return Km, true
+	case "m":
+		return Mile, true
+	}
+	u, scale, ok := ParseUnit(s)
+	return u, ok && scale == 1 && (u == Km || u == Mile)
+}
+
 func lookUnit(s string) (measure, bool) {
 	if m, ok := units[s]; ok {
 		return m, true
