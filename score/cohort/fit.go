@@ -139,13 +139,13 @@ func (p *Part) learn(units []unit) (*likelihood, *top, error) {
 	}
 	estimate := open > 0 && w.ShareIfUnknown > 0 && w.ShareIfUnknown < 1
 	pr := newPrior(w.Onset, w.Delay, w.Weight, w.ShareIfUnknown, estimate)
-	l := newLikelihood(units, w.Onset, w.Delay, w.Replacement, w.Inspection.Detects, pr)
+	l := p.likelihood(units, pr)
 	if math.IsInf(l.eval(&pr.mean).f, -1) {
 		if units = l.possible(&pr.mean); len(units) == 0 {
 			return nil, nil, say.NewError("%s: none of the records can be with the catalogue's curves", life.ErrNotConverged)
 		}
 		left := len(l.units) - len(units)
-		l = newLikelihood(units, w.Onset, w.Delay, w.Replacement, w.Inspection.Detects, pr)
+		l = p.likelihood(units, pr)
 		l.impossible = left
 	}
 	s := &search{likelihood: l, from: pr.mean, free: l.freeOf(estimate)}
@@ -162,6 +162,15 @@ func (p *Part) learn(units []unit) (*likelihood, *top, error) {
 	}
 	t, err := s.run()
 	return l, t, err
+}
+
+func (p *Part) likelihood(units []unit, pr *prior) *likelihood {
+	w := p.Weak
+	l := newLikelihood(units, w.Onset, w.Delay, w.Replacement, w.Inspection.Detects, pr)
+	if p.steps > 0 {
+		l.steps = p.steps
+	}
+	return l
 }
 
 // curves are those at the top, with the weight that they then have.

@@ -13,6 +13,7 @@ type Part struct {
 	Pasts   []score.Lives
 	Counts  Counts
 	byCause map[score.Ending][]unit // units with renewals of unknown cause taken as so
+	steps   int                     // see likelihood; 0: unseenSteps
 }
 
 // Counts say what became of the fleet's records of a part. Every life is used or

@@ -19,6 +19,7 @@ type likelihood struct {
 	detects      float64 // chance of an inspection to find wear
 	latest       float64 // where the latest records begin
 	longest      float64 // the longest life of those whose records begin late
+	steps        int     // on which the lives before the records are solved
 	reach        [kernels]reach
 	prior        *prior // nil: none
 	impossible   int    // units left out, having no likelihood at all
@@ -29,7 +30,7 @@ type likelihood struct {
 const neverMissed = 1e-9
 
 func newLikelihood(units []unit, onset, delay life.Distribution, r wear.Replacement, detects float64, p *prior) *likelihood {
-	l := &likelihood{units: units, onset: onset, delay: delay, same: r == wear.Same, detects: detects, prior: p}
+	l := &likelihood{units: units, onset: onset, delay: delay, same: r == wear.Same, detects: detects, steps: unseenSteps, prior: p}
 	for i := range units {
 		for _, h := range units[i].histories {
 			if h.e > 0 {
@@ -64,7 +65,7 @@ func (l *likelihood) model(theta *params) *model {
 		delay: newCurve(l.delay, theta[delayAt:delayAt+len(life.LogParameters(l.delay))]),
 	}
 	if l.same && l.latest > 0 {
-		m.unseen = newUnseen(m, l.latest, l.longest)
+		m.unseen = newUnseen(m, l.latest, l.longest, l.steps)
 	}
 	for k, r := range l.reach {
 		m.lookups[k] = newLookup(m, kernel(k), r.least, r.most, r.count)

@@ -22,12 +22,12 @@ type unseen struct {
 	onset  [3][]float64             // the onset's density and its derivatives, likewise
 }
 
-// unseenSteps is how finely the lives before the records are solved.
+// unseenSteps is how finely the lives before the records are solved, where nobody says otherwise.
 const unseenSteps = 512
 
-// newUnseen solves the renewals over [0, end], for lives that go on to longest.
-func newUnseen(m *model, end, longest float64) *unseen {
-	s := &unseen{step: end / unseenSteps, spread: spreadOf(&m.onset), fewest: 2}
+// newUnseen solves the renewals over [0, end] on so many steps, for lives that go on to longest.
+func newUnseen(m *model, end, longest float64, steps int) *unseen {
+	s := &unseen{step: end / float64(steps), spread: spreadOf(&m.onset), fewest: 2}
 	if m.onset.family == table {
 		s.fewest = 10 // panels do not know where the curve bends
 	}
@@ -35,9 +35,9 @@ func newUnseen(m *model, end, longest float64) *unseen {
 	var w work
 	var half [1 + curveDims][]float64 // the share failed, at half steps
 	for i := range half {
-		half[i] = make([]float64, 2*unseenSteps+1)
+		half[i] = make([]float64, 2*steps+1)
 	}
-	for i := 1; i <= 2*unseenSteps; i++ {
+	for i := 1; i <= 2*steps; i++ {
 		q := plain.over(&w, float64(i)*s.step/2, 0, nil, 0, gone)
 		share := math.Exp(q.log)
 		half[0][i] = share
