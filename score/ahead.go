@@ -28,7 +28,7 @@ type Settings struct {
 	// Keep tells whether the plan has a use for a finding's draws; the others
 	// are let go, which is most of the memory. nil keeps all.
 	Keep func(f *Finding, draws []wear.DrawState) bool
-	// Sift, where it is given, is shown what Keep would keep, notes in MostWaiting
+	// Sift, where it is given, is shown what Keep would keep, notes in FailsNext
 	// what the plan must know of it, and the draws are let go until Redraw. Of
 	// injury parts it stays known in which draws they are over a limit.
 	Sift func(f *Finding, draws []wear.DrawState)

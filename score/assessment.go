@@ -113,15 +113,15 @@ type Finding struct {
 	Next, Hold  float64 // distances ahead on the part's axis
 	NextFail    Fails
 	HoldFail    Fails
-	RiskFail    float64 // chance of failure over the part's RiskKM; injury parts
-	SaleOdds    float64 // the prior odds of worn were multiplied by it, on a buying desk; 0: they were not
-	Facts       []Fact  // the story in the order of time, for the reason and the card
-	Draws       *Draws  // what each parameter draw makes of it; nil where not needed
-	LetGo       int     // parameter draws that Settings.Sift made do without; Scorer.Redraw brings them back
-	MostWaiting float64 // of draws that were let go: the greatest cost of waiting in any (Settings.Sift)
-	Over        DrawSet // of draws that were let go: those in which an injury part is over a limit
-	NoticeWorn  bool    // injury: p_worn over WornLimit
-	NoticeFail  bool    // injury: RiskFail over RiskLimit
+	RiskFail    float64     // chance of failure over the part's RiskKM; injury parts
+	SaleOdds    float64     // the prior odds of worn were multiplied by it, on a buying desk; 0: they were not
+	Facts       []Fact      // the story in the order of time, for the reason and the card
+	Draws       *Draws      // what each parameter draw makes of it; nil where not needed
+	LetGo       int         // parameter draws that Settings.Sift made do without; Scorer.Redraw brings them back
+	FailsNext   DrawChances // of draws that were let go: worn, found and failing before the next run (Settings.Sift)
+	Over        DrawSet     // of draws that were let go: those in which an injury part is over a limit
+	NoticeWorn  bool        // injury: p_worn over WornLimit
+	NoticeFail  bool        // injury: RiskFail over RiskLimit
 	Uncertain   []say.Text
 	model       *wear.Model
 	rateOfUse   float64 // axis distance a day

@@ -13,18 +13,13 @@ func (o *Options) Keeps(f *score.Finding, draws []wear.DrawState) bool {
 	if o.Desk.Buys() {
 		return false // nobody asks there how often a vehicle stays above the line
 	}
-	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.Failure(f.Part)}
+	c := o.choice(f)
 	own := o.Cost(f.Part.Inspection.Hours)
-	useful := func(b beliefs) bool {
-		without, looked := c.over(b)
-		return without-looked > own
-	}
-	if useful(beliefsOf(f)) {
+	if c.gain(beliefsOf(f)) > own {
 		return true
 	}
 	for k := range draws {
-		d := &draws[k]
-		if useful(beliefs{worn: d.Worn, sound: d.Sound, wornNext: d.FailWornNext, wornHold: d.FailWornHold, soundHold: d.FailSoundHold}) {
+		if c.gain(kept(&draws[k])) > own {
 			return true
 		}
 	}

@@ -45,10 +45,16 @@ func (o *Options) occasionOf(v *score.Vehicle, day score.Day) occasion {
 	return occasion{serviced: v.NextService != 0 && v.NextService >= day && float64(v.NextService-day) <= o.NextRunDays}
 }
 
+// choice is a part with what it costs, nothing reckoned yet.
+func (o *Options) choice(f *score.Finding) Choice {
+	return Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.Failure(f.Part)}
+}
+
 // price reckons one part by itself. A part found worn needs no look: the
 // choice is between repairing it now and running it.
 func (o *Options) price(f *score.Finding, at occasion) Choice {
-	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.Failure(f.Part), Closed: at.closed}
+	c := o.choice(f)
+	c.Closed = at.closed
 	b := beliefsOf(f)
 	if f.Standing == score.WornFound {
 		c.Without, c.With = c.Failure*b.wornHold, c.Repair
@@ -80,6 +86,12 @@ func (c *Choice) over(b beliefs) (without, looked float64) {
 	repaired := b.worn*r + (1-b.worn)*a
 	missed := b.worn*(1-r)*b.wornHold + b.sound*(1-a)*b.soundHold
 	return without, repaired*c.Repair + missed*c.Failure
+}
+
+// gain is what a look saves over the holding distance, its own cost aside.
+func (c *Choice) gain(b beliefs) float64 {
+	without, looked := c.over(b)
+	return without - looked
 }
 
 // wait is the cost of waiting: what a look now saves before the next run.

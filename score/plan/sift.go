@@ -1,6 +1,9 @@
 package plan
 
 import (
+	"math"
+	"slices"
+
 	"pitlist/score"
 	"pitlist/score/wear"
 )
@@ -14,16 +17,24 @@ func (o *Options) Sifts() bool {
 	return all && !o.Desk.Buys()
 }
 
-// Sift notes what the plan must know of draws that are let go: the greatest cost
-// of waiting in any of them, reckoned as a race reckons it.
+// Sift notes what the plan must know of draws that are let go: in each of them
+// how likely the part is worn and fails before the next run, as a race reckons
+// it; 0 where no look could pay, so that it does not compete.
 func (o *Options) Sift(f *score.Finding, draws []wear.DrawState) {
-	c := Choice{Finding: f, Repair: f.Part.Costs.PlannedRepair, Failure: o.Failure(f.Part)}
-	f.MostWaiting = 0
+	c := o.choice(f)
+	own := o.Cost(f.Part.Inspection.Hours)
+	f.FailsNext = make(score.DrawChances, len(draws))
 	for k := range draws {
 		// Kept draws are float32: the bound must hold for what would come back.
-		b := beliefs{worn: float64(float32(draws[k].Worn)), wornNext: float64(float32(draws[k].FailWornNext))}
-		f.MostWaiting = max(f.MostWaiting, c.wait(b))
+		if b := kept(&draws[k]); c.gain(b) > own {
+			f.FailsNext.Set(k, b.worn*b.wornNext)
+		}
 	}
+}
+
+func kept(d *wear.DrawState) beliefs {
+	as := func(v float64) float64 { return float64(float32(v)) }
+	return beliefs{as(d.Worn), as(d.Sound), as(d.FailWornNext), as(d.FailWornHold), as(d.FailSoundHold)}
 }
 
 // lacks tells that draws of the vehicle were let go.
@@ -47,40 +58,75 @@ func (v *vehicle) mayBeForced() bool {
 }
 
 // forcedAmong tells whether a part of the vehicle is over a limit in any of the draws.
-func (v *vehicle) forcedAmong(draws score.DrawSet, n int) bool {
-	if draws.Empty() || !v.mayBeForced() {
-		return false
-	}
-	for k := range n {
-		if draws.Has(k) && v.forcedIn(k) {
-			return true
-		}
-	}
-	return false
+func (v *vehicle) forcedAmong(draws []int) bool {
+	return v.mayBeForced() && slices.ContainsFunc(draws, v.forcedIn)
 }
 
-// reaches tells whether the vehicle could matter by its bound in any draw where
-// rates below floor do not.
-func (r *racer) reaches(floor float64) bool {
+// waitingAtMost bounds from above what waiting with the part costs in draw k, to
+// within an eighth where the draw was let go.
+func (c *Choice) waitingAtMost(k int) float64 {
+	f := c.Finding
+	switch d := f.Draws; {
+	case d != nil:
+		return c.wait(beliefs{worn: float64(d.Worn[k]), wornNext: float64(d.WornNext[k])})
+	case f.LetGo > 0:
+		return c.wait(beliefs{worn: f.FailsNext.At(k), wornNext: 1})
+	}
+	return c.Waiting
+}
+
+// waitingAtMost is the same of all of the vehicle's parts.
+func (v *vehicle) waitingAtMost(k int) float64 {
 	sum := 0.0
-	for i := range r.work.parts {
-		c := &r.work.parts[i]
-		w, f := c.Waiting, c.Finding
-		if f.LetGo > 0 {
-			w = f.MostWaiting
-		}
-		sum += max(0, w)
+	for i := range v.work.parts {
+		sum += max(0, v.work.parts[i].waitingAtMost(k))
 	}
-	return sum/float64(r.least) >= floor
+	return sum
 }
 
-// recall brings back the draws of the depot's vehicles that reach the floor, which
-// none does where it is no number, and of those that are forced in an open one of n draws.
-func (d *depot) recall(floor float64, open score.DrawSet, n int, redraw func([]*score.Assessment)) {
+// pricesIn guesses for each of n draws what the last quarter of an hour takes
+// away: the rate down to which the vehicles fill the depot's hours, were each
+// taken whole and by its bound. A guess is good enough to say where a race
+// begins to look; what is left out is proven not to matter (see settled).
+func (d *depot) pricesIn(n int) []float64 {
+	const shift, rates = 20, 1 << 11 // the sign, exponent and upper digits of a float32
+	taken := make([][rates]int32, n) // quarters, by rate
+	for _, v := range d.vehicles {
+		whole := quarters(v.work.hours(1<<len(v.work.parts) - 1))
+		for k := range n {
+			if w := v.waitingAtMost(k); w > 0 {
+				taken[k][math.Float32bits(float32(w/float64(whole)))>>shift] += int32(whole)
+			}
+		}
+	}
+	prices := make([]float64, n)
+	for k := range prices {
+		left := capacity(d.Hours)
+		for r := rates - 1; r >= 0 && left > 0; r-- {
+			if left -= int(taken[k][r]); left <= 0 {
+				prices[k] = float64(math.Float32frombits(uint32(r) << shift))
+			}
+		}
+	}
+	return prices
+}
+
+// reaches tells whether the vehicle could matter in one of the open draws, where
+// rates below its floor do not.
+func (r *racer) reaches(floors []float64, open []int) bool {
+	return slices.ContainsFunc(open, func(k int) bool {
+		rate := r.rateIn(k)
+		return rate > 0 && rate >= floors[k]
+	})
+}
+
+// recall brings back the draws of the depot's vehicles that reach the floor of an
+// open one, or are forced in it; all of them where hours have no limit.
+func (d *depot) recall(floors []float64, open []int, redraw func([]*score.Assessment)) {
 	var list []*score.Assessment
 	for _, v := range d.vehicles {
 		if v.lacks() {
-			if r := newRacer(v); r.reaches(floor) || v.forcedAmong(open, n) {
+			if r := newRacer(v); !d.Limited || r.reaches(floors, open) || v.forcedAmong(open) {
 				list = append(list, v.assessment)
 			}
 		}

@@ -47,8 +47,9 @@ func (m *maker) stays() {
 type race struct {
 	*depot
 	racers  []racer
-	share   float64 // of the depot's price: whoever could reach it takes part
-	without bool    // others, whose draws were let go, do not
+	prices  []float64 // of a quarter of an hour in each draw, by guess
+	floors  []float64 // of each draw: whoever could reach it there takes part
+	without bool      // others, whose draws were let go, do not
 }
 
 // racer is a vehicle that competes in the draws.
@@ -60,28 +61,61 @@ type racer struct {
 }
 
 // stays runs the race over n draws: without the vehicles whose draws were let go
-// and cannot matter, as long as every draw is settled above them; else with more.
+// and cannot matter, as long as every draw is settled above them; in draws that
+// are open then, with more.
 func (d *depot) stays(n int, redraw func([]*score.Assessment)) {
-	// To begin with none comes back: those that are forced may take all hours
-	// that there are.
-	var open score.DrawSet
-	for _, share := range append([]float64{math.Inf(1)}, floors[:]...) {
-		if !d.Limited {
-			share = 0 // every vehicle is weighed by itself
+	r := race{depot: d, floors: make([]float64, n)} // floors of 0: everybody
+	open := make([]int, n)
+	for k := range open {
+		open[k] = k
+	}
+	if d.Limited {
+		r.prices = d.pricesIn(n)
+		// To begin with none comes back: those that are forced may take all hours
+		// that there are.
+		for k := range r.floors {
+			r.floors[k] = math.Inf(1)
 		}
-		d.recall(share*d.price, open, n, redraw)
-		if open = d.hold(n, share); open.Empty() {
-			return
-		}
+	} else {
+		d.recall(r.floors, open, redraw)
+	}
+	for open = r.hold(open); len(open) > 0; open = r.hold(open) {
+		d.recall(r.floors, open, redraw)
 	}
 }
 
-// hold runs the race, sharing the draws out among goroutines; each counts for
-// itself. Nothing is counted where draws are open, which it returns: they are not
-// settled without the vehicles that do not take part.
-func (d *depot) hold(n int, share float64) (open score.DrawSet) {
-	r := race{depot: d, share: share}
-	for _, v := range d.vehicles {
+// hold runs the race in the open draws, shared out among goroutines, and counts
+// in those that are settled. It returns the others, which are not settled
+// without vehicles that do not take part, with their floors lowered.
+func (r *race) hold(open []int) (still []int) {
+	r.enlist()
+	blocks := slices.Collect(slices.Chunk(open, block))
+	heats := make([]heat, min(runtime.GOMAXPROCS(0), len(blocks)))
+	var wg sync.WaitGroup
+	for g := range heats {
+		wg.Go(func() {
+			h := &heats[g]
+			h.race, h.count = r, make([]int, len(r.racers))
+			for b := g; b < len(blocks); b += len(heats) {
+				h.run(blocks[b])
+			}
+		})
+	}
+	wg.Wait()
+	for g := range heats {
+		for i, n := range heats[g].count {
+			r.racers[i].above += n
+		}
+		still = append(still, heats[g].open...)
+	}
+	slices.Sort(still)
+	return still
+}
+
+// enlist lists who takes part.
+func (r *race) enlist() {
+	r.racers, r.without = r.racers[:0], false
+	for _, v := range r.vehicles {
 		switch {
 		case v.lacks():
 			r.without = true
@@ -92,34 +126,6 @@ func (d *depot) hold(n int, share float64) (open score.DrawSet) {
 			r.racers = append(r.racers, newRacer(v))
 		}
 	}
-	blocks := (n + block - 1) / block
-	workers := min(runtime.GOMAXPROCS(0), blocks)
-	heats := make([]heat, workers)
-	var wg sync.WaitGroup
-	for g := range heats {
-		wg.Go(func() {
-			h := &heats[g]
-			h.race, h.count = &r, make([]int, len(r.racers))
-			for b := g; b < blocks; b += workers {
-				h.run(b*block, min(n, (b+1)*block))
-			}
-		})
-	}
-	wg.Wait()
-	for g := range heats {
-		for _, k := range heats[g].open {
-			open.Add(k, n)
-		}
-	}
-	if !open.Empty() {
-		return open
-	}
-	for g := range heats {
-		for i, n := range heats[g].count {
-			r.racers[i].above += n
-		}
-	}
-	return nil
 }
 
 // block is how many draws are looked at together: what 16 draws believe of a
@@ -161,33 +167,35 @@ type heat struct {
 	field   []int            // racers whose options are worked out
 	options [][]option
 	buf     []option
-	count   []int // draws in which each racer stood above the line
-	open    []int // draws that are not settled without those that do not take part
+	count   []int        // draws in which each racer stood above the line
+	forced  [block][]int // racers that an injury part brings in
+	open    []int        // draws that are not settled without those that do not take part
 }
 
-// run plans the draws from k up to end, at most a block: forced parts first,
-// then the best packing of what is left.
-func (h *heat) run(k, end int) {
-	for j := range end - k {
-		h.left[j], h.atMost[j] = capacity(h.Hours), false
+// run plans a block of draws: forced parts first, then the best packing of what
+// is left.
+func (h *heat) run(draws []int) {
+	for j := range draws {
+		h.left[j], h.atMost[j], h.forced[j] = capacity(h.Hours), false, h.forced[j][:0]
 		h.rates[j] = slices.Grow(h.rates[j][:0], len(h.racers))[:len(h.racers)]
 		clear(h.rates[j])
 	}
 	for i := range h.racers {
-		for j := range end - k {
-			h.enter(i, k+j, j)
+		for j, k := range draws {
+			h.enter(i, k, j)
 		}
 	}
-	if !h.Limited {
-		return
-	}
-	for j := range end - k {
-		switch {
-		case h.left[j] <= 0:
-		case h.atMost[j]:
-			h.open = append(h.open, k+j)
-		default:
-			h.pack(k+j, h.left[j], h.rates[j])
+	for j, k := range draws {
+		picked, settled := h.settle(k, j)
+		if !settled {
+			h.open = append(h.open, k)
+			continue
+		}
+		for _, i := range picked {
+			h.count[i]++
+		}
+		for _, i := range h.forced[j] {
+			h.count[i]++
 		}
 	}
 }
@@ -197,7 +205,7 @@ func (h *heat) enter(i, k, j int) {
 	r := &h.racers[i]
 	switch {
 	case r.canInjure && r.forcedIn(k):
-		h.count[i]++
+		h.forced[j] = append(h.forced[j], i)
 		switch {
 		case r.lacks:
 			h.left[j] -= r.least
@@ -216,29 +224,51 @@ func (h *heat) enter(i, k, j int) {
 	}
 }
 
+// settle packs the hours that the forced parts leave in draw k, the j-th of its
+// block, and tells whether that can be done without those that do not take part.
+func (h *heat) settle(k, j int) (picked []int, settled bool) {
+	switch {
+	case !h.Limited || h.left[j] <= 0:
+		return nil, true
+	case h.atMost[j]:
+		h.floors[k] = min(h.floors[k], firstShare*h.prices[k])
+		return nil, false
+	}
+	return h.pack(k, h.left[j], h.rates[j])
+}
+
+// The share of a draw's guessed price down to which a race looks at vehicles to
+// begin with, and the share below which it looks at all. From one floor to the
+// next it goes down by a tenth at least.
+const firstShare, lastShare, stepDown = 0.85, 0.02, 0.9
+
 // pack fills the hours that are left in draw k. It begins with the racers
-// whose rate could reach half the price of the depot's own plan, and takes in
-// more until the rest provably cannot matter (see settled).
-func (h *heat) pack(k, left int, rates []float64) {
+// whose rate could reach most of the price that is guessed for the draw, and
+// takes in more until the rest provably cannot matter (see enough). Where that
+// takes vehicles that do not take part, the draw is not settled, and its floor
+// is lowered to what it takes.
+func (h *heat) pack(k, left int, rates []float64) (picked []int, settled bool) {
 	h.field, h.options, h.buf = h.field[:0], h.options[:0], h.buf[:0]
-	over := -1.0 // racers from this rate up have been taken in; below 0: none yet
-	for _, share := range floors {
-		if share < h.share && h.without {
-			h.open = append(h.open, k)
-			return
+	floor, over := firstShare*h.prices[k], -1.0 // racers of a rate from over up are in; below 0: none yet
+	for done := false; !done; {
+		if floor < lastShare*h.prices[k] {
+			floor = 0
 		}
-		floor := share * h.price
+		if h.without && floor < h.floors[k] {
+			h.floors[k] = floor
+			return nil, false
+		}
 		h.take(k, left, rates, floor, over)
-		if over = floor; settled(h.options, floor, left) {
-			break
-		}
+		over = floor
+		floor, done = enough(h.options, floor, left)
 	}
 	picks, _ := knapsack(h.options, left)
 	for i, j := range picks {
 		if j >= 0 {
-			h.count[h.field[i]]++
+			picked = append(picked, h.field[i])
 		}
 	}
+	return picked, true
 }
 
 // take works out the options of the racers whose rate lies in [floor, over).
@@ -256,39 +286,28 @@ func (h *heat) take(k, left int, rates []float64, floor, over float64) {
 	}
 }
 
-// floors are the shares of the depot's price down to which a race looks at
-// vehicles, one after the other until it is settled.
-var floors = [...]float64{0.5, 0.125, 0}
-
-// settled tells that no vehicle of a rate below next can be part of a best
-// packing. The price among the options bounds the loss: a vehicle that is not
-// among them adds nothing to the Lagrangian bound at that price, and even its
-// lightest option would lose more than the gap between the bound and a packing
-// that is known to fit (see knapsack).
-func settled(options [][]option, next float64, left int) bool {
-	if next == 0 {
-		return true // none is left out
+// enough tells that no vehicle of a rate below floor can be part of a best
+// packing, or else to which floor to go down. The price among the options
+// bounds the loss: a vehicle that is not among them adds nothing to the
+// Lagrangian bound at that price, and even its lightest option would lose more
+// than the gap between the bound and a packing that is known to fit (see
+// knapsack).
+func enough(options [][]option, floor float64, left int) (next float64, done bool) {
+	if floor == 0 {
+		return 0, true // none is left out
 	}
 	if heaviest(options) <= left {
-		return false
+		return floor / 2, false
 	}
 	r := relax(options, left)
-	return r.price-next > r.bound-r.lower+r.slack()
+	most := r.price - (r.bound - r.lower + r.slack())
+	return max(0, stepDown*min(floor, most)), most > floor
 }
 
 // rateIn bounds from above the cost of waiting that a quarter of an hour on
 // the vehicle can take away in draw k: all of its parts' in the time of one.
 func (r *racer) rateIn(k int) float64 {
-	sum := 0.0
-	for i := range r.work.parts {
-		c := &r.work.parts[i]
-		w := c.Waiting
-		if d := c.Finding.Draws; d != nil {
-			w = c.wait(beliefs{worn: float64(d.Worn[k]), wornNext: float64(d.WornNext[k])})
-		}
-		sum += max(0, w)
-	}
-	return sum / float64(r.least)
+	return r.waitingAtMost(k) / float64(r.least)
 }
 
 // forcedIn tells whether an injury part of it is over a limit in draw k.
@@ -330,8 +349,7 @@ func (w *work) draw(as *work, k int) {
 		gain, waiting := c.Gain, c.Waiting
 		if d := c.Finding.Draws; d != nil {
 			b := beliefs{float64(d.Worn[k]), float64(d.Sound[k]), float64(d.WornNext[k]), float64(d.WornHold[k]), float64(d.SoundHold[k])}
-			without, looked := c.over(b)
-			gain, waiting = without-looked, c.wait(b)
+			gain, waiting = c.gain(b), c.wait(b)
 		}
 		w.set(i, gain, waiting, c.forcedIn(k))
 	}
