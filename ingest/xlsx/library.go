@@ -127,7 +127,7 @@ func (b *Book) properties(book string) error {
 		if err != nil {
 			return err
 		}
-		w, err := z.Create(name)
+		w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store})
 		if err != nil {
 			return err
 		}
