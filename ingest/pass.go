@@ -147,6 +147,7 @@ func (s *sheet) recognise(head []line) bool {
 			first = i + 1
 		}
 	}
+	s.above = titles(cells[:first])
 	layout, end, err := s.layout(cells[first:])
 	if layout.Row >= 0 {
 		layout.Row += first
@@ -219,13 +220,18 @@ func loneCell(row []string) bool {
 // recognition is what the job says of the sheet's headings.
 func (s *sheet) recognition() header.Options {
 	return header.Options{Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures, First: s.told.HeaderRow > 0, Date1904: s.date1904,
-		Named: []string{s.view.Source.Sheet, fileName(s.view.Source.File)}}
+		Above: s.above, Named: []string{s.view.Source.Sheet, fileName(s.view.Source.File)}}
 }
 
 // fileName is the last part of a path without its ending.
 func fileName(path string) string {
 	name := filepath.Base(path)
 	return strings.TrimSuffix(name, filepath.Ext(name))
+}
+
+// titlesTo are the titles above the rows that may be the heading, and these.
+func (s *sheet) titlesTo(rows [][]string) []string {
+	return append(slices.Clone(s.above), titles(rows)...)
 }
 
 // titles are the cells above the heading, which say what the table is about.
@@ -251,21 +257,21 @@ func (s *sheet) layout(cells [][]string) (l header.Layout, end int, err error) {
 	if first >= 0 || end < len(cells) {
 		from := max(0, first)
 		o.First = o.First || first >= 0
-		o.Above = titles(cells[:from])
+		o.Above = s.titlesTo(cells[:from])
 		if l, err = header.Recognise(cells[from:end], o); l.Row >= 0 {
 			l.Row += from
 		}
 	}
 	if n := s.sideBySide(cells[:end], &l); n > 0 {
 		row := l.Row
-		o.First, o.Above = true, titles(cells[:row])
+		o.First, o.Above = true, s.titlesTo(cells[:row])
 		l, err = header.Recognise(s.strips(cells[row:end]), o)
 		l.Row += row
 	}
 	if err == nil && s.file.opts.vehiclesToo && l.Describes && len(o.Holds) == 0 {
 		o.Holds = append(slices.DeleteFunc(slices.Clone(l.Holds), func(k header.Kind) bool { return k == header.Readings }), header.Vehicles)
 		row := l.Row
-		o.First, o.Above = true, titles(cells[:row])
+		o.First, o.Above = true, s.titlesTo(cells[:row])
 		l, err = header.Recognise(s.strips(cells[row:end]), o)
 		l.Row += row
 		s.note(say.F("no sheet lists the vehicles; they are taken from this one"))

@@ -32,6 +32,7 @@ type sheet struct {
 	controls int          // cells that held control characters
 	long     int          // rows with more cells than headings
 	figured  bool         // vehicles are named with figures
+	above    []string     // titles above the row that the job names as the heading's
 	topLeft  string       // first cell that holds something
 	form     *filledSheet // of a sheet that people filled in; nil
 	open     []question

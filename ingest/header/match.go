@@ -108,7 +108,7 @@ func (m *match) checkUnit() {
 	unit := m.unit
 	if inside := insideBrackets(m.raw); unit == value.NoUnit && inside != "" {
 		u, _, known := value.ParseUnit(inside)
-		m.metres = inside == "m"
+		m.metres = slices.Contains([]string{"m", "metre", "metres", "meter", "meters"}, inside)
 		if known && u != value.NoUnit || m.metres {
 			unit = u
 		}
@@ -137,10 +137,13 @@ func (m *matcher) measured(got match) (string, bool) {
 	return "", false
 }
 
-// exact looks the whole wording up, then the wording without its unit.
+// exact looks the whole wording up, then the wording without its unit, taken off word by word: the hours of "Engine hours (h)" are none.
 func (m *matcher) exact(got *match) bool {
-	for _, words := range [][]string{rawWords(got.raw), got.all, got.words} {
-		if m.look(got, words) {
+	if m.look(got, rawWords(got.raw)) {
+		return true
+	}
+	for n := len(got.all); n >= len(got.words); n-- {
+		if m.look(got, got.all[:n]) {
 			return true
 		}
 	}

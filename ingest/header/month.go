@@ -48,7 +48,7 @@ func (s *sheet) days() {
 			continue
 		}
 		c.Day, _ = dayOf(c.Heading, s.o.Date1904)
-		if c.Day.IsZero() && rankOf(s.live[i]) < weak {
+		if c.Day.IsZero() && (rankOf(s.live[i]) < weak || topField(s.live[i]) == OdometerByMonth) {
 			s.dayBeside(c)
 		}
 	}
@@ -126,12 +126,26 @@ func (s *sheet) months() {
 	}
 	for _, i := range cols {
 		s.take(i, OdometerByMonth, strong, "one column a month, and its figures rise")
-		if s.cols[i].Unit == value.NoUnit {
-			s.cols[i].Unit = said.unit
-		}
 	}
 	if !said.odometer && !shape.agrees() {
 		s.askMonths(cols, OdometerByMonth, say.F("%s to %s are taken for readings of the odometer, as their figures rise; nothing on the sheet says so", s.headed(cols[0]), s.headed(cols[len(cols)-1])))
+	}
+}
+
+// unitOfMonths gives columns that hold readings by the month the unit that stands above them.
+func (s *sheet) unitOfMonths(choice []claim) {
+	var cols []int
+	for i, c := range choice {
+		if c.field == OdometerByMonth && s.cols[i].Unit == value.NoUnit {
+			cols = append(cols, i)
+		}
+	}
+	if len(cols) == 0 {
+		return
+	}
+	unit := s.saidOf(cols).unit
+	for _, i := range cols {
+		s.cols[i].Unit = unit
 	}
 }
 

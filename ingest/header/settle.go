@@ -24,6 +24,7 @@ func (s *sheet) settle() {
 		}
 	}
 	s.dateOfOdometer(choice)
+	s.unitOfMonths(choice)
 	for i := range s.cols {
 		s.finish(i, choice[i])
 	}

@@ -52,7 +52,7 @@ var units = map[string]measure{
 	"mo": {Month, 1}, "mos": {Month, 1}, "mth(s)": {Month, 1}, "month": {Month, 1}, "months": {Month, 1}, "monat": {Month, 1}, "monate": {Month, 1}, "mois": {Month, 1}, "mes": {Month, 1}, "meses": {Month, 1},
 	"manad": {Month, 1}, "manader": {Month, 1}, "maneder": {Month, 1}, "maned": {Month, 1}, "kk": {Month, 1}, "kuukautta": {Month, 1}, "mies": {Month, 1}, "miesiecy": {Month, 1}, "miesiace": {Month, 1}, "miesiac": {Month, 1},
 	"mm": {"mm", 1}, "cm": {"cm", 1}, "um": {"um", 1}, "μm": {"um", 1}, "in": {"in", 1}, "inch": {"in", 1}, "\"": {"in", 1}, "bar": {"bar", 1}, "mbar": {"mbar", 1}, "kpa": {"kPa", 1}, "mpa": {"MPa", 1}, "psi": {"psi", 1},
-	"v": {"V", 1}, "mv": {"mV", 1}, "a": {"A", 1}, "ohm": {"ohm", 1}, "ω": {"ohm", 1}, "°c": {"C", 1}, "degc": {"C", 1}, "c": {"C", 1}, "%": {"%", 1}, "nm": {"Nm", 1}, "kg": {"kg", 1}, "g": {"g", 1}, "l": {"l", 1}, "rpm": {"rpm", 1}, "°": {"deg", 1}, "deg": {"deg", 1}, "ppm": {"ppm", 1},
+	"v": {"V", 1}, "mv": {"mV", 1}, "a": {"A", 1}, "ohm": {"ohm", 1}, "ω": {"ohm", 1}, "°c": {"C", 1}, "degc": {"C", 1}, "c": {"C", 1}, "%": {"%", 1}, "nm": {"Nm", 1}, "kg": {"kg", 1}, "g": {"g", 1}, "l": {"l", 1}, "ltr": {"l", 1}, "litre": {"l", 1}, "litres": {"l", 1}, "liter": {"l", 1}, "liters": {"l", 1}, "litros": {"l", 1}, "rpm": {"rpm", 1}, "°": {"deg", 1}, "deg": {"deg", 1}, "ppm": {"ppm", 1},
 	"€": {"EUR", 1}, "eur": {"EUR", 1}, "euro": {"EUR", 1}, "£": {"GBP", 1}, "gbp": {"GBP", 1}, "$": {"$", 1}, "usd": {"USD", 1}, "us$": {"USD", 1}, "kr": {"kr", 1}, ",-": {"kr", 1}, "sek": {"SEK", 1}, "nok": {"NOK", 1}, "dkk": {"DKK", 1},
 	"zl": {"PLN", 1}, "pln": {"PLN", 1}, "chf": {"CHF", 1}, "sfr": {"CHF", 1},
 }

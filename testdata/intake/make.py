@@ -2,15 +2,16 @@
 
     /usr/bin/python3 testdata/intake/make.py
 
-With --keep the files of LibreOffice and excelize, which take minutes, stay as they are. Everything drawn comes from one seed; the tests only read what lies here. What each file must be read as stands beside its making, by hand.
+With --keep the files that openpyxl, LibreOffice, R and excelize made stay as they are. Everything drawn comes from one seed; the tests only read what lies here. What each file must be read as stands beside its making, by hand.
 """
-import make_books, make_cells, make_odd, make_programs, make_texts
+import make_books, make_cells, make_odd, make_programs, make_reports, make_texts
 from make_base import expected, source
 
 make_odd.make()
 make_books.make()
 make_texts.make()
 make_programs.make()
+make_reports.make()
 make_cells.make()
 expected({"points": make_odd.POINTS})
 source(make_odd.POINTS)

@@ -60,6 +60,9 @@ POINTS = {
     "text-in-numbers": "text in numbers",
     "numbers-in-text": "numbers in text",
     "three-date-styles": "three date styles in one column",
+    "on-its-side": "a table with a vehicle a column",
+    "unknown-heading": "what matters under a heading that is not known",
+    "distances": "distances that are no odometer, or not in km",
     "real-headers": "header rows of public files",
 }
 

@@ -7,6 +7,11 @@ from make_base import *
 DAY = datetime.datetime(2026, 9, 30)
 
 
+def keeps(name):
+    """With --keep, what another program made stays as it is."""
+    return "--keep" in sys.argv and os.path.exists(os.path.join(FILES, name))
+
+
 def opx(name, build, **more):
     wb = openpyxl.Workbook()
     wb.properties.created = wb.properties.modified = datetime.datetime(2026, 11, 25)
@@ -14,7 +19,8 @@ def opx(name, build, **more):
     ws.title = "Units"
     build(wb, ws)
     path = os.path.join(FILES, name)
-    wb.save(path)
+    if not keeps(name):
+        wb.save(path)
     case(more.pop("title", name), name, more.pop("points"), "openpyxl 3.0.9", **more)
 
 
@@ -96,7 +102,7 @@ def from_openpyxl():
 
 def soffice(source, target, to):
     """Saves a file of this folder under another name in another format; with --keep what is there stays."""
-    if "--keep" in sys.argv and os.path.exists(os.path.join(FILES, target)):
+    if keeps(target):
         return
     with tempfile.TemporaryDirectory() as tmp:
         subprocess.run(["soffice", "--headless", f"-env:UserInstallation=file://{tmp}/profile", "--convert-to", to, "--outdir", tmp, os.path.join(FILES, source)], check=True, capture_output=True)
@@ -140,7 +146,8 @@ openxlsx::write.xlsx(list(Units = d), file.path(out, "r-dates.xlsx"), asTable = 
 
 
 def from_r():
-    subprocess.run(["Rscript", "-e", f'out <- "{FILES}"' + R % (vin(1), vin(2))], check=True, capture_output=True)
+    if not keeps("r.xlsx"):
+        subprocess.run(["Rscript", "-e", f'out <- "{FILES}"' + R % (vin(1), vin(2))], check=True, capture_output=True)
     want = {"U1": {"vin": vin(1), "km": [80001], "depot": "Übersee"}, "U2": {"depot": "Nord"}}
     for name in ("r-latin1.csv", "r-utf8.csv", "r-utf16le.csv", "r-semicolon.csv", "r-rownames.csv"):
         case(name, name, ["encoding" if "latin1" in name else "bom" if "16" in name else "delimiter"], "R 4.2 write.table", {"": READ["Units"]}, want, notes=["headings were moved"] if "rownames" in name else ())

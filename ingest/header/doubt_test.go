@@ -1,0 +1,79 @@
+package header
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestUnitsSpeakAgainst: a unit in the heading keeps a column from being taken for what is not counted in it.
+func TestUnitsSpeakAgainst(t *testing.T) {
+	for heading, want := range map[string]Field{
+		"Engine hours (h)": EngineHours, "Engine hours [h]": EngineHours, "Odometer (km)": Odometer, "Odometer (mi)": Odometer, "Odometer (approx.)": Odometer,
+		"Odometer (m)": Ignore, "Odometer (l)": Ignore, "Odometer (litres)": Ignore, "Meter (h)": Ignore,
+		"Next service": NextService, "Next service (km)": Ignore, "nächster Service km": Ignore, "Prochaine révision (km)": Ignore,
+	} {
+		l, err := Recognise(sheetOf("Unit|Model|"+heading+"\nU1|Heron|x\nU2|Teal|y"), Options{})
+		require.NoError(t, err)
+		assert.Equal(t, want, l.Columns[2].Field, heading)
+	}
+}
+
+// TestNextServiceInDistances: numbers of which one cannot be a day are distances.
+func TestNextServiceInDistances(t *testing.T) {
+	for last, want := range map[string]Field{"46112": NextService, "105000": Ignore, "15000": Ignore} {
+		l, err := Recognise(sheetOf("Unit|Model|Next service\nU1|Heron|45000\nU2|Teal|"+last), Options{})
+		require.NoError(t, err)
+		assert.Equal(t, want, l.Columns[2].Field, last)
+	}
+}
+
+// TestNotNow: what is due, allowed or agreed is not offered as the odometer.
+func TestNotNow(t *testing.T) {
+	for heading, offered := range map[string]bool{
+		"Mileage figure": true, "Odometer figure": true, "Next service odometer": false, "Last service odometer": false, "Mileage allowance": false, "Annual mileage limit": false, "Contract mileage p.a.": false,
+	} {
+		l, err := Recognise(sheetOf("Unit|Model|"+heading+"\nU1|Heron|80000"), Options{})
+		require.NoError(t, err)
+		assert.Equal(t, Ignore, l.Columns[2].Field, heading)
+		assert.Equal(t, offered, len(l.Columns[2].Candidates) > 0 && l.Columns[2].Candidates[0] == Odometer, heading)
+	}
+}
+
+// TestHistoryShapes: what one column a month holds, by its figures and by what stands above.
+func TestHistoryShapes(t *testing.T) {
+	row := func(cells string) []string { return sheetOf(cells)[0] }
+	head := row("Unit|Model|Jan 2026|Feb 2026|Mar 2026")
+	for _, c := range []struct {
+		name  string
+		above string
+		rows  [][]string
+		want  Field
+		asks  bool
+	}{
+		{"rises, and nothing says what it is", "", [][]string{row("U1|Heron|80000|81000|82000"), row("U2|Teal|40000|40500|41000")}, OdometerByMonth, true},
+		{"rises under an odometer", "Odometer at the end of each month", [][]string{row("U1|Heron|80000|81000|82000"), row("U2|Teal|40000|40500|41000")}, OdometerByMonth, false},
+		{"an odometer may be small where it says so", "Odometer at the end of each month", [][]string{row("U1|Heron|4000|4100|4200"), row("U2|Teal|3000|3100|3150")}, OdometerByMonth, false},
+		{"small figures that rise", "", [][]string{row("U1|Heron|4000|4100|4200"), row("U2|Teal|3000|3100|3150")}, Ignore, true},
+		{"diesel", "Diesel", [][]string{row("U1|Heron|80000|81000|82000"), row("U2|Teal|40000|40500|41000")}, Ignore, false},
+		{"both said", "Odometer and fuel", [][]string{row("U1|Heron|80000|81000|82000"), row("U2|Teal|40000|40500|41000")}, Ignore, true},
+		{"no month is driven so far", "", [][]string{row("U1|Heron|800000|900000|990000"), row("U2|Teal|400000|470000|550000")}, Ignore, true},
+		{"from nothing on", "", [][]string{row("U1|Heron|6000|12000|18000"), row("U2|Teal|3000|6100|9500")}, Ignore, true},
+		{"falls", "", [][]string{row("U1|Heron|8000|7000|9000"), row("U2|Teal|4000|4500|4100")}, Ignore, true},
+	} {
+		rows := append([][]string{{c.above}, head}, c.rows...)
+		l, err := Recognise(rows, Options{})
+		require.NoError(t, err, c.name)
+		assert.Equal(t, c.want, l.Columns[2].Field, c.name)
+		asked := false
+		for _, p := range l.Ambiguous {
+			asked = asked || len(p.Choices) == 3
+		}
+		assert.Equal(t, c.asks, asked, c.name)
+	}
+	l, err := Recognise([][]string{head, row("U1|Heron|80000|81000|82000"), row("U2|Teal|40000|40500|41000")}, Options{Named: []string{"Sheet1", "diesel 2026"}})
+	require.NoError(t, err)
+	assert.Equal(t, Ignore, l.Columns[2].Field, "the file's name speaks of diesel")
+	assert.Len(t, l.Ambiguous[0].Choices, 3, "a name alone does not settle it")
+}
