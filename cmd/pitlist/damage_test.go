@@ -69,6 +69,7 @@ func TestDamageFoundLate(t *testing.T) {
 		wrote  bool // the run is in its place all the same
 	}{
 		"a run's facts cannot be read": {"UPDATE segment SET data = x'ffffffffffffffffffffff'", nothing, false},
+		"a word gone bad":              {"UPDATE word SET text = text || 'x' WHERE id = 1", nothing, false},
 		"words far apart":              {"INSERT INTO word VALUES (4611686018427387904, 'far')", nothing, false},
 		"pages spoilt before the run is entered": {"", func(path, step string) {
 			if step == "recalled" {

@@ -157,6 +157,9 @@ func (k *keeper) reload(always bool) (taken bool) {
 		k.problem = problem
 		return false
 	}
+	if k.problem != "" {
+		k.log.Info("the job file is sound again")
+	}
 	k.problem = ""
 	if job.Digest == k.job.Digest {
 		return false

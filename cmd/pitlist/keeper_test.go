@@ -311,6 +311,7 @@ func TestEditedJob(t *testing.T) {
 	assert.Contains(t, problems[2], "job.yaml:5:20: bay_hour wants a number", "the run is told of it")
 	assert.Contains(t, p.log.String(), "job.yaml:5:20: bay_hour wants a number")
 	assert.Equal(t, 1, strings.Count(p.log.String(), "level=ERROR"), "a fault is logged once")
+	assert.Equal(t, 1, strings.Count(p.log.String(), "the job file is sound again"))
 }
 
 // TestStopping: asked to stop, the program ends at once while it waits, and

@@ -179,11 +179,14 @@ func (m *memory) settle(ctx context.Context, f *folder) error {
 		return nil
 	}
 	name, found, err := m.record.Pending(ctx)
-	if err == nil && found {
-		err = m.sound()
+	if err == nil && !found {
+		return nil
 	}
-	if err != nil || !found {
-		return err
+	if bad := m.sound(); bad != nil { // before any other reason why it cannot be read
+		return bad
+	}
+	if err != nil {
+		return cannotRemember(err)
 	}
 	if _, err := os.Stat(filepath.Join(f.path, name)); err == nil {
 		return m.record.Finish(ctx)

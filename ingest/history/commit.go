@@ -63,6 +63,7 @@ type committer struct {
 	sourceID []int64 // of Read.Sources
 	vehicle  []int64 // of Read.Vehicles
 	addWord  *sql.Stmt
+	sumFacts uint32 // of the run's segment
 }
 
 func (c *committer) exec(query string, args ...any) error {
@@ -75,7 +76,7 @@ func (c *committer) all(run *Run) error {
 	if err := c.begin(run); err != nil {
 		return err
 	}
-	for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.answers, c.placed, c.standing, c.list, c.promises, c.basis} {
+	for _, step := range []func(*Run) error{c.sources, c.vehicles, c.facts, c.answers, c.placed, c.standing, c.list, c.promises, c.basis, c.seal} {
 		if err := step(run); err != nil {
 			return err
 		}
@@ -230,6 +231,7 @@ func (c *committer) facts(run *Run) error {
 			return err
 		}
 	}
+	c.sumFacts = sumFacts(p.data, p.first, p.n)
 	return c.exec("INSERT INTO segment VALUES (?, ?, ?, ?)", run.ID, p.first, p.n, append([]byte{}, p.data...))
 }
 

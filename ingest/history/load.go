@@ -42,6 +42,7 @@ type state struct {
 	vehicles map[int64]*known
 	facts    map[int64]*facts // by vehicle
 	answers  map[int64]string // by fact
+	seals    seals
 	nextFact int64
 }
 
@@ -108,8 +109,12 @@ func (r *Record) loadRuns(ctx context.Context, s *state, day int32) error {
 }
 
 func (r *Record) loadWords(ctx context.Context, s *state) error {
+	var err error
+	if s.seals, err = r.loadSeals(ctx); err != nil {
+		return err
+	}
 	s.words = append(s.words, "") // ids begin at 1
-	return r.each(ctx, "SELECT id, text FROM word ORDER BY id", func(rows *sql.Rows) error {
+	err = r.each(ctx, "SELECT id, text FROM word ORDER BY id", func(rows *sql.Rows) error {
 		var id int64
 		var text string
 		if err := rows.Scan(&id, &text); err != nil {
@@ -125,6 +130,10 @@ func (r *Record) loadWords(ctx context.Context, s *state) error {
 		s.wordID[text] = id
 		return nil
 	})
+	if err != nil {
+		return err
+	}
+	return s.seals.checkWords(s.words)
 }
 
 // mostGap bounds what a damaged number can make of the list of words. Words are

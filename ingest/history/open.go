@@ -8,9 +8,11 @@ import (
 	"errors"
 	"io"
 	"io/fs"
+	"maps"
 	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -238,7 +240,9 @@ func (r *Record) checkPages(ctx context.Context, db *sql.DB) error {
 		return &DamageError{r.path, say.Plain(strings.ReplaceAll(said, "\n", " "))}
 	}
 	if err == nil {
-		err = migrate(ctx, db)
+		if err = migrate(ctx, db); codeOf(err) == sqliteError {
+			return &DamageError{r.path, say.F("its tables are not those of the version that it states")}
+		}
 	}
 	if err == nil {
 		err = r.complete(ctx, db)
@@ -250,16 +254,30 @@ func (r *Record) checkPages(ctx context.Context, db *sql.DB) error {
 	return r.judge(err)
 }
 
+// Codes of SQLite (sqlite.org/rescode.html).
+const (
+	sqliteError = 1 // a statement does not fit the tables
+	corrupt     = 11
+	notADB      = 26
+)
+
+// codeOf is an error's code of SQLite; 0: it has none.
+func codeOf(err error) int {
+	var e *sqlite.Error
+	if !errors.As(err, &e) {
+		return 0
+	}
+	return e.Code() & 0xff
+}
+
 // judge tells damage from other errors.
 func (r *Record) judge(err error) error {
-	const corrupt, notADB = 11, 26 // SQLITE_CORRUPT, SQLITE_NOTADB (sqlite.org/rescode.html)
 	var damaged *DamageError
 	if errors.As(err, &damaged) {
 		return damaged
 	}
-	var e *sqlite.Error
-	if errors.As(err, &e) && (e.Code()&0xff == corrupt || e.Code()&0xff == notADB) {
-		return &DamageError{r.path, say.Plain(e.Error())}
+	if code := codeOf(err); code == corrupt || code == notADB || errors.Is(err, errSegment) || errors.Is(err, errSeal) {
+		return &DamageError{r.path, say.OfError(err)}
 	}
 	if err != nil {
 		return say.NewError("record %s: %s", r.path, err)
@@ -267,18 +285,54 @@ func (r *Record) judge(err error) error {
 	return nil
 }
 
-// complete looks for every table.
+// complete looks for every table, index and view, and that each is as this
+// program makes it: a letter that goes bad in the name of a column spoils no
+// page. What others have added is theirs.
 func (r *Record) complete(ctx context.Context, db *sql.DB) error {
-	for _, t := range tables {
-		var n int
-		if err := db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = ?", t).Scan(&n); err != nil {
-			return err
-		}
-		if n == 0 {
-			return &DamageError{r.path, say.F("its table %s is missing", t)}
+	ours, err := sql.Open("sqlite", ":memory:")
+	if err != nil {
+		return err
+	}
+	defer ours.Close()
+	ours.SetMaxOpenConns(1) // a second one would have a memory of its own
+	if err := migrate(ctx, ours); err != nil {
+		return err
+	}
+	want, err := schemaOf(ctx, ours)
+	if err != nil {
+		return err
+	}
+	have, err := schemaOf(ctx, db)
+	if err != nil {
+		return err
+	}
+	for _, name := range slices.Sorted(maps.Keys(want)) {
+		switch made, there := have[name]; {
+		case !there:
+			return &DamageError{r.path, say.F("its table %s is missing", name)}
+		case made != want[name]:
+			return &DamageError{r.path, say.F("its table %s is not as it was made", name)}
 		}
 	}
 	return nil
+}
+
+// schemaOf reads how tables, indices and views were made, by name.
+func schemaOf(ctx context.Context, db *sql.DB) (map[string]string, error) {
+	out := map[string]string{}
+	rows, err := db.QueryContext(ctx, "SELECT name, sql FROM sqlite_schema WHERE sql IS NOT NULL")
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var name, made string
+		if err := rows.Scan(&name, &made); err != nil {
+			return nil, err
+		}
+		out[name] = made
+	}
+	return out, rows.Err()
 }
 
 // aside is what a damaged record is called: its own name, this, and the day.

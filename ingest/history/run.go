@@ -96,6 +96,7 @@ var takeBack = []string{
 	"UPDATE presence SET last_run = ?2 WHERE last_run = ?1 AND first_run < ?1",
 	"UPDATE vehicle SET vin = NULL, vin_run = NULL WHERE vin_run = ?1 AND run < ?1",
 	"DELETE FROM answer WHERE run = ?1",
+	"DELETE FROM seal WHERE run = ?1",
 	"DELETE FROM fact WHERE run = ?1",
 	"DELETE FROM presence WHERE first_run = ?1",
 	"DELETE FROM vehicle WHERE run = ?1",

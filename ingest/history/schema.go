@@ -14,7 +14,7 @@ const applicationID = 0x7069746c
 // migrations bring a record from one version of the schema to the next: the
 // first makes version 1 of an empty file. What is released is never changed;
 // a new version is a new entry.
-var migrations = []string{version1, version2, version3}
+var migrations = []string{version1, version2, version3, version4}
 
 // version1 holds facts, runs and lists. Strings that come again and again
 // stand once, in word. A run's id grows with time and its day never falls, so
@@ -127,11 +127,18 @@ CREATE TABLE answer (              -- of facts that a list brought back
 );
 `
 
+// version4 keeps sums of what is read of every run: see seal.go.
+const version4 = `
+CREATE TABLE seal (
+	run INTEGER PRIMARY KEY,
+	word INTEGER NOT NULL,         -- the last that there was
+	words INTEGER NOT NULL,        -- sum of all up to that
+	facts INTEGER NOT NULL         -- sum of the run's segment
+);
+`
+
 // changedLater picks the facts that a later run may have written on: few.
 const changedLater = "superseded_run IS NOT NULL OR last_run IS NOT NULL"
-
-// tables are what every record holds; one that lacks any is damaged.
-var tables = []string{"run", "word", "source", "run_source", "vehicle", "presence", "fact", "listed", "promised", "part", "depot", "segment", "answer"}
 
 // SchemaVersion is the version that this program writes.
 func SchemaVersion() int { return len(migrations) }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -91,6 +92,14 @@ func TestRefused(t *testing.T) {
 		{"an empty file", put("d.db", ""), func(err error) bool { return errors.As(err, &damage) }},
 		{"a later version", later(t), func(err error) bool { return errors.As(err, &newer) && newer.Have == 99 }},
 		{"a table is missing", spoiled(t, "DROP TABLE listed"), func(err error) bool { return errors.As(err, &damage) }},
+		{"its version has gone bad", spoiled(t, "PRAGMA user_version = 3"), func(err error) bool {
+			return errors.As(err, &damage) && strings.Contains(err.Error(), "not those of the version that it states")
+		}},
+		{"a letter of a column's name has gone bad", spoiled(t, `PRAGMA writable_schema = ON;
+			UPDATE sqlite_schema SET sql = replace(sql, 'fail_next REAL', 'fail_nexu REAL') WHERE name = 'run'; PRAGMA user_version = 4`),
+			func(err error) bool {
+				return errors.As(err, &damage) && strings.Contains(err.Error(), "its table run is not as it was made")
+			}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			before, err := os.ReadFile(c.path)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"database/sql"
 	"encoding/binary"
-	"errors"
 	"math"
 	"math/bits"
 
@@ -165,15 +164,15 @@ func (r *Record) loadFacts(ctx context.Context, s *state) error {
 		if n < 0 || n > int64(len(data)) {
 			return errSegment
 		}
+		if err := s.seals.checkFacts(run, data, first, n); err != nil {
+			return err
+		}
 		packed[run] = true
 		return unpack(data, first, n, s.word, func(f *stored) {
 			f.run = run
 			keep(f)
 		})
 	}, s.upTo)
-	if errors.Is(err, errSegment) {
-		return &DamageError{r.path, say.OfError(err)}
-	}
 	for run := int64(1); err == nil && run <= s.upTo; run++ {
 		if !packed[run] {
 			err = r.loadRows(ctx, s, run, keep)
