@@ -9,7 +9,7 @@ type Limits struct {
 	Parts       int64   // parts of a workbook; default 10000
 	Rows        int64   // rows of a file, blank ones too; default 20000000
 	Cells       int64   // cells of a file; default 500000000
-	RecordBytes int64   // one row of a text file; default 1 MiB
+	RecordBytes int64   // one row; default 1 MiB, of a workbook 8 MiB
 	RecordLines int64   // lines of one row, by line ends in quoted cells; default 1000
 	Seconds     float64 // of reading a file; default 1800
 }

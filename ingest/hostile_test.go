@@ -11,6 +11,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -21,6 +22,7 @@ import (
 
 	"pitlist/ingest/csv"
 	"pitlist/ingest/xlsx"
+	"pitlist/score"
 )
 
 // hostile is a file that means harm or is badly broken. The test that makes it
@@ -46,6 +48,9 @@ func (h hostile) check(t *testing.T) {
 	bad, good := filepath.Join(dir, name), filepath.Join(dir, "good.csv")
 	require.NoError(t, os.WriteFile(good, []byte("Unit;Model\nG1;Heron\n"), 0o600))
 	h.make(t, bad)
+	if h.limits.Time == 0 {
+		h.limits.Time = 5 * time.Minute // a file that goes on and on ends in an error that no case expects
+	}
 	inputs := []Input{{Path: bad, Shown: name}, {Path: good, Shown: "good.csv"}}
 	var r result
 	alloc, heap := spent(func() { r = readWith(t, inputs, Options{Limits: h.limits}) })
@@ -63,15 +68,29 @@ func (h hostile) check(t *testing.T) {
 	if len(h.says) == 0 {
 		require.NoError(t, r.Files[0].Err)
 		if h.notes != "" {
-			assert.Contains(t, fmt.Sprint(r.Files[0].Notes, r.Sheets[0].Notes, r.issues("")), h.notes)
+			said := fmt.Sprint(r.Files[0].Notes, r.Sheets[0].Notes)
+			for _, i := range r.Fleet.Issues {
+				said += "\n" + i.Reason.String()
+			}
+			assert.Contains(t, said, h.notes)
 		}
 		return
 	}
 	require.Error(t, r.Files[0].Err)
+	told := words(r.Files[0].Err, &inputs[0]).String()
 	for _, says := range h.says {
-		assert.Contains(t, r.Files[0].Err.Error(), says)
+		assert.Contains(t, told, says)
 	}
+	assert.Contains(t, told, name)
+	assert.Less(t, len(told), 1000, "no message repeats what is huge")
 	assert.NotEmpty(t, hint(r.Files[0].Err))
+	refused := r.Fleet.Issues[slices.IndexFunc(r.Fleet.Issues, func(i score.Issue) bool { return i.Value == name })]
+	assert.Equal(t, []string{"rejected", "file not read: " + told}, []string{string(refused.Severity), refused.Reason.String()}, "it stands among the refused rows")
+	for _, c := range r.Fleet.Counts {
+		if c.Source.File == name {
+			assert.Zero(t, c.Read, "no row of it is used")
+		}
+	}
 	_, err := tryRead(t, inputs, Options{Limits: h.limits, Strict: true})
 	var f *Fault
 	require.ErrorAs(t, err, &f, "a strict job stops")

@@ -77,9 +77,9 @@ func (p *pass) run(ctx context.Context, open func() (rows, error)) error {
 		}
 		if p.n++; p.n%5000 == 0 {
 			p.progress(5000)
-			if err := ctx.Err(); err != nil {
-				return err
-			}
+		}
+		if err := ctx.Err(); err != nil { // asked of each row: one may hold megabytes
+			return err
 		}
 		if err := p.file.count(len(l.cells)); err != nil {
 			return err

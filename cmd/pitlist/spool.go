@@ -89,7 +89,7 @@ func exists(path string) bool {
 func readLimits(l config.Limits) ingest.Limits {
 	return ingest.Limits{
 		Text:     csv.Limits{Bytes: l.Bytes, Rows: l.Rows, RecordBytes: int(l.RecordBytes), RecordLines: int(l.RecordLines)},
-		Workbook: xlsx.Limits{Bytes: l.Bytes, FileBytes: l.FileBytes, PartBytes: l.PartBytes, Rows: l.Rows, Parts: l.Parts},
+		Workbook: xlsx.Limits{Bytes: l.Bytes, FileBytes: l.FileBytes, PartBytes: l.PartBytes, Rows: l.Rows, Parts: l.Parts, RecordBytes: l.RecordBytes},
 		Cells:    l.Cells,
 		Time:     time.Duration(l.Seconds * float64(time.Second)),
 	}

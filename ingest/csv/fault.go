@@ -108,3 +108,17 @@ func regular(path string) (fs.FileInfo, error) {
 	}
 	return info, nil
 }
+
+// opened opens the file that info tells of, and no other that was put in its place
+// meanwhile: a pipe there would be waited for.
+func opened(path string, info fs.FileInfo) (*os.File, error) {
+	f, err := os.OpenFile(path, os.O_RDONLY|noWait, 0)
+	if err != nil {
+		return nil, fault(Unreadable, path, say.F("cannot be opened"), err)
+	}
+	now, err := f.Stat()
+	if err == nil && now.Mode().IsRegular() && os.SameFile(info, now) {
+		return f, nil
+	}
+	return nil, errors.Join(fault(Changed, path, say.F("another file was put in its place while it was opened"), err), f.Close())
+}

@@ -81,12 +81,12 @@ func Open(ctx context.Context, path string, o Options) (*File, error) {
 
 // open does the work of Open; the caller closes the file if it fails.
 func (f *File) open(o Options) error {
-	if _, err := regular(f.path); err != nil {
+	info, err := regular(f.path)
+	if err != nil {
 		return err
 	}
-	var err error
-	if f.file, err = os.Open(f.path); err != nil {
-		return fault(Unreadable, f.path, say.F("cannot be opened"), err)
+	if f.file, err = opened(f.path, info); err != nil {
+		return err
 	}
 	if err := f.firstPass(o.Encoding); err != nil {
 		return err

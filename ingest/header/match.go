@@ -74,7 +74,13 @@ func (m *matcher) match(raw string) match {
 	return got
 }
 
+// longest is how many bytes a heading may have; what is longer is not looked into.
+const longest = 2000
+
 func (m *matcher) read(raw string) match {
+	if len(raw) > longest {
+		return match{heading: heading{raw: foldSpace(raw), scale: 1}}
+	}
 	got := match{heading: takeApart(raw)}
 	if f, ok := m.toldRaw[got.raw]; ok {
 		return got.fixed(f)

@@ -19,11 +19,14 @@ import (
 // Limits stop a file that is far larger than any honest workbook. A zero field
 // means its default; an exceeded limit names itself and its key in the job file.
 type Limits struct {
-	Bytes     int64 // all parts expanded; default 4 GiB; limits.bytes
+	Bytes     int64 // all parts expanded, and all text of the rows, where a shared string counts as often as it is used; default 4 GiB; limits.bytes
 	FileBytes int64 // the file as it lies on disk; default 1 GiB; limits.file_bytes
 	PartBytes int64 // one expanded part that is neither a sheet nor the shared strings, held in memory; default 512 MiB; limits.part_bytes
 	Rows      int64 // rows of all sheets, blank ones too; default 20,000,000; limits.rows
 	Parts     int64 // parts in the file; default 10,000; limits.parts
+	// RecordBytes bounds the text of one row, shared strings counted in every cell that points to them; default 8 MiB; limits.record_bytes.
+	// A cell has 32,767 characters at most in the programs.
+	RecordBytes int64
 }
 
 // withDefaults fills the zero fields.
@@ -31,7 +34,7 @@ func (l Limits) withDefaults() Limits {
 	for _, d := range []struct {
 		field *int64
 		value int64
-	}{{&l.Bytes, 4 << 30}, {&l.FileBytes, 1 << 30}, {&l.PartBytes, 512 << 20}, {&l.Rows, 20_000_000}, {&l.Parts, 10_000}} {
+	}{{&l.Bytes, 4 << 30}, {&l.FileBytes, 1 << 30}, {&l.PartBytes, 512 << 20}, {&l.Rows, 20_000_000}, {&l.Parts, 10_000}, {&l.RecordBytes, 8 << 20}} {
 		if *d.field == 0 {
 			*d.field = d.value
 		}
@@ -63,6 +66,7 @@ type Sheet struct {
 	part  string // name of its part
 	read  bool   // it was read to its end: the counts are complete
 	cells int64  // cells with a value
+	text  int64  // bytes of text in them
 	last  int    // number of the last row with a value or formula
 }
 

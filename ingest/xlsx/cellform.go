@@ -39,7 +39,7 @@ func (f *sheetForm) openCell(attrs []attr) error {
 		}
 	}
 	if column <= f.row.column {
-		return disordered(say.F("row %d: cell %s comes after column %d", f.row.number, string(ref), f.row.column))
+		return disordered(say.F("row %d: cell %s comes after column %d", f.row.number, short(ref), f.row.column))
 	}
 	if column > maxColumn {
 		return damaged(say.F("row %d: a cell past column %d", f.row.number, maxColumn))
@@ -73,7 +73,7 @@ func (f *sheetForm) cellColumn(ref []byte) (int, error) {
 		return 0, damaged(say.F("row %d: cell reference %s", f.row.number, cut(ref)))
 	}
 	if row != f.row.number {
-		return 0, disordered(say.F("row %d holds cell %s", f.row.number, string(ref)))
+		return 0, disordered(say.F("row %d holds cell %s", f.row.number, short(ref)))
 	}
 	return column, nil
 }
@@ -109,10 +109,10 @@ func (f *sheetForm) inCell(local []byte, attrs []attr) error {
 	case "extLst":
 		return f.skip(local, true)
 	default:
-		return damaged(say.F("<%s> in a cell of row %d", string(local), f.row.number))
+		return damaged(say.F("<%s> in a cell of row %d", short(local), f.row.number))
 	}
 	if *seen {
-		return damaged(say.F("two <%s> in a cell of row %d", string(local), f.row.number))
+		return damaged(say.F("two <%s> in a cell of row %d", short(local), f.row.number))
 	}
 	*seen = true
 	return nil
@@ -124,11 +124,11 @@ func formulaAttributes(attrs []attr) error {
 		switch string(at.local) {
 		case "aca", "ca", "bx", "dt2D", "dtr", "del1", "del2":
 			if _, err := strconv.ParseBool(string(at.value)); err != nil {
-				return damaged(say.F("formula attribute %s=%s", string(at.local), quoted(at.value)))
+				return damaged(say.F("formula attribute %s=%s", short(at.local), quoted(at.value)))
 			}
 		case "si":
 			if _, err := strconv.Atoi(string(at.value)); err != nil {
-				return damaged(say.F("formula attribute %s=%s", string(at.local), quoted(at.value)))
+				return damaged(say.F("formula attribute %s=%s", short(at.local), quoted(at.value)))
 			}
 		}
 	}
@@ -177,7 +177,7 @@ func (t *textState) enter(at place, local []byte, n int) (place, error) {
 		at == inRun && name == "rPr":
 		return inOther, nil
 	}
-	return 0, damaged(say.F("<%s> in a text, or twice", string(local)))
+	return 0, damaged(say.F("<%s> in a text, or twice", short(local)))
 }
 
 // leave ends a <t>. One that follows runs is moved in front of them: excelize reads
@@ -210,6 +210,7 @@ func (f *sheetForm) closeCell() error {
 			return err
 		}
 	}
+	f.row.shared += len(shared)
 	value := shared != "" || len(f.block.text) > c.from
 	if value {
 		f.sheet.cells++

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"pitlist/score/say"
 )
@@ -31,6 +32,7 @@ const (
 	Disordered    Kind = "rows or cells out of order"
 	TooLarge      Kind = "over a limit"
 	NoSheet       Kind = "no such sheet"
+	Changed       Kind = "changed while it was read"
 )
 
 // Error makes a Kind a target for errors.Is.
@@ -61,7 +63,7 @@ func (f *Fault) Words(shown string) say.Text {
 		text = say.F("workbook %s: sheet %s: %s", shown, quoted(f.Sheet), f.Text)
 	}
 	if f.Err != nil {
-		text = say.Join(": ", text, say.Plain(f.Err.Error()))
+		text = say.Join(": ", text, say.Plain(short(f.Err.Error())))
 	}
 	return text
 }
@@ -93,6 +95,7 @@ var hints = map[Kind]say.Text{
 	Disordered:    say.F("open it in the spreadsheet program and save it under a new name"),
 	TooLarge:      say.F("raise the limit in the job file if the file is honest"),
 	NoSheet:       say.F("check the sheet's name"),
+	Changed:       say.F("wait until the export is complete and run again"),
 }
 
 // fault makes a Fault with the hint of its kind.
@@ -116,8 +119,20 @@ func overLimit(text say.Text) error { return &formError{TooLarge, text} }
 
 // quoted is a text out of the file between quotation marks, and cut no more
 // than 20 characters of it.
-func quoted[T ~string | ~[]byte](s T) string { return strconv.Quote(string(s)) }
+func quoted[T ~string | ~[]byte](s T) string { return strconv.Quote(short(s)) }
 func cut[T ~string | ~[]byte](s T) string    { return fmt.Sprintf("%.20q", string(s)) }
+
+// mostShown is how many bytes of a text out of the file a message repeats: a name may
+// be megabytes long, and a message goes into the record and the mail.
+const mostShown = 200
+
+// short is a text out of the file, for a message.
+func short[T ~string | ~[]byte](s T) string {
+	if len(s) <= mostShown {
+		return string(s)
+	}
+	return strings.ToValidUTF8(string(s[:mostShown]), "") + "…"
+}
 
 // asFault gives a part's error its path and sheet. A fault, a cancellation or a failure
 // of our own files passes through as it is.
@@ -132,11 +147,11 @@ func asFault(path, sheet, part string, err error) error {
 		f := fault(form.kind, path, form.text, nil)
 		f.Sheet = sheet
 		if sheet == "" && part != "" && form.kind != TooLarge {
-			f.Text = say.F("part %s: %s", part, form.text)
+			f.Text = say.F("part %s: %s", short(part), form.text)
 		}
 		return f
 	}
-	f := fault(Damaged, path, say.F("part %s", part), err)
+	f := fault(Damaged, path, say.F("part %s", short(part)), err)
 	f.Sheet = sheet
 	return f
 }

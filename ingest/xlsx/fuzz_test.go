@@ -34,7 +34,7 @@ func FuzzSheet(f *testing.F) {
 	corpusSheets(f)
 	write, strings3 := writer(f), tableOf(f, fuzzStrings)
 	f.Fuzz(func(t *testing.T, doc string) {
-		fast, slow := newSheetForm(strings3, 100_000, 100_000), newSheetForm(strings3, 100_000, 100_000)
+		fast, slow := newSheetForm(strings3, Limits{Rows: 100_000}.withDefaults()), newSheetForm(strings3, Limits{Rows: 100_000}.withDefaults())
 		fastErr := newScanner(strings.NewReader(doc), fast).run()
 		slowErr := walkXML(strings.NewReader(doc), slow)
 		if fastErr == nil {
@@ -223,7 +223,7 @@ func FuzzStrings(f *testing.F) {
 	f.Fuzz(func(t *testing.T, doc string) {
 		var fast, slow []string
 		keep := func(list *[]string) *stringsForm {
-			return newStringsForm(func(text []byte) error { *list = append(*list, string(text)); return nil })
+			return newStringsForm(Limits{}.withDefaults(), func(text []byte) error { *list = append(*list, string(text)); return nil })
 		}
 		if newScanner(strings.NewReader(doc), keep(&fast)).run() != nil {
 			return
@@ -266,10 +266,10 @@ func FuzzOpen(f *testing.F) {
 // TestScannerRefillsItsBuffer: tags and texts across the end of the buffer.
 func TestScannerRefillsItsBuffer(t *testing.T) {
 	doc := sheetXML(strings.Repeat(`<row><c t="str"><v>a &amp; b</v></c><c t="inlineStr"><is><t xml:space="preserve">Ä</t></is></c></row>`, 500))
-	want := newSheetForm(nil, 1000, 1000)
+	want := newSheetForm(nil, Limits{Rows: 1000}.withDefaults())
 	require.NoError(t, walkXML(strings.NewReader(doc), want))
 	for size := 1; size < 80; size++ {
-		form := newSheetForm(nil, 1000, 1000)
+		form := newSheetForm(nil, Limits{Rows: 1000}.withDefaults())
 		s := newScanner(&pieces{doc: doc, size: size}, form)
 		s.buf = make([]byte, 256)
 		require.NoError(t, s.run(), "pieces of %d", size)

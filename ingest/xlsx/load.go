@@ -26,9 +26,9 @@ func load(ctx context.Context, path string, limits Limits) ([]byte, error) {
 	if info.Size() > limits.FileBytes {
 		return nil, asFault(path, "", "", overLimit(say.F("bytes of the file are over the limit of %d (job file: %s)", limits.FileBytes, "limits.file_bytes")))
 	}
-	f, err := os.Open(path)
+	f, err := opened(path, info)
 	if err != nil {
-		return nil, fault(Unreadable, path, say.F("cannot be opened"), err)
+		return nil, err
 	}
 	defer f.Close()
 	data, err := readAll(ctx, f, info.Size(), limits)
@@ -65,6 +65,20 @@ func regular(path string) (fs.FileInfo, error) {
 	return info, nil
 }
 
+// opened opens the file that info tells of, and no other that was put in its place
+// meanwhile: a pipe there would be waited for.
+func opened(path string, info fs.FileInfo) (*os.File, error) {
+	f, err := os.OpenFile(path, os.O_RDONLY|noWait, 0)
+	if err != nil {
+		return nil, fault(Unreadable, path, say.F("cannot be opened"), err)
+	}
+	now, err := f.Stat()
+	if err == nil && now.Mode().IsRegular() && os.SameFile(info, now) {
+		return f, nil
+	}
+	return nil, errors.Join(fault(Changed, path, say.F("another file was put in its place while it was opened"), err), f.Close())
+}
+
 // readAll reads at most the limit, in pieces so that a cancellation takes effect.
 func readAll(ctx context.Context, r io.Reader, size int64, limits Limits) ([]byte, error) {
 	buf := bytes.NewBuffer(make([]byte, 0, size+bytes.MinRead))
@@ -90,6 +104,7 @@ var (
 	zipMark = []byte("PK\x03\x04")                                   // APPNOTE 4.3.7, local file header
 	// encryptedPackage is the stream's name in UTF-16LE: [MS-OFFCRYPTO] 2.3.4.4.
 	encryptedPackage = utf16le("EncryptedPackage")
+	encryptionInfo   = utf16le("EncryptionInfo") // [MS-OFFCRYPTO] 2.3.4.10
 )
 
 // defaultPassword opens workbooks that are encrypted without asking the reader for a
@@ -103,6 +118,9 @@ func unlock(path string, data []byte, password string) ([]byte, error) {
 	case bytes.HasPrefix(data, oleMark):
 		if !bytes.Contains(data, encryptedPackage) {
 			return nil, fault(OldFormat, path, say.F("this is an old binary workbook (.xls), whatever its name says"), nil)
+		}
+		if oversized(data) {
+			return nil, fault(Damaged, path, say.F("the encrypted package cannot be read: its directory is far larger than an honest one's"), nil)
 		}
 		return decrypt(path, data, password)
 	case bytes.HasPrefix(data, zipMark):

@@ -30,16 +30,17 @@ func (b *Book) ownWay(sheet int) (way, error) {
 	return w, nil
 }
 
-// form prepares the walk through a sheet. Rows of the other sheets so far count
-// against the limit.
+// form prepares the walk through a sheet. Rows and texts of the other sheets so far
+// count against the limits.
 func (b *Book) form(sheet int) *sheetForm {
-	left := b.limits.Rows
+	f := newSheetForm(b.strings, b.limits)
 	for i := range b.sheets {
 		if i != sheet {
-			left -= b.sheets[i].elements()
+			f.rowsLeft -= b.sheets[i].elements()
+			f.textLeft -= b.sheets[i].text
 		}
 	}
-	return newSheetForm(b.strings, left, b.limits.Rows)
+	return f
 }
 
 func (w *ownWay) read() (row int, cells []string, err error) {

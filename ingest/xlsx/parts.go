@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
+	"encoding/binary"
 	"encoding/xml"
 	"errors"
 	"io"
@@ -38,11 +39,30 @@ func openArchive(ctx context.Context, path string, data []byte, limits Limits) (
 	if err != nil {
 		return nil, fault(Damaged, path, say.F("the zip directory cannot be read"), err)
 	}
+	if hides(data, zr.File) {
+		return nil, fault(Damaged, path, say.F("other data, perhaps another workbook, stand in front of those that its directory names"), nil)
+	}
 	a := &archive{path: path, ctx: ctx, limits: limits, done: map[string]bool{}}
 	if err := a.index(zr.File); err != nil {
 		return nil, asFault(path, "", "", err)
 	}
 	return a, nil
+}
+
+// hides tells of an archive that begins before its first part: of two archives one
+// behind the other, programs differ in which they open.
+func hides(data []byte, files []*zip.File) bool {
+	const fixed, lengthsAt = 30, 26 // APPNOTE 4.3.7, local file header
+	if len(files) == 0 || len(data) < fixed {
+		return false
+	}
+	first := int64(fixed) + int64(binary.LittleEndian.Uint16(data[lengthsAt:])) + int64(binary.LittleEndian.Uint16(data[lengthsAt+2:]))
+	for _, f := range files {
+		if at, err := f.DataOffset(); err != nil || at <= first {
+			return false // what cannot be found is told where it is read
+		}
+	}
+	return true
 }
 
 // index notes the parts by name and refuses what makes the names ambiguous, since of
@@ -94,7 +114,7 @@ func (a *archive) rest(later map[string]bool) error {
 			continue
 		}
 		if a.parts[name].UncompressedSize64 > uint64(a.limits.PartBytes) {
-			return asFault(a.path, "", name, overLimit(say.F("bytes of part %s are over the limit of %d (job file: %s)", name, a.limits.PartBytes, "limits.part_bytes")))
+			return asFault(a.path, "", name, overLimit(say.F("bytes of part %s are over the limit of %d (job file: %s)", short(name), a.limits.PartBytes, "limits.part_bytes")))
 		}
 		err := a.read(name, func(r io.Reader) error {
 			_, err := io.Copy(io.Discard, r)
@@ -110,10 +130,10 @@ func (a *archive) rest(later map[string]bool) error {
 // bytes reads a small part whole.
 func (a *archive) bytes(name string) (data []byte, err error) {
 	if a.parts[name] == nil {
-		return nil, fault(Damaged, a.path, say.F("part %s is missing", name), nil)
+		return nil, fault(Damaged, a.path, say.F("part %s is missing", short(name)), nil)
 	}
 	if a.parts[name].UncompressedSize64 > uint64(a.limits.PartBytes) {
-		return nil, asFault(a.path, "", name, overLimit(say.F("bytes of part %s are over the limit of %d (job file: %s)", name, a.limits.PartBytes, "limits.part_bytes")))
+		return nil, asFault(a.path, "", name, overLimit(say.F("bytes of part %s are over the limit of %d (job file: %s)", short(name), a.limits.PartBytes, "limits.part_bytes")))
 	}
 	err = a.read(name, func(r io.Reader) error {
 		data, err = io.ReadAll(r)
@@ -188,7 +208,7 @@ func (a *archive) known(name string) (ok bool, err error) {
 // with an error.
 func (a *archive) fill(dir string, limit int64, walk func(io.Reader, form) error) (*texts, error) {
 	t := newTexts(dir, limit)
-	h := newStringsForm(t.add)
+	h := newStringsForm(a.limits, t.add)
 	err := a.read(stringsPart, func(r io.Reader) error { return walk(r, h) })
 	if err == nil {
 		err = t.done()

@@ -132,7 +132,7 @@ func TestDocumentsThatAreRefused(t *testing.T) {
 func TestCountsOfASheet(t *testing.T) {
 	_, s, err := both(t, sheetXML(`<row r="1"><c r="A1"><v>1</v></c></row><row r="2" hidden="1"><c r="A2"><v>1</v></c></row><row r="3" hidden="true"/><row r="4"><c r="A4"><f>A1</f></c><c r="B4"><f>A1</f><v>1</v></c></row>`))
 	require.NoError(t, err)
-	require.Equal(t, Sheet{Name: "Units", Rows: 3, Blank: 1, HiddenRows: 1, Formulas: 1, part: "xl/worksheets/sheet1.xml", read: true, cells: 3, last: 4}, s)
+	require.Equal(t, Sheet{Name: "Units", Rows: 3, Blank: 1, HiddenRows: 1, Formulas: 1, part: "xl/worksheets/sheet1.xml", read: true, cells: 3, text: 3, last: 4}, s)
 }
 
 // TestAnchorsAfterTheRowsAreNoRows: excelize takes <xdr:row> of a form's anchor for a

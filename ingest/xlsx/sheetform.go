@@ -29,7 +29,7 @@ const (
 const (
 	maxRow    = 1_048_576
 	maxColumn = 16_384
-	maxText   = 64 << 20 // bytes of text in one row (ours): no honest row comes near
+	maxDepth  = 500 // elements within an element that says nothing to us (ours): an honest one has a dozen
 )
 
 // sheetForm checks the XML of one worksheet: rows ascend, cells in a row ascend and
@@ -42,7 +42,8 @@ type sheetForm struct {
 	discard  bool   // rows are counted and let go
 	strings  *texts // the shared strings; nil where the file has none
 	rowsLeft int64
-	rowLimit int64
+	textLeft int64 // bytes that the rows may still hold
+	limits   Limits
 
 	at      place
 	back    place // where inText returns to
@@ -58,6 +59,7 @@ type rowState struct {
 	number, column int
 	hidden         bool
 	cells, text    int // where its cells and their texts begin in the block
+	shared         int // bytes of the shared strings that it points to
 }
 
 type cellState struct {
@@ -78,10 +80,13 @@ const (
 	inlineCell                 // t="inlineStr"
 )
 
-// newSheetForm prepares a check. The limit is only for the message.
-func newSheetForm(strings *texts, rowsLeft, rowLimit int64) *sheetForm {
-	return &sheetForm{strings: strings, rowsLeft: rowsLeft, rowLimit: rowLimit}
+// newSheetForm prepares a check within limits, none of which has been used up.
+func newSheetForm(strings *texts, limits Limits) *sheetForm {
+	return &sheetForm{strings: strings, rowsLeft: limits.Rows, textLeft: limits.Bytes, limits: limits}
 }
+
+// tooDeep refuses elements within elements: whoever walks them has to remember each.
+func tooDeep() error { return damaged(say.F("elements are nested more than %d deep", maxDepth)) }
 
 func (f *sheetForm) whole() bool { return f.root && f.dataEnd && f.at == outside }
 
@@ -89,7 +94,7 @@ func (f *sheetForm) start(local []byte, attrs []attr) error {
 	switch f.at {
 	case inData:
 		if string(local) != "row" {
-			return damaged(say.F("<%s> among the rows", string(local)))
+			return damaged(say.F("<%s> among the rows", short(local)))
 		}
 		f.at = inRow
 		return f.openRow(attrs)
@@ -108,10 +113,12 @@ func (f *sheetForm) start(local []byte, attrs []attr) error {
 	case outside:
 		return f.openRoot(local)
 	case inOther:
-		f.skipped++
+		if f.skipped++; f.skipped > maxDepth {
+			return tooDeep()
+		}
 		return f.noStray(local)
 	}
-	return damaged(say.F("<%s> inside a value of row %d", string(local), f.row.number))
+	return damaged(say.F("<%s> inside a value of row %d", short(local), f.row.number))
 }
 
 func (f *sheetForm) end() error {
@@ -123,7 +130,7 @@ func (f *sheetForm) end() error {
 		return f.closeCell()
 	case inRow:
 		f.at = inData
-		f.closeRow()
+		return f.closeRow()
 	case inText:
 		f.cell.state.leave(f.back, f.block.text)
 		f.at = f.back
@@ -161,10 +168,11 @@ func (f *sheetForm) chars(b []byte) error {
 	return nil
 }
 
-// bounded refuses a row that would fill the memory.
+// bounded refuses a row that would fill the memory: a shared string counts in each
+// cell that points to it, for there it will be read.
 func (f *sheetForm) bounded() error {
-	if len(f.block.text)-f.row.text > maxText {
-		return damaged(say.F("row %d holds more than %d bytes of text", f.row.number, maxText))
+	if int64(f.row.shared+len(f.block.text)-f.row.text) > f.limits.RecordBytes {
+		return overLimit(say.F("bytes of text in row %d are over the limit of %d (job file: %s)", f.row.number, f.limits.RecordBytes, "limits.record_bytes"))
 	}
 	return nil
 }
@@ -172,10 +180,10 @@ func (f *sheetForm) bounded() error {
 // openRoot takes the root element.
 func (f *sheetForm) openRoot(local []byte) error {
 	if f.root {
-		return damaged(say.F("a second root element <%s>", string(local)))
+		return damaged(say.F("a second root element <%s>", short(local)))
 	}
 	if string(local) != "worksheet" {
-		return damaged(say.F("<%s> in place of <worksheet>", string(local)))
+		return damaged(say.F("<%s> in place of <worksheet>", short(local)))
 	}
 	f.root, f.at = true, inRoot
 	return nil
@@ -199,7 +207,7 @@ func (f *sheetForm) inRoot(local []byte) error {
 // skip passes over an element and all in it.
 func (f *sheetForm) skip(local []byte, known bool) error {
 	if !known {
-		return damaged(say.F("<%s> in row %d", string(local), f.row.number))
+		return damaged(say.F("<%s> in row %d", short(local), f.row.number))
 	}
 	f.back, f.at, f.skipped = f.at, inOther, 1
 	return nil
@@ -213,7 +221,7 @@ func (f *sheetForm) noStray(local []byte) error {
 	}
 	switch string(local) {
 	case "row", "c", "v", "f", "is", "sheetData":
-		return damaged(say.F("<%s> at a wrong place, in or after row %d", string(local), f.row.number))
+		return damaged(say.F("<%s> at a wrong place, in or after row %d", short(local), f.row.number))
 	}
 	return nil
 }
@@ -242,17 +250,22 @@ func (f *sheetForm) openRow(attrs []attr) error {
 		return damaged(say.F("row number %d", number))
 	}
 	if f.rowsLeft--; f.rowsLeft < 0 {
-		return overLimit(say.F("rows are over the limit of %d (job file: %s)", f.rowLimit, "limits.rows"))
+		return overLimit(say.F("rows are over the limit of %d (job file: %s)", f.limits.Rows, "limits.rows"))
 	}
 	f.row = rowState{number: number, hidden: hidden, cells: len(f.block.cells), text: len(f.block.text)}
 	return nil
 }
 
 // closeRow counts a row.
-func (f *sheetForm) closeRow() {
+func (f *sheetForm) closeRow() error {
 	if len(f.block.cells) == f.row.cells {
 		f.sheet.Blank++
-		return
+		return nil
+	}
+	text := int64(f.row.shared + len(f.block.text) - f.row.text)
+	f.sheet.text += text
+	if f.textLeft -= text; f.textLeft < 0 {
+		return overLimit(say.F("bytes of text in the cells are over the limit of %d (job file: %s)", f.limits.Bytes, "limits.bytes"))
 	}
 	f.block.rows = append(f.block.rows, rowAt{f.row.number, len(f.block.cells)})
 	if f.discard {
@@ -263,6 +276,7 @@ func (f *sheetForm) closeRow() {
 	if f.row.hidden {
 		f.sheet.HiddenRows++
 	}
+	return nil
 }
 
 // flag reads a boolean attribute, false if it is absent.

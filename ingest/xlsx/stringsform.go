@@ -7,6 +7,7 @@ import "pitlist/score/say"
 type stringsForm struct {
 	add func(text []byte) error // valid during the call
 	n   int                     // strings so far
+	max int64                   // bytes of one
 
 	at      place
 	back    place
@@ -16,7 +17,9 @@ type stringsForm struct {
 	state   textState
 }
 
-func newStringsForm(add func(text []byte) error) *stringsForm { return &stringsForm{add: add} }
+func newStringsForm(limits Limits, add func(text []byte) error) *stringsForm {
+	return &stringsForm{add: add, max: limits.RecordBytes}
+}
 
 func (f *stringsForm) whole() bool { return f.root && f.at == outside }
 
@@ -25,7 +28,7 @@ func (f *stringsForm) start(local []byte, _ []attr) error {
 	switch f.at {
 	case outside:
 		if f.root || name != "sst" {
-			return damaged(say.F("<%s> in place of <sst>", string(local)))
+			return damaged(say.F("<%s> in place of <sst>", short(local)))
 		}
 		f.root, f.at = true, inRoot
 	case inRoot:
@@ -34,7 +37,7 @@ func (f *stringsForm) start(local []byte, _ []attr) error {
 			return nil
 		}
 		if name != "extLst" {
-			return damaged(say.F("<%s> among the shared strings", string(local)))
+			return damaged(say.F("<%s> among the shared strings", short(local)))
 		}
 		f.back, f.at, f.skipped = inRoot, inOther, 1
 	case inString, inRun:
@@ -54,9 +57,11 @@ func (f *stringsForm) start(local []byte, _ []attr) error {
 		if name == "si" {
 			return damaged(say.F("<si> at a wrong place"))
 		}
-		f.skipped++
+		if f.skipped++; f.skipped > maxDepth {
+			return tooDeep()
+		}
 	default:
-		return damaged(say.F("<%s> inside the text of shared string %d", string(local), f.n))
+		return damaged(say.F("<%s> inside the text of shared string %d", short(local), f.n))
 	}
 	return nil
 }
@@ -85,8 +90,8 @@ func (f *stringsForm) end() error {
 func (f *stringsForm) chars(b []byte) error {
 	switch f.at {
 	case inText:
-		if len(f.text)+len(b) > maxText {
-			return damaged(say.F("shared string %d has more than %d bytes", f.n, maxText))
+		if int64(len(f.text)+len(b)) > f.max {
+			return overLimit(say.F("bytes of shared string %d are over the limit of %d (job file: %s)", f.n, f.max, "limits.record_bytes"))
 		}
 		f.text = append(f.text, b...)
 	case outside, inRoot, inString, inRun:

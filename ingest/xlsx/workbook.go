@@ -3,11 +3,17 @@ package xlsx
 import (
 	"bytes"
 	"encoding/xml"
+	"errors"
+	"io"
 	"path"
 	"strings"
 
 	"pitlist/score/say"
 )
+
+// longestName is the most bytes that a sheet's name may have; the programs allow
+// 31 characters.
+const longestName = 1000
 
 // tab is a worksheet as the workbook part lists it.
 type tab struct {
@@ -36,6 +42,7 @@ type (
 	}
 	xmlBook struct {
 		XMLName xml.Name
+		Props   []struct{} `xml:"workbookPr"`
 		Sheets  []struct {
 			Name  string     `xml:"name,attr"`
 			State string     `xml:"state,attr"`
@@ -55,10 +62,16 @@ func (a *archive) workbook() (bookPart, error) {
 		return bookPart{}, err
 	}
 	if book.XMLName.Local != "workbook" {
-		return bookPart{}, fault(NotWorkbook, a.path, say.F("part %s is no workbook", name), nil)
+		return bookPart{}, fault(NotWorkbook, a.path, say.F("part %s is no workbook", short(name)), nil)
+	}
+	if len(book.Props) > 1 { // the date system stands in it
+		return bookPart{}, fault(Damaged, a.path, say.F("part %s: two elements that give its date system", short(name)), nil)
 	}
 	rels, err := a.rels(relsOf(name))
 	if err != nil {
+		return bookPart{}, err
+	}
+	if err := a.onlyStrings(name, rels); err != nil {
 		return bookPart{}, err
 	}
 	return a.tabs(name, &book, rels)
@@ -84,16 +97,33 @@ func (a *archive) workbookName() (string, error) {
 	if err != nil {
 		return "", err
 	}
+	name := ""
 	for _, r := range rels {
-		if strings.HasSuffix(r.Type, "/officeDocument") {
-			name := strings.TrimPrefix(r.Target, "/")
-			if !has(name) {
-				return "", fault(Damaged, a.path, say.F("part %s is missing", name), nil)
-			}
-			return name, nil
+		if !strings.HasSuffix(r.Type, "/officeDocument") {
+			continue
+		}
+		if name != "" {
+			return "", fault(Damaged, a.path, say.F("it says twice which part is its workbook"), nil)
+		}
+		if name = target("", r.Target); !has(name) {
+			return "", fault(Damaged, a.path, say.F("part %s is missing", short(name)), nil)
 		}
 	}
-	return "", fault(NotWorkbook, a.path, say.F("this is a zip file, but no workbook"), nil)
+	if name == "" {
+		return "", fault(NotWorkbook, a.path, say.F("this is a zip file, but no workbook"), nil)
+	}
+	return name, nil
+}
+
+// onlyStrings refuses shared strings at another place than the usual: there is
+// where they are looked for, and what stands there may be other strings.
+func (a *archive) onlyStrings(book string, rels map[string]xmlRel) error {
+	for _, r := range rels {
+		if part := target(book, r.Target); path.Base(r.Type) == "sharedStrings" && partName(part) != stringsPart {
+			return fault(Damaged, a.path, say.F("its shared strings stand in part %s, where none are read", short(part)), nil)
+		}
+	}
+	return nil
 }
 
 // rels reads a part of relationships, by their identifier.
@@ -105,7 +135,7 @@ func (a *archive) rels(name string) (map[string]xmlRel, error) {
 	byID := make(map[string]xmlRel, len(list.Rels))
 	for _, r := range list.Rels {
 		if _, twice := byID[r.ID]; twice {
-			return nil, fault(Damaged, a.path, say.F("part %s: two relationships are called %s", name, quoted(r.ID)), nil)
+			return nil, fault(Damaged, a.path, say.F("part %s: two relationships are called %s", short(name), quoted(r.ID)), nil)
 		}
 		byID[r.ID] = r
 	}
@@ -118,22 +148,78 @@ func (a *archive) decode(name string, v any) error {
 	if err != nil {
 		return err
 	}
+	if err := onlyOnce(data); err != nil {
+		return asFault(a.path, "", name, err)
+	}
 	if err := xml.NewDecoder(bytes.NewReader(data)).Decode(v); err != nil {
-		return fault(Damaged, a.path, say.F("part %s", name), err)
+		return fault(Damaged, a.path, say.F("part %s", short(name)), err)
 	}
 	return nil
+}
+
+// twice names an attribute that stands twice; "" if none does.
+func twice(attrs []xml.Attr) string {
+	seen := make(map[xml.Name]bool, len(attrs))
+	for _, at := range attrs {
+		if seen[at.Name] {
+			return at.Name.Local
+		}
+		seen[at.Name] = true
+	}
+	return ""
+}
+
+// onlyOnce walks a small part to its end for what encoding/xml does not mind and
+// readers take differently: declarations of entities, an attribute twice, a second root.
+func onlyOnce(data []byte) error {
+	d := xml.NewDecoder(bytes.NewReader(data))
+	depth, roots := 0, 0
+	for {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		switch t := token.(type) {
+		case xml.Directive:
+			return atLine(damaged(say.F("it declares a document type or entities, which a workbook may not")), d)
+		case xml.StartElement:
+			if depth++; depth == 1 {
+				roots++
+			}
+			if roots > 1 {
+				return atLine(damaged(say.F("a second root element <%s>", short(t.Name.Local))), d)
+			}
+			if depth > maxDepth {
+				return atLine(tooDeep(), d)
+			}
+			if name := twice(t.Attr); name != "" {
+				return atLine(damaged(say.F("attribute %s stands twice", quoted(name))), d)
+			}
+		case xml.EndElement:
+			depth--
+		}
+	}
 }
 
 // tabs resolves the listed sheets. Each must lead to a part: excelize leaves out a
 // sheet whose part is missing, without a word.
 func (a *archive) tabs(bookName string, book *xmlBook, rels map[string]xmlRel) (bookPart, error) {
 	out := bookPart{part: bookName}
+	if len(book.Sheets) == 0 {
+		return out, fault(Damaged, a.path, say.F("it lists no sheet"), nil)
+	}
 	names, parts := map[string]bool{}, map[string]bool{}
 	for _, s := range book.Sheets {
 		bad := func(text say.Text) (bookPart, error) {
 			f := fault(Damaged, a.path, text, nil)
 			f.Sheet = s.Name
 			return bookPart{}, f
+		}
+		if len(s.Name) > longestName {
+			return bad(say.F("its name has %d bytes", len(s.Name)))
 		}
 		if low := strings.ToLower(s.Name); names[low] {
 			return bad(say.F("two sheets have this name"))
@@ -145,15 +231,15 @@ func (a *archive) tabs(bookName string, book *xmlBook, rels map[string]xmlRel) (
 			return bad(say.F("the workbook does not say where its data are"))
 		}
 		if kind := path.Base(rel.Type); kind != "worksheet" {
-			out.notes = append(out.notes, say.F("sheet %s is left out: it is a %s, not a worksheet", quoted(s.Name), kind))
+			out.notes = append(out.notes, say.F("sheet %s is left out: it is a %s, not a worksheet", quoted(s.Name), short(kind)))
 			continue
 		}
 		part := target(bookName, rel.Target)
 		if a.parts[part] == nil {
-			return bad(say.F("its part %s is missing", part))
+			return bad(say.F("its part %s is missing", short(part)))
 		}
 		if parts[part] {
-			return bad(say.F("its part %s belongs to another sheet too", part))
+			return bad(say.F("its part %s belongs to another sheet too", short(part)))
 		}
 		parts[part] = true
 		out.tabs = append(out.tabs, tab{s.Name, part, s.State == "hidden" || s.State == "veryHidden"})
