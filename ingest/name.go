@@ -23,6 +23,9 @@ func (c *converter) key() key {
 			}
 		}
 	}
+	if k.nameless() && c.view.Layout.Has(header.Vehicles) {
+		k.unit = c.keep(c.text(header.Lot)) // a sale's list often has nothing else
+	}
 	return k
 }
 
