@@ -75,7 +75,7 @@ func card(d *Document, row *plan.Row) Card {
 	c := Card{
 		Rank: row.Rank, Unit: v.Unit, VIN: vinOf(v), Plate: v.Registration, Depot: v.Depot,
 		Vehicle: vehicleName(v.Make, v.Model, yearOf(v)), Distance: distanceOf(a),
-		Why: Why(row), Hours: finite(row.Hours), FoundWorn: row.Group == plan.FoundWorn,
+		Why: whyAt(d.Run.Desk, row), Hours: finite(row.Hours), FoundWorn: row.Group == plan.FoundWorn,
 	}
 	c.Slip = slipOf(d, a, row.Rank)
 	c.Slip.Fills = slip.Visit

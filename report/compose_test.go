@@ -131,6 +131,49 @@ func TestHundredthsAreNotNothing(t *testing.T) {
 	assert.Contains(t, say.Join(" ", report.Compose(invented.Run(fleet), fleet, as, l, c).Head...).String(), "0.1 failures expected in all (0 to 0 in 8 of 10 cases)")
 }
 
+// TestNothingTakenInAvoidsNothing: where no vehicle is taken in, no cost of
+// leaving "them" unseen is told, which would be 0 beside failures expected.
+func TestNothingTakenInAvoidsNothing(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	l := invented.List(as)
+	for i := range l.Rows {
+		l.Rows[i].Above = false
+	}
+	l.Totals.Above, l.Totals.AvoidedNext, l.Totals.WaitingAbove = 0, 0, 0
+	l.Totals.FailNext = plan.Count{Mean: 0.6, High: 2}
+	head := report.Compose(invented.Run(fleet), fleet, as, l, c).Head
+	assert.Regexp(t, `^Take in none of \d+ vehicles\.$`, head[0].String())
+	assert.Equal(t, "Before the next run 0.6 failures expected in all (0 to 2 in 8 of 10 cases).", head[1].String())
+	l.Totals.Above, l.Totals.AvoidedNext, l.Totals.WaitingAbove = 1, 0.03, 144
+	head = report.Compose(invented.Run(fleet), fleet, as, l, c).Head
+	assert.Contains(t, head[1].String(), "looking now avoids fewer than 0.1. Leaving all of them unseen until then would cost EUR 144.")
+}
+
+// TestVehicleOffTheRoadSaysWhyWaitingCostsNothing, however likely it is worn.
+func TestVehicleOffTheRoadSaysWhyWaitingCostsNothing(t *testing.T) {
+	says := func(desk plan.Desk, status score.Status, waiting float64) string {
+		fleet, c := invented.Fleet(), invented.Catalogue()
+		as := invented.Assessments(fleet, c)
+		l := invented.List(as)
+		r := &l.Rows[3]
+		r.Waiting, r.Assessment.Vehicle.Status = waiting, status
+		run := invented.Run(fleet)
+		run.Desk = string(desk)
+		d := report.Compose(run, fleet, as, l, c)
+		for w := range d.Worklist() {
+			if w.Rank == r.Rank {
+				return w.Say().String()
+			}
+		}
+		return ""
+	}
+	const reason = "It is off the road: waiting costs nothing until it runs again."
+	assert.Contains(t, says(plan.Fleet, score.OffRoad, 0), reason)
+	assert.NotContains(t, says(plan.Fleet, score.OffRoad, 1), reason, "a part that ages")
+	assert.NotContains(t, says(plan.Fleet, score.InUse, 0), reason)
+}
+
 func TestCardsAreForTheVehiclesAboveTheLine(t *testing.T) {
 	d := invented.Document()
 	above := 0

@@ -1,10 +1,13 @@
 package report
 
 import (
+	"cmp"
 	"math"
+	"strings"
 
 	"pitlist/score/plan"
 	"pitlist/score/say"
+	"pitlist/score/slip"
 )
 
 // offerHead says in a few sentences what a buying desk's list holds.
@@ -68,7 +71,7 @@ func viewingWords(v *plan.Viewing, currency string) say.Text {
 // offerLine says what the line means on a buying desk.
 func offerLine(d *Document) say.Text {
 	if d.Viewing != nil {
-		return say.F("Lots stand in the order of the yard; those marked are walked to.")
+		return say.Join(" ", say.F("Lots stand in the order of the yard; those marked are walked to."), walk(d))
 	}
 	first := say.F("Marked under “%s”: what pays to open before it is sold on, the greatest worth for an hour first.", say.F("Before sale to the workshop"))
 	var used []say.Text
@@ -81,6 +84,42 @@ func offerLine(d *Document) say.Text {
 		return say.Join(" ", first, say.F("All that pays is marked: no limit of bay-hours is given."))
 	}
 	return say.Join(" ", first, say.F("The marks end where the bay-hours end. %s.", limited(used)))
+}
+
+// mostWalked is how many lots the first page names in one sentence (judgement).
+const mostWalked = 60
+
+// walk names the lots to walk to, lane by lane in the order of the yard, so
+// that the first page alone tells the way; empty where there are none.
+func walk(d *Document) say.Text {
+	var names, lanes []string
+	for i := range d.list.Offers {
+		if o := &d.list.Offers[i]; len(o.Chosen.Looks) > 0 {
+			v := o.Assessment.Vehicle
+			names, lanes = append(names, cmp.Or(v.Desk.Lot, v.Unit, vinOf(v))), append(lanes, v.Desk.Lane)
+		}
+	}
+	shown := min(len(names), mostWalked)
+	var said []say.Text
+	for from, to := 0, 0; from < shown; from = to {
+		for to = from + 1; to < shown && lanes[to] == lanes[from]; to++ {
+		}
+		here := say.Plain(strings.Join(names[from:to], ", "))
+		switch {
+		case lanes[from] != "":
+			here = say.F("lane %s: %s", lanes[from], here)
+		case from > 0:
+			here = say.F("without a lane: %s", here)
+		}
+		said = append(said, here)
+	}
+	switch {
+	case shown == 0:
+		return say.Text{}
+	case shown < len(names):
+		return say.F("Walk to %s; and %d more, on the sheet “%s”.", say.Join("; ", said...), len(names)-shown, slip.SheetViewing.Name)
+	}
+	return say.F("Walk to %s.", say.Join("; ", said...))
 }
 
 // StockRow speaks of all vehicles of a trade-in list together.

@@ -147,15 +147,15 @@ func Explain(run Run, fleet *score.Fleet, a *score.Assessment, row *plan.Row, li
 		}
 		s.Checks = append(s.Checks, l.Say(words))
 	}
-	s.Decision = decided(row, listed, l)
+	s.Decision = decided(run.Desk, a, row, listed, l)
 	return s
 }
 
-func decided(row *plan.Row, listed int, l *say.Language) Decision {
+func decided(desk string, a *score.Assessment, row *plan.Row, listed int, l *say.Language) Decision {
 	if row == nil {
-		return Decision{Of: listed, Why: l.Say(Why(nil)), Stays: -1}
+		return Decision{Of: listed, Why: l.Say(Why(&plan.Row{Assessment: a})), Stays: -1}
 	}
-	d := Decision{OnList: true, Rank: row.Rank, Of: listed, Group: string(row.Group), Above: row.Above, Why: l.Say(Why(row)),
+	d := Decision{OnList: true, Rank: row.Rank, Of: listed, Group: string(row.Group), Above: row.Above, Why: l.Say(whyAt(desk, row)),
 		Worth: finite(row.Worth), Waiting: finite(row.Waiting), Hours: finite(row.Hours),
 		Cumulative: finite(row.Cumulative), Stays: finite(row.Stays)}
 	if row.Before.Known {

@@ -68,7 +68,7 @@ func readingLots(d *Document) []say.Text {
 // verdictRule says by which numbers of the job a verdict falls.
 func verdictRule(d *Document) say.Text {
 	b := &d.list.Buying
-	return say.F("What to do: leave it, where what comes off reaches %s of the price; else look first, where a cheap check is expected to move that amount by %s or more; else take it for less, where %s or more comes off; else take it.",
+	return say.F("What to do: leave it, where what comes off reaches %s of the price; else look first, where a cheap check is expected to move that amount by %s or more, or where a reading is missing that a part cannot be judged without; else take it for less, where %s or more comes off; else take it.",
 		say.Percent(b.LeaveShare), d.money(b.LookFrom), d.money(b.TakeLessFrom))
 }
 

@@ -31,6 +31,9 @@ func holds(d *Document) []say.Text {
 			d.above(), say.Count(len(d.list.Rows), "vehicle", "vehicles"), say.Hours(t.Hours), say.CountTenth(finite(t.ExpectedWorn), "part", "parts")),
 		untilNext(t, d.Run.Currency),
 	}
+	if d.above() == 0 {
+		out[0] = say.F("Take in none of %s.", say.Count(len(d.list.Rows), "vehicle", "vehicles"))
+	}
 	empty := len(d.list.Rows) == 0
 	switch {
 	case empty && missing.Empty():
@@ -55,11 +58,26 @@ const mostWarnings = 3
 // hundredths are not rounded down to nothing, which would cost nothing.
 func untilNext(t *plan.Totals, currency string) say.Text {
 	mean, cost := finite(t.FailNext.Mean), money(t.WaitingAbove, currency)
+	if t.Above == 0 {
+		return untouched(mean, &t.FailNext)
+	}
 	if mean > 0 && mean < 0.05 && t.FailNext.High == 0 {
 		return say.F("Before the next run fewer than %s failures expected in all (none in more than 9 of 10 cases). Leaving all of them unseen until then would cost %s.", say.Tenth(0.1), cost)
 	}
+	if avoided := finite(t.AvoidedNext); avoided > 0 && avoided < 0.05 {
+		return say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids fewer than %s. Leaving all of them unseen until then would cost %s.",
+			say.CountTenth(mean, "failure", "failures"), t.FailNext.Low, t.FailNext.High, say.Tenth(0.1), cost)
+	}
 	return say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids about %s. Leaving all of them unseen until then would cost %s.",
 		say.CountTenth(mean, "failure", "failures"), t.FailNext.Low, t.FailNext.High, say.Tenth(finite(t.AvoidedNext)), cost)
+}
+
+// untouched says it where nothing is taken in, so that nothing is avoided.
+func untouched(mean float64, n *plan.Count) say.Text {
+	if mean > 0 && mean < 0.05 && n.High == 0 {
+		return say.F("Before the next run fewer than %s failures expected in all (none in more than 9 of 10 cases).", say.Tenth(0.1))
+	}
+	return say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases).", say.CountTenth(mean, "failure", "failures"), n.Low, n.High)
 }
 
 // unreckoned says how many vehicles have a part that the catalogue speaks of
@@ -76,6 +94,9 @@ func unreckoned(d *Document) say.Text {
 	}
 	if n == 0 {
 		return say.Text{}
+	}
+	if d.Viewing != nil {
+		return say.F("Not judged for a part that the catalogue speaks of, since no reading tells how far it has run: %s (see the other checks).", say.Count(n, "lot", "lots"))
 	}
 	return say.F("Not ranked for a part that the catalogue speaks of, since no reading tells how far it has run: %s (see the other checks).", say.Count(n, "vehicle", "vehicles"))
 }

@@ -36,6 +36,8 @@ type OfferRow struct {
 	Causes         []CauseRow
 	Unknown        []say.Text // sentences: what is not known, and what either answer would mean in money
 	Ask            []say.Text // what to ask the seller
+	Reads          say.Text   // "read the odometer": what the parts that no figure holds lack; empty: nothing
+	Unjudged       bool       // no figure speaks of it: nothing could be priced for want of a reading
 	Closed         bool       // it cannot be opened
 }
 
@@ -46,6 +48,7 @@ type CauseRow struct {
 	BillP90    float64
 	Opens      bool
 	Chance     say.Text // "62%, likely"
+	Later      say.Text // of a part that is likelier to fail than to be worn now: "6.0% to fail over the time held"; else empty
 	Words      say.Text // a sentence
 	CanInjure  bool
 }
@@ -72,7 +75,7 @@ func (d *Document) offered(o *plan.Offer) WorkRow {
 		w = d.workRow(o.Row)
 	} else {
 		w = vehicleRow(o.Assessment)
-		w.Why = Why(&plan.Row{Awaiting: awaitingOf(o.Assessment)})
+		w.Why = Why(&plan.Row{Assessment: o.Assessment, Awaiting: awaitingOf(o.Assessment)})
 	}
 	w.Rank, w.Above, w.Stays = o.Rank, o.Above, -1
 	w.Offer = d.offerRow(o)
@@ -95,10 +98,10 @@ func (d *Document) offerRow(o *plan.Offer) *OfferRow {
 		Lot: v.Desk.Lot, Lane: v.Desk.Lane, SaleOrder: v.Desk.SaleOrder, Price: finite(o.Price), HasPrice: o.HasPrice,
 		Held: finite(o.Assessment.Ahead.HoldKM), HeldReason: o.HoldReason.Say(),
 		Deduction: finite(o.Deduction), BillMean: finite(o.Bill.Mean()), BillP90: finite(o.BillP90), BillCover: finite(o.BillCover),
-		BidLimit: finite(o.BidLimit), HasBid: plan.Desk(d.Run.Desk) == plan.Auction && o.HasPrice,
+		BidLimit: finite(o.BidLimit), HasBid: plan.Desk(d.Run.Desk) == plan.Auction && o.HasPrice && !o.Unjudged(),
 		Verdict: o.Verdict, Advice: d.advice(o), Bid: d.bid(o),
 		Swing: finite(o.Chosen.Swing), Minutes: finite(o.Chosen.Minutes), Closed: o.Closed,
-		Chosen: lookRows(o.Chosen.Looks), CanLook: lookRows(o.Looks),
+		Chosen: lookRows(o.Chosen.Looks), CanLook: lookRows(o.Looks), Reads: reads(o.Unread), Unjudged: o.Unjudged(),
 	}
 	if o.Check != nil {
 		look := lookRow(o.Check)
@@ -109,6 +112,9 @@ func (d *Document) offerRow(o *plan.Offer) *OfferRow {
 	}
 	for i := range o.Unknowns {
 		r.Unknown = append(r.Unknown, d.unknown(&o.Unknowns[i]))
+	}
+	for _, f := range o.Unread {
+		r.Unknown = append(r.Unknown, say.F("%s: nothing tells how far it has run; it is in no figure.", f.Part.Name))
 	}
 	r.Ask = ask(o)
 	return r
@@ -136,8 +142,49 @@ func (r *OfferRow) Checks() string {
 func (d *Document) money(x float64) say.Value { return money(x, d.Run.Currency) }
 
 // advice words the verdict. It names the numbers that decide, so that it can
-// never say another thing than they do.
+// never say another thing than they do; of parts that no number holds it says
+// so.
 func (d *Document) advice(o *plan.Offer) say.Text {
+	if len(o.Unread) == 0 {
+		return d.verdict(o)
+	}
+	read, names := reads(o.Unread), partNames(o.Unread)
+	if o.Verdict != plan.LookFirst || o.Check != nil {
+		return say.Join(" ", d.verdict(o), say.F("And %s: without that no figure holds the %s.", read, names))
+	}
+	first := say.F("Look first: %s; without that no figure holds the %s.", read, names)
+	if o.Unjudged() {
+		return first
+	}
+	return say.Join(" ", first, say.F("What is known takes %s off.", d.money(o.Deduction)))
+}
+
+// reads says what to read, or to ask for, so that parts can be judged.
+func reads(parts []*score.Finding) say.Text {
+	var out []say.Text
+	for _, f := range parts {
+		switch f.Part.Axis {
+		case score.ByHours:
+			out = append(out, say.F("read the hour meter"))
+		case score.ByMonths:
+			out = append(out, say.F("ask when it entered service"))
+		default:
+			out = append(out, say.F("read the odometer"))
+		}
+	}
+	return say.And(distinct(out)...)
+}
+
+func partNames(parts []*score.Finding) say.Text {
+	names := make([]say.Text, len(parts))
+	for i, f := range parts {
+		names[i] = lower(f.Part.Name)
+	}
+	return say.And(names...)
+}
+
+// verdict words the verdict itself.
+func (d *Document) verdict(o *plan.Offer) say.Text {
 	off := d.money(o.Deduction)
 	switch o.Verdict {
 	case plan.Leave:
@@ -159,8 +206,11 @@ func (d *Document) bid(o *plan.Offer) say.Text {
 	if plan.Desk(d.Run.Desk) != plan.Auction {
 		return say.Text{}
 	}
-	if !o.HasPrice {
+	switch {
+	case !o.HasPrice:
 		return say.F("No limit can be named: no guide price is given.")
+	case o.Unjudged():
+		return say.F("No limit can be named: nothing of it could be reckoned.")
 	}
 	b := &d.list.Buying
 	why := say.F("guide price %s, less %s, less the margin of %s", d.money(o.Price), d.bears(o), d.money(b.Margin))
@@ -180,9 +230,13 @@ func (d *Document) bears(o *plan.Offer) say.Text {
 
 func (d *Document) causeRow(c *plan.Cause) CauseRow {
 	f := c.Finding
+	var later say.Text
+	if f.Standing == score.Scored && f.HoldFail.All > f.State.Worn {
+		later = say.F("%s to fail over the time held", say.Percent(f.HoldFail.All))
+	}
 	return CauseRow{
 		Part: f.Part.ID, Name: f.Part.Name, Deduction: finite(c.Deduction), BillP90: finite(c.Bill.Quantile(0.9)),
-		Opens: c.Opens, Chance: ChanceWords(f), CanInjure: canInjure(f),
+		Opens: c.Opens, Chance: ChanceWords(f), Later: later, CanInjure: canInjure(f),
 		Words: say.F("%s takes %s off: %s.", f.Part.Name, d.money(c.Deduction), d.causeWhy(c)),
 	}
 }
@@ -229,6 +283,16 @@ func ask(o *plan.Offer) []say.Text {
 	for i := range o.Unknowns {
 		if lacks := o.Unknowns[i].Finding.Belonging.Lacks; lacks != 0 {
 			out = append(out, say.F("What is the %s?", lacks.Say()))
+		}
+	}
+	for _, f := range o.Unread {
+		switch f.Part.Axis {
+		case score.ByHours:
+			out = append(out, say.F("What does the hour meter read?"))
+		case score.ByMonths:
+			out = append(out, say.F("When did it enter service?"))
+		default:
+			out = append(out, say.F("What does the odometer read?"))
 		}
 	}
 	return distinct(out)
@@ -287,6 +351,9 @@ func (d *Document) Bills() iter.Seq[BillRow] {
 		for i := range d.list.Offers {
 			o := &d.list.Offers[i]
 			v := o.Assessment.Vehicle
+			if o.Unjudged() {
+				continue // a bill of nothing would be untrue
+			}
 			for _, item := range o.Bill.Items() {
 				if !yield(BillRow{v.Unit, vinOf(v), item.Money(), item.Chance}) {
 					return

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"strings"
 
 	"pitlist/score"
@@ -29,17 +30,45 @@ func Why(row *plan.Row) say.Text {
 	}
 	clauses := reasons(row.Lead.Finding)
 	clauses = append(clauses, awaiting(row.Awaiting)...)
-	return say.Sentence(append(clauses, alsoParts(row))...)
+	return say.Sentence(append(clauses, alsoParts(row), unread(row.Assessment))...)
+}
+
+// whyAt is Why at a desk: of a vehicle of the fleet that stands it also says
+// why waiting costs nothing, however likely wear is.
+func whyAt(desk string, row *plan.Row) say.Text {
+	if !plan.Desk(desk).Buys() && row.Assessment.Vehicle.Status == score.OffRoad && math.Round(row.Waiting) == 0 {
+		return say.Join(" ", Why(row), say.F("It is off the road: waiting costs nothing until it runs again."))
+	}
+	return Why(row)
 }
 
 // WhyFinding is the sentence for one part by itself.
 func WhyFinding(f *score.Finding) say.Text { return say.Sentence(reasons(f)...) }
 
 func awaitingOnly(row *plan.Row) say.Text {
-	if row != nil && len(row.Awaiting) > 0 {
-		return say.Sentence(awaiting(row.Awaiting)...)
+	if row != nil {
+		if s := say.Sentence(append(awaiting(row.Awaiting), unread(row.Assessment))...); !s.Empty() {
+			return s
+		}
 	}
 	return say.F("Nothing of the catalogue speaks of it.")
+}
+
+// unread names the parts that the catalogue speaks of and that nothing else on
+// the row does, since no reading tells how far they have run.
+func unread(a *score.Assessment) say.Text {
+	var parts []*score.Finding
+	if a != nil {
+		for i := range a.Findings {
+			if f := &a.Findings[i]; f.Standing == score.NoDistance {
+				parts = append(parts, f)
+			}
+		}
+	}
+	if len(parts) == 0 {
+		return say.Text{}
+	}
+	return say.F("not judged, since no reading tells how far it has run: %s", partNames(parts))
 }
 
 // reasons lists the clauses for one finding, the telling ones first.

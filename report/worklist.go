@@ -85,7 +85,7 @@ func (d *Document) workRow(row *plan.Row) WorkRow {
 	w.FailNext, w.FailHold = finite(row.FailNext), finite(row.FailHold)
 	w.Worth, w.Waiting = finite(row.Worth), finite(row.Waiting)
 	w.Hours, w.Cumulative, w.Stays = finite(row.Hours), finite(row.Cumulative), finite(row.Stays)
-	w.Why, w.Change = Why(row), d.change(row)
+	w.Why, w.Change = whyAt(d.Run.Desk, row), d.change(row)
 	w.Moved, w.Hold = !w.Change.Empty() && w.Change != samePlace, held(row)
 	w.setLead(row)
 	if row.Before.Known {

@@ -197,5 +197,6 @@ type OtherCheck struct {
 // OdometerNow is the vehicle's distance today, km.
 func (f *Finding) OdometerNow() float64 { return f.odometerNow }
 
-// UseADay is the use a day on the part's axis; 0 where it is not known.
+// UseADay is the use a day on the part's axis; 0 where it is not known, and
+// while a vehicle stands off the road.
 func (f *Finding) UseADay() float64 { return f.rateOfUse }

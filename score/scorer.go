@@ -270,6 +270,9 @@ func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Veh
 	}
 	f.Next, f.Hold = ahead.On(s.part.Axis)
 	f.rateOfUse, f.odometerNow = s.axis.perDay(s.part.Axis), s.axis.odometer.KM
+	if v.Status == OffRoad && s.part.Axis != ByMonths {
+		f.rateOfUse = 0
+	}
 	f.Renewed, f.Distance = s.renewed, max(0, s.now-s.renewed)
 	if s.shown || s.foundWorn != nil || s.failed != nil {
 		f.Belonging = shownBy(b)

@@ -305,7 +305,10 @@ func errNoneConcerned(b *batch) error {
 		names = append(names, m)
 	}
 	slices.Sort(names)
-	err := &quotingError{text: fmt.Sprintf("no entry of the catalogue fits any of the %d vehicles", len(b.read.Fleet.Vehicles))}
+	err := &quotingError{text: "no entry of the catalogue fits the one vehicle read"}
+	if n := len(b.read.Fleet.Vehicles); n != 1 {
+		err.text = fmt.Sprintf("no entry of the catalogue fits any of the %d vehicles", n)
+	}
 	if len(names) > 0 {
 		err.cells = " (models such as " + strings.Join(names, ", ") + ")"
 	}

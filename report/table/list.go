@@ -47,7 +47,7 @@ func deskCells(d *report.Document, r *report.WorkRow) []string {
 	if o == nil {
 		return fleetCells(r)
 	}
-	cells := []string{number(o.Deduction), number(o.BillP90), string(o.Verdict), Safe(o.Checks()), number(o.Swing), number(o.Minutes)}
+	cells := []string{known(o.Deduction, !o.Unjudged), known(o.BillP90, !o.Unjudged), string(o.Verdict), Safe(o.Checks()), number(o.Swing), number(o.Minutes)}
 	if d.Viewing != nil {
 		cells = append(cells, Safe(o.Lot), Safe(o.SaleOrder), known(o.BidLimit, o.HasBid), Safe(o.Lane))
 	}

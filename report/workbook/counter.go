@@ -68,8 +68,12 @@ func (c *cardWriter) counterCard(d *report.Document, r *report.WorkRow) {
 	c.join(3, 4)
 	c.join(5, 6)
 	c.pair(say.F("VIN"), r.VIN, say.F("Plate"), r.Registration)
-	c.pair(say.F("Comes off"), say.Of(money(o.Deduction)), say.F("Price"), price)
-	c.pair(say.F("Bill"), say.F("up to %s in 9 of 10 cases", money(o.BillP90)), say.F("Over"), say.Of(say.KM(o.Held)))
+	off, bill := say.Of(money(o.Deduction)), say.F("up to %s in 9 of 10 cases", money(o.BillP90))
+	if o.Unjudged {
+		off, bill = say.F("not known"), say.F("not known")
+	}
+	c.pair(say.F("Comes off"), off, say.F("Price"), price)
+	c.pair(say.F("Bill"), bill, say.F("Over"), say.Of(say.KM(o.Held)))
 	c.wide(strong, say.F("What to do"), o.Advice)
 	c.wide(bare, say.F("What was read"), say.Or(r.Why, say.F("Nothing that the catalogue speaks of.")))
 	c.each(say.F("What it means"), causesOf(o))
@@ -84,7 +88,7 @@ func causesOf(o *report.OfferRow) (out []say.Text) {
 	for _, cause := range o.Largest() {
 		out = append(out, cause.Words)
 	}
-	if len(out) == 0 {
+	if len(out) == 0 && !o.Unjudged { // else what is not known says it
 		out = append(out, say.F("Nothing that the catalogue knows takes anything off."))
 	}
 	return out
@@ -100,6 +104,11 @@ func (c *cardWriter) each(label say.Text, words []say.Text) {
 
 // tenMinutes is what can be looked at at the counter, with room to write.
 func (c *cardWriter) tenMinutes(o *report.OfferRow) {
+	if len(o.Chosen) == 0 && !o.Reads.Empty() {
+		c.wide(section, say.F("In 10 minutes"), say.Capitalised(o.Reads))
+		c.write6(say.F("Seen"))
+		return
+	}
 	if len(o.Chosen) == 0 {
 		c.wide(section, say.F("In 10 minutes"), say.F("Nothing can be looked at here that would move the price."))
 		return

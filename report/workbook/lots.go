@@ -153,7 +153,7 @@ func lotCells(r *report.WorkRow) []any {
 	case o.HasBid:
 		stop = say.F("no bid")
 	}
-	return []any{lotName(r), advice, withDistance(r), stop, o.Deduction, o.BillP90, oddsCell(o), looksCell(o), unknownCell(o),
+	return []any{lotName(r), advice, withDistance(r), stop, judged(o, o.Deduction), judged(o, o.BillP90), oddsCell(o), looksCell(o), unknownCell(o),
 		o.Lane, o.SaleOrder, when(r.OdometerKnown, r.OdometerKM), when(o.HasPrice, o.Price), when(len(o.Chosen) > 0, o.Swing), when(len(o.Chosen) > 0, o.Minutes),
 		r.Say(), o.Held, yesNo(r.Injury), r.Unit, r.VIN, r.Registration}
 }
@@ -191,20 +191,43 @@ func withDistance(r *report.WorkRow) say.Text {
 	return say.Join(", ", say.Plain(r.Vehicle()), km)
 }
 
-// oddsCell are the odds of the parts that take most off, in words.
+// judged is a figure of money, where there is any.
+func judged(o *report.OfferRow, x float64) any {
+	if o.Unjudged {
+		return say.F("not known")
+	}
+	return x
+}
+
+// oddsCell are the odds of the parts that take most off, in words; a part that
+// is hardly worn yet takes off what it may do later.
 func oddsCell(o *report.OfferRow) say.Text {
 	var out []say.Text
 	for i, c := range o.Largest() {
 		if i < mostOdds {
-			out = append(out, say.Join(" ", say.Plain(c.Name), c.Chance))
+			out = append(out, say.Join(", ", say.Join(" ", say.Plain(c.Name), c.Chance), c.Later))
 		}
+	}
+	if o.Unjudged {
+		return say.F("not known")
 	}
 	return say.Or(say.Join("; ", out...), say.F("nothing that counts in money"))
 }
 
 // looksCell are the two things to look or listen for: those of the viewing
-// plan, else the most telling ones, for whoever has time left.
+// plan, else the most telling ones, for whoever has time left; before them the
+// reading that a part lacks.
 func looksCell(o *report.OfferRow) say.Text {
+	if o.Reads.Empty() {
+		return looksAt(o)
+	}
+	if len(o.CanLook) == 0 {
+		return o.Reads
+	}
+	return say.F("%s; then %s", o.Reads, looksAt(o))
+}
+
+func looksAt(o *report.OfferRow) say.Text {
 	switch {
 	case len(o.Chosen) > 0:
 		return looksOf(o.Chosen, mostLooks)

@@ -50,8 +50,11 @@ func offerCells(r *report.WorkRow) []any {
 	if o.Look != nil {
 		first, minutes, moves = o.Look.Words, o.Look.Minutes, o.Look.Swing
 	}
-	return []any{name(r.Unit, r.VIN), withDistance(r), loud{report.VerdictWords(o.Verdict)}, when(o.HasPrice, o.Price), o.Deduction, o.BillP90, causesCell(o), first, r.Why,
-		minutes, when(r.OdometerKnown, r.OdometerKM), moves, unknownCell(o), o.Held, o.HeldReason, o.BillMean,
+	if o.Look == nil && !o.Reads.Empty() {
+		first = o.Reads
+	}
+	return []any{name(r.Unit, r.VIN), withDistance(r), loud{report.VerdictWords(o.Verdict)}, when(o.HasPrice, o.Price), judged(o, o.Deduction), judged(o, o.BillP90), causesCell(o), first, r.Why,
+		minutes, when(r.OdometerKnown, r.OdometerKM), moves, unknownCell(o), o.Held, o.HeldReason, judged(o, o.BillMean),
 		yesNo(workshop(r)), yesNo(r.Injury), r.VIN, r.Registration}
 }
 
@@ -60,6 +63,9 @@ func causesCell(o *report.OfferRow) say.Text {
 	var out []say.Text
 	for _, c := range o.Largest() {
 		out = append(out, c.Words)
+	}
+	if o.Unjudged {
+		return say.F("Not known.")
 	}
 	return say.Or(say.Join(" ", out...), say.F("Nothing that counts in money."))
 }

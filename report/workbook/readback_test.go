@@ -19,6 +19,9 @@ import (
 	"pitlist/score/wear"
 )
 
+// unreadAt is the place of a vehicle that no reading tells the distance of.
+const unreadAt = 21
+
 // planned is the invented fleet as the planner itself makes a desk's list: lots
 // in two lanes, each third without a guide price.
 func planned(desk plan.Desk) *report.Document {
@@ -39,6 +42,9 @@ func planned(desk plan.Desk) *report.Document {
 			f.HoldFail = score.Fails{All: f.State.Worn * 0.8, IfWorn: 0.8, IfSound: 0.01}
 			f.State = modelled(f)
 		}
+	}
+	for j := range as[unreadAt].Findings {
+		as[unreadAt].Findings[j].Standing = score.NoDistance
 	}
 	o := plan.Options{BayHour: 95, BayHours: map[string]float64{"North": 12.5, "*": 4}, Desk: desk, NextRunDays: 7,
 		Buying: plan.Buying{Cover: 0.8, Margin: 250, ViewingMinutes: 40, TakeLessFrom: 100, LookFrom: 150, LeaveShare: 0.6},
@@ -112,7 +118,8 @@ func TestLotsReadBack(t *testing.T) {
 	d := planned(plan.Auction)
 	f := sheetsAreSound(t, d)
 	_, rows := under(t, f, "Lots", "Lot")
-	i, walked := 0, 0
+	i, walked, unjudged := 0, 0, 0
+	walk := map[string][]string{}
 	lane, order := "A", 0
 	for w := range d.Worklist() {
 		r, o := rows[i], w.Offer
@@ -126,11 +133,19 @@ func TestLotsReadBack(t *testing.T) {
 		require.NoError(t, err)
 		assert.Greater(t, n, order, "by sale order in the lane")
 		order = n
-		assert.Equal(t, math.Round(o.Deduction), r.figure("Comes off, EUR"))
-		assert.Equal(t, math.Round(o.BillP90), r.figure("Bill in 9 of 10 cases up to, EUR"))
 		stop := r["Stop bidding at, EUR"]
+		if o.Unjudged {
+			unjudged++
+			assert.Equal(t, []string{"not known", "not known", "not known", "read the odometer"},
+				[]string{r["Comes off, EUR"], r["Bill in 9 of 10 cases up to, EUR"], r["Odds of wear"], r["Look or listen for"]})
+			assert.Contains(t, r["What to do, and why"], "No limit can be named: nothing of it could be reckoned.")
+			assert.Contains(t, r["Not known, and what it means in money"], "nothing tells how far it has run; it is in no figure.")
+		} else {
+			assert.Equal(t, math.Round(o.Deduction), r.figure("Comes off, EUR"))
+			assert.Equal(t, math.Round(o.BillP90), r.figure("Bill in 9 of 10 cases up to, EUR"))
+		}
 		switch {
-		case !o.HasPrice:
+		case !o.HasPrice || o.Unjudged:
 			assert.Equal(t, "no limit", stop)
 		case o.BidLimit <= 0:
 			assert.Equal(t, "no bid", stop)
@@ -141,6 +156,7 @@ func TestLotsReadBack(t *testing.T) {
 		assert.Equal(t, len(o.Chosen) > 0, marked, "walked to where the plan says so")
 		if marked {
 			walked++
+			walk[o.Lane] = append(walk[o.Lane], o.Lot)
 			assert.Equal(t, o.Minutes, r.figure("Minutes of looks"))
 		}
 		assert.Equal(t, string(o.Verdict), strings.TrimPrefix(r["What to do (► walk to it)"], "► "))
@@ -150,6 +166,9 @@ func TestLotsReadBack(t *testing.T) {
 	assert.Len(t, rows, i, "nothing else")
 	assert.Equal(t, d.Viewing.Lots, walked)
 	require.Positive(t, walked)
+	assert.Equal(t, 1, unjudged)
+	way := fmt.Sprintf("Walk to lane A: %s; lane B: %s.", strings.Join(walk["A"], ", "), strings.Join(walk["B"], ", "))
+	assert.Contains(t, d.Line.String(), way, "the first page alone tells the way")
 }
 
 func TestViewingPlanReadsBack(t *testing.T) {
@@ -192,17 +211,26 @@ func TestOffersReadBack(t *testing.T) {
 			assert.Equal(t, w.Unit, r["Unit"])
 		}
 		assert.Equal(t, string(o.Verdict), r["What to do"])
-		assert.Equal(t, math.Round(o.Deduction), r.figure("Comes off, EUR"))
-		assert.Equal(t, math.Round(o.BillP90), r.figure("Bill in 9 of 10 cases up to, EUR"))
-		assert.Equal(t, math.Round(o.BillMean), r.figure("Bill, mean, EUR"))
+		if o.Unjudged {
+			assert.Equal(t, []string{"not known", "not known", "not known", "Not known."},
+				[]string{r["Comes off, EUR"], r["Bill in 9 of 10 cases up to, EUR"], r["Bill, mean, EUR"], r["What takes most off"]})
+		} else {
+			assert.Equal(t, math.Round(o.Deduction), r.figure("Comes off, EUR"))
+			assert.Equal(t, math.Round(o.BillP90), r.figure("Bill in 9 of 10 cases up to, EUR"))
+			assert.Equal(t, math.Round(o.BillMean), r.figure("Bill, mean, EUR"))
+		}
 		if o.HasPrice {
 			assert.Equal(t, math.Round(o.Price), r.figure("Price, EUR"))
 		} else {
 			assert.Empty(t, r["Price, EUR"])
 		}
 		if o.Verdict == plan.LookFirst {
-			require.NotNil(t, o.Look)
-			assert.Equal(t, o.Look.Words.String(), r["Look first"])
+			want := o.Reads
+			if o.Look != nil {
+				want = o.Look.Words
+			}
+			require.False(t, want.Empty())
+			assert.Equal(t, want.String(), r["Look first"])
 		}
 		assert.Equal(t, w.Why.String(), r["Why"])
 	}
@@ -279,8 +307,14 @@ func TestCounterCardsReadBack(t *testing.T) {
 		for _, want := range []string{w.VIN, o.Advice.String(), w.Why.String()} {
 			assert.Contains(t, text, want)
 		}
-		assert.Contains(t, text, fmt.Sprintf("Comes off\tEUR %s", whole(o.Deduction)))
-		assert.Contains(t, text, fmt.Sprintf("up to EUR %s in 9 of 10 cases", whole(o.BillP90)))
+		off, bill := "EUR "+whole(o.Deduction), fmt.Sprintf("up to EUR %s in 9 of 10 cases", whole(o.BillP90))
+		if o.Unjudged {
+			off, bill = "not known", "not known"
+			assert.Contains(t, text, "In 10 minutes\tRead the odometer")
+			assert.Contains(t, text, "What does the odometer read?")
+		}
+		assert.Contains(t, text, "Comes off\t"+off)
+		assert.Contains(t, text, "Bill\t"+bill)
 		for _, c := range o.Largest() {
 			assert.Contains(t, text, c.Words.String())
 		}

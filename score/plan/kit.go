@@ -29,12 +29,11 @@ func (o *Options) kits(l *List) []KitNeed {
 	}
 	for i := range l.Rows {
 		r := &l.Rows[i]
-		off := r.Assessment.Vehicle.Status == score.OffRoad
 		for j := range r.Parts {
-			add(r.Parts[j].Finding, r.Parts[j].needsKit(o.ahead(r.Parts[j].Finding, off), r.Above && !r.closes(j)))
+			add(r.Parts[j].Finding, r.Parts[j].needsKit(o.ahead(r.Parts[j].Finding), r.Above && !r.closes(j)))
 		}
 		for j := range r.Others {
-			add(r.Others[j].Finding, r.Others[j].needsKit(o.ahead(r.Others[j].Finding, off), false))
+			add(r.Others[j].Finding, r.Others[j].needsKit(o.ahead(r.Others[j].Finding), false))
 		}
 		for _, f := range r.Awaiting {
 			add(f, 1)
@@ -76,10 +75,7 @@ func (r *Row) closes(j int) bool {
 }
 
 // ahead is the distance until the next delivery on the part's axis.
-func (o *Options) ahead(f *score.Finding, offRoad bool) float64 {
-	if offRoad && f.Part.Axis != score.ByMonths {
-		return 0
-	}
+func (o *Options) ahead(f *score.Finding) float64 {
 	return o.Kits.DeliveryDays * f.UseADay()
 }
 

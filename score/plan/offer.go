@@ -27,22 +27,27 @@ type Offer struct {
 	Above      bool // auction: walked to; trade-in: into the workshop before it is sold on
 	Closed     bool // it cannot be opened
 
-	Price      float64 // asked or offered; at an auction the guide price
-	HasPrice   bool    // a price above 0 is stated
-	Causes     []Cause // every priced part, the greatest deduction first
+	Price      float64          // asked or offered; at an auction the guide price
+	HasPrice   bool             // a price above 0 is stated
+	Causes     []Cause          // every priced part, the greatest deduction first
+	Unread     []*score.Finding // parts that no figure holds, since nothing tells how far they have run
 	Deduction  float64
 	Bill       Bill
 	BillP90    float64
 	BillCover  float64 // the bill's quantile that a bid must bear
-	BidLimit   float64 // auction, where HasPrice; below 0: no bid is low enough
+	BidLimit   float64 // auction, where HasPrice and not Unjudged; below 0: no bid is low enough
 	Verdict    Verdict
-	Check      *Look   // where the verdict is to look first: the check that moves most a minute; else nil
+	Check      *Look   // where the verdict is to look first: the check that moves most a minute; nil: a reading (Unread), or another verdict
 	Looks      []Look  // all that could be looked at here, greatest swing a minute first
 	LooksLeft  int     // looks that were not weighed, see maxLooks
 	Chosen     LookSet // auction: the viewing plan's; trade-in: the best within CounterMinutes
 	Unknowns   []Unknown
 	HoldReason score.HoldReason // what limits the distance that all this is over
 }
+
+// Unjudged tells that nothing could be priced, for want of a reading: the
+// figures are then those of no vehicle at all.
+func (o *Offer) Unjudged() bool { return len(o.Causes) == 0 && len(o.Unread) > 0 }
 
 // Cause is one part with what it takes off the price.
 type Cause struct {
@@ -112,7 +117,7 @@ func (m *maker) offerOf(a *score.Assessment, row *Row) (Offer, *inspected) {
 	o.Price, o.HasPrice = m.opts.Desk.price(v)
 	scored := m.causes(&o)
 	o.BillP90, o.BillCover = o.Bill.Quantile(0.9), o.Bill.Quantile(m.opts.Buying.Cover)
-	if m.opts.Desk == Auction && o.HasPrice {
+	if m.opts.Desk == Auction && o.HasPrice && !o.Unjudged() {
 		o.BidLimit = o.Price - max(o.Deduction, o.BillCover) - m.opts.Buying.Margin
 	}
 	n := newInspected(scored, m.opts.Desk.places()...)
@@ -139,6 +144,9 @@ func (m *maker) causes(o *Offer) (scored []Choice) {
 		case score.AwaitingRepair:
 			c = Choice{Finding: f, Failure: m.opts.Failure(f.Part), Closed: at.closed}
 			c.Without, c.With = c.Failure, c.Failure
+		case score.NoDistance:
+			o.Unread = append(o.Unread, f)
+			continue
 		default:
 			continue
 		}
@@ -169,7 +177,8 @@ func (d Desk) price(v *score.Vehicle) (float64, bool) {
 
 // verdict applies the job's thresholds in their order. Where it is to look
 // first, it names among the checks whose swing is enough the one that moves
-// most a minute. Without a price nothing is too dear.
+// most a minute; where a part lacks a reading, that is to be looked at first,
+// since without it nobody can say "take". Without a price nothing is too dear.
 func (b *Buying) verdict(o *Offer) (Verdict, *Look) {
 	if o.HasPrice && o.Deduction >= b.LeaveShare*o.Price {
 		return Leave, nil
@@ -178,6 +187,9 @@ func (b *Buying) verdict(o *Offer) (Verdict, *Look) {
 		if o.Looks[i].Swing >= b.LookFrom {
 			return LookFirst, &o.Looks[i]
 		}
+	}
+	if len(o.Unread) > 0 {
+		return LookFirst, nil
 	}
 	if o.Deduction >= b.TakeLessFrom {
 		return TakeLess, nil

@@ -102,6 +102,38 @@ func TestEveryVehicleJudgedHasAnOffer(t *testing.T) {
 	assert.Equal(t, []BillItem{{0, 1}}, l.Offers[0].Bill.Items())
 }
 
+// TestPartWithoutAReading: of a part that nothing tells the distance of, no
+// figure says that it costs nothing. The reading is to be looked at first, no
+// bid can be named where nothing else could be priced, and no lot counts as one
+// that no look can move.
+func TestPartWithoutAReading(t *testing.T) {
+	unread := func(gs ...given) score.Assessment {
+		a := vehicleGiven(append(gs, plain), false)
+		a.Findings[len(gs)].Standing = score.NoDistance
+		a.Vehicle.Desk.GuidePrice = score.Is(9000)
+		return a
+	}
+	none, one := unread(), unread(plain)
+	o := auctionOptions()
+	l := o.Make([]score.Assessment{none, one}, 1)
+	require.Len(t, l.Offers, 2)
+	assert.Zero(t, l.Viewing.Nothing)
+	for _, of := range l.Offers {
+		require.Len(t, of.Unread, 1)
+		assert.Equal(t, LookFirst, of.Verdict)
+		assert.Nil(t, of.Check)
+		if of.Unjudged() {
+			assert.Zero(t, of.BidLimit)
+		} else {
+			assert.InDelta(t, 200, of.Deduction, 1e-9, "what is known is told")
+			assert.InDelta(t, 9000-200-o.Buying.Margin, of.BidLimit, 1e-9)
+		}
+	}
+	assert.NotEqual(t, l.Offers[0].Unjudged(), l.Offers[1].Unjudged())
+	one.Vehicle.Desk.GuidePrice = score.Is(800)
+	assert.Equal(t, Leave, o.Make([]score.Assessment{one}, 1).Offers[0].Verdict, "what is known is reason enough")
+}
+
 // TestUnknownIsWhatTheModelSaysOfEitherAnswer: the two answers are those of the
 // same history with a share of 1 and of 0.
 func TestUnknownIsWhatTheModelSaysOfEitherAnswer(t *testing.T) {

@@ -13,7 +13,7 @@ type Viewing struct {
 	Given, Used float64 // minutes
 	Lots        int     // walked to
 	Swing       float64 // of what is looked at, summed over the lots
-	Nothing     int     // lots that no check can move
+	Nothing     int     // lots that no check can move, nor a reading
 	Passed      int     // lots that a check could move, and for which no minutes are left
 	LooksLeft   int     // looks that were not weighed, see maxLooks
 }
@@ -27,7 +27,7 @@ func (o *Options) view(offers []Offer, looks []*inspected) Viewing {
 	for i, n := range looks {
 		sets[i] = n.options()
 		v.LooksLeft += n.left
-		if len(sets[i]) == 0 {
+		if len(sets[i]) == 0 && len(offers[i].Unread) == 0 {
 			v.Nothing++
 		}
 	}
