@@ -48,7 +48,7 @@ type CauseRow struct {
 	BillP90    float64
 	Opens      bool
 	Chance     say.Text // "62%, likely"
-	Later      say.Text // of a part that is likelier to fail than to be worn now: "6.0% to fail over the time held"; else empty
+	Later      say.Text // of a part that is likelier to fail than to be worn now: "(6.0% to fail)"; else empty
 	Words      say.Text // a sentence
 	CanInjure  bool
 }
@@ -232,7 +232,7 @@ func (d *Document) causeRow(c *plan.Cause) CauseRow {
 	f := c.Finding
 	var later say.Text
 	if f.Standing == score.Scored && f.HoldFail.All > f.State.Worn {
-		later = say.F("%s to fail over the time held", say.Percent(f.HoldFail.All))
+		later = say.F("(%s to fail)", say.Percent(f.HoldFail.All))
 	}
 	return CauseRow{
 		Part: f.Part.ID, Name: f.Part.Name, Deduction: finite(c.Deduction), BillP90: finite(c.Bill.Quantile(0.9)),

@@ -53,6 +53,15 @@ func TestAxes(t *testing.T) {
 			worn := ra * (math.Exp(-rb*c.x) - math.Exp(-ra*c.x)) / (ra - rb)
 			assert.InEpsilon(t, worn/(worn+sound), f.State.Worn, 1e-6)
 			assert.InEpsilon(t, -math.Expm1(-rb*c.next), f.NextFail.IfWorn, 1e-6)
+			assert.InDelta(t, c.next/7, f.UseADay(), 1e-9)
+			off := vehicle
+			off.Status = OffRoad
+			stands := s.Assess(&off)
+			if c.axis == ByMonths {
+				assert.InDelta(t, c.next/7, stands.Findings[0].UseADay(), 1e-9, "it ages all the same")
+			} else {
+				assert.Zero(t, stands.Findings[0].UseADay(), "off the road nothing is driven")
+			}
 		})
 	}
 }

@@ -43,7 +43,7 @@ func TestBuyingDesksReadBack(t *testing.T) {
 		walked string
 	}{
 		{plan.Auction, []string{"Lots", "Viewing plan", "Results"},
-			[]string{"Lot", "What to do (► walk to it)", "Vehicle", "Stop bidding at, EUR", "Comes off, EUR", "Bill in 9 of 10 cases up to, EUR", "Odds of wear", "Look or listen for", "Not known, and what it means in money"}, "► take less"},
+			[]string{"Lot", "What to do (► walk to it)", "Vehicle", "Stop bidding at, EUR", "Comes off, EUR", "Bill in 9 of 10 cases up to, EUR", "Odds of wear now (to fail while held)", "Look or listen for", "Not known, and what it means in money"}, "► take less"},
 		{plan.TradeIn, []string{"Offers", "Counter cards", "Stock", "Cards", "Results"},
 			[]string{"Unit", "Vehicle", "What to do", "Price, EUR", "Comes off, EUR", "Bill in 9 of 10 cases up to, EUR", "What takes most off", "Look first", "Why"}, "take less"},
 	} {

@@ -32,7 +32,7 @@ func (b *book) lotColumns() []column {
 		{head: say.F("Stop bidding at, %s", in), shape: money, least: 11, most: 12},
 		{head: say.F("Comes off, %s", in), shape: money, least: 10, most: 12},
 		{head: say.F("Bill in 9 of 10 cases up to, %s", in), shape: money, least: 10, most: 12},
-		{head: say.F("Odds of wear"), shape: wrapped, least: 22, most: 22},
+		{head: say.F("Odds of wear now (to fail while held)"), shape: wrapped, least: 22, most: 22},
 		{head: say.F("Look or listen for"), shape: wrapped, least: 29, most: 29},
 		{head: say.F("Not known, and what it means in money"), shape: wrapped, least: 24, most: 44},
 
@@ -205,7 +205,7 @@ func oddsCell(o *report.OfferRow) say.Text {
 	var out []say.Text
 	for i, c := range o.Largest() {
 		if i < mostOdds {
-			out = append(out, say.Join(", ", say.Join(" ", say.Plain(c.Name), c.Chance), c.Later))
+			out = append(out, say.Join(" ", say.Plain(c.Name), c.Chance, c.Later))
 		}
 	}
 	if o.Unjudged {
@@ -221,10 +221,13 @@ func looksCell(o *report.OfferRow) say.Text {
 	if o.Reads.Empty() {
 		return looksAt(o)
 	}
-	if len(o.CanLook) == 0 {
-		return o.Reads
+	switch {
+	case len(o.Chosen) > 0:
+		return say.F("%s; then %s", o.Reads, looksAt(o))
+	case len(o.CanLook) > 0:
+		return say.F("%s; then, if there is time: %s", o.Reads, looksOf(o.CanLook, mostLooks))
 	}
-	return say.F("%s; then %s", o.Reads, looksAt(o))
+	return o.Reads
 }
 
 func looksAt(o *report.OfferRow) say.Text {

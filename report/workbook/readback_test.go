@@ -137,7 +137,7 @@ func TestLotsReadBack(t *testing.T) {
 		if o.Unjudged {
 			unjudged++
 			assert.Equal(t, []string{"not known", "not known", "not known", "read the odometer"},
-				[]string{r["Comes off, EUR"], r["Bill in 9 of 10 cases up to, EUR"], r["Odds of wear"], r["Look or listen for"]})
+				[]string{r["Comes off, EUR"], r["Bill in 9 of 10 cases up to, EUR"], r["Odds of wear now (to fail while held)"], r["Look or listen for"]})
 			assert.Contains(t, r["What to do, and why"], "No limit can be named: nothing of it could be reckoned.")
 			assert.Contains(t, r["Not known, and what it means in money"], "nothing tells how far it has run; it is in no figure.")
 		} else {
