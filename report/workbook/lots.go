@@ -146,14 +146,7 @@ func lotCells(r *report.WorkRow) []any {
 	if len(o.Chosen) > 0 {
 		advice = loud{say.Join("", say.Plain(walk), report.VerdictWords(o.Verdict))}
 	}
-	var stop any = say.F("no limit")
-	switch {
-	case o.HasBid && o.BidLimit > 0:
-		stop = o.BidLimit
-	case o.HasBid:
-		stop = say.F("no bid")
-	}
-	return []any{lotName(r), advice, withDistance(r), stop, judged(o, o.Deduction), judged(o, o.BillP90), oddsCell(o), looksCell(o), unknownCell(o),
+	return []any{lotName(r), advice, withDistance(r), stopCell(o), judged(o, o.Deduction), judged(o, o.BillP90), oddsCell(o), looksCell(o), unknownCell(o),
 		o.Lane, o.SaleOrder, when(r.OdometerKnown, r.OdometerKM), when(o.HasPrice, o.Price), when(len(o.Chosen) > 0, o.Swing), when(len(o.Chosen) > 0, o.Minutes),
 		r.Say(), o.Held, yesNo(r.Injury), r.Unit, r.VIN, r.Registration}
 }
@@ -189,6 +182,17 @@ func withDistance(r *report.WorkRow) say.Text {
 		km = say.Of(say.KM(r.OdometerKM))
 	}
 	return say.Join(", ", say.Plain(r.Vehicle()), km)
+}
+
+// stopCell is where to stop bidding.
+func stopCell(o *report.OfferRow) any {
+	switch {
+	case !o.HasBid:
+		return say.F("no limit")
+	case o.BidLimit <= 0:
+		return say.F("no bid")
+	}
+	return o.BidLimit
 }
 
 // judged is a figure of money, where there is any.
@@ -277,6 +281,7 @@ func (b *book) viewing() error {
 		{head: say.F("Minutes"), shape: value, least: 9, most: 9},
 		{head: say.F("Minutes so far"), shape: value, least: 11, most: 11},
 		{head: say.F("Expected to move, %s", in), shape: money, least: 12, most: 12},
+		{head: say.F("Stop bidding at, %s", in), shape: money, least: 11, most: 12},
 		{head: say.F("Seen (to write on paper)"), shape: text, least: 26, most: 26},
 	}, page{frozen: 1}, rows)
 }
@@ -287,5 +292,5 @@ func viewCells(r *report.WorkRow, far float64) []any {
 	for i := range o.Chosen {
 		steps = append(steps, o.Chosen[i].Steps...)
 	}
-	return []any{loud{lotName(r)}, withDistance(r), looksOf(o.Chosen, len(o.Chosen)), strings.Join(steps, " "), o.Minutes, far, o.Swing, pen{}}
+	return []any{loud{lotName(r)}, withDistance(r), looksOf(o.Chosen, len(o.Chosen)), strings.Join(steps, " "), o.Minutes, far, o.Swing, stopCell(o), pen{}}
 }

@@ -175,7 +175,7 @@ func TestViewingPlanReadsBack(t *testing.T) {
 	d := planned(plan.Auction)
 	f := sheetsAreSound(t, d)
 	heads, rows := under(t, f, "Viewing plan", "Lot")
-	assert.Equal(t, []string{"Lot", "Vehicle", "Look", "How", "Minutes", "Minutes so far", "Expected to move, EUR", "Seen (to write on paper)"}, heads)
+	assert.Equal(t, []string{"Lot", "Vehicle", "Look", "How", "Minutes", "Minutes so far", "Expected to move, EUR", "Stop bidding at, EUR", "Seen (to write on paper)"}, heads)
 	i, far := 0, 0.0
 	for w := range d.Worklist() {
 		if len(w.Offer.Chosen) == 0 {
@@ -188,6 +188,9 @@ func TestViewingPlanReadsBack(t *testing.T) {
 		assert.Equal(t, w.Offer.Minutes, r.figure("Minutes"))
 		assert.Equal(t, far, r.figure("Minutes so far"))
 		assert.Equal(t, math.Round(w.Offer.Swing), r.figure("Expected to move, EUR"))
+		if w.Offer.HasBid && w.Offer.BidLimit > 0 {
+			assert.Equal(t, math.Round(w.Offer.BidLimit), r.figure("Stop bidding at, EUR"), "as on the sheet of lots")
+		}
 		for _, look := range w.Offer.Chosen {
 			assert.Contains(t, r["Look"], look.Words.String())
 			assert.Contains(t, r["How"], look.Steps[0])
