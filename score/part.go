@@ -132,3 +132,22 @@ type Catalogue struct {
 	Parts  []WeakPart
 	Digest string // SHA-256 of the files it was read from
 }
+
+// KnownBy is the catalogue as it could be known on a day: an entry that was not
+// known yet has no say, and neither have its words in how others are read.
+// Later lists the entries left out. The catalogue itself comes back where there
+// are none.
+func (c *Catalogue) KnownBy(day Day) (known *Catalogue, later []*WeakPart) {
+	known = &Catalogue{Digest: c.Digest}
+	for i := range c.Parts {
+		if c.Parts[i].KnownSince <= day {
+			known.Parts = append(known.Parts, c.Parts[i])
+		} else {
+			later = append(later, &c.Parts[i])
+		}
+	}
+	if len(later) == 0 {
+		return c, nil
+	}
+	return known, later
+}

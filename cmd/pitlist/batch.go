@@ -221,6 +221,7 @@ func (b *batch) judge(ctx context.Context) error {
 	if o.Sifts() {
 		settings.Sift = o.Sift
 	}
+	b.forgetLater()
 	err := b.stage("score", func() (err error) {
 		if scorer, err = b.scorers.of(b.catalogue, settings); err != nil {
 			return err
@@ -242,6 +243,15 @@ func (b *batch) judge(ctx context.Context) error {
 		b.forgetDraws()
 		return ctx.Err()
 	})
+}
+
+// forgetLater leaves entries out that nobody knew of on the day, and says so.
+func (b *batch) forgetLater() {
+	known, later := b.catalogue.KnownBy(b.day)
+	b.catalogue = known
+	for _, p := range later {
+		b.note(say.F("entry %s of the catalogue is known since %s; it has no say in a list for an earlier day", p.ID, say.ISODay(p.KnownSince)))
+	}
 }
 
 // forgetDraws lets the parameter draws go once the plan is made: nothing that

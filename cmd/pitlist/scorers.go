@@ -23,7 +23,7 @@ func (k *scorers) of(c *score.Catalogue, s score.Settings) (*score.Scorer, error
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	var err error
-	if k.last != nil && k.last.Catalogue().Digest == c.Digest {
+	if k.last != nil && k.last.Catalogue().Digest == c.Digest && len(k.last.Catalogue().Parts) == len(c.Parts) { // what is known stays known
 		k.last, err = k.last.With(s)
 	} else {
 		k.last, err = score.NewScorer(c, s)
