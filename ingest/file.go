@@ -130,8 +130,24 @@ func (s *sheet) account(book *xlsx.Book, used bool) error {
 		s.note(say.One(is.Formulas, say.F("1 formula cell holds no saved value: open the file in a spreadsheet program and save it"),
 			say.F("%d formula cells hold no saved value: open the file in a spreadsheet program and save it", is.Formulas)))
 	}
+	s.mergedCells(is.Merged)
 	s.view.Notes = append(s.view.Notes, notes...)
 	return nil
+}
+
+// mergedCells notes values that reach over several vehicles and count for the
+// first of them. Those of the heading are read as such.
+func (s *sheet) mergedCells(merged []xlsx.Span) {
+	n, heading := 0, s.view.Heading+max(0, s.view.Layout.Rows-1)
+	for _, m := range merged {
+		if m.First > heading {
+			n++
+		}
+	}
+	if n > 0 && s.view.Skipped.Empty() {
+		s.note(say.One(n, say.F("1 merged cell reaches over several rows; its value counts for the first of them: take the merging back and fill it down"),
+			say.F("%d merged cells reach over several rows; their values count for the first of them: take the merging back and fill them down", n)))
+	}
 }
 
 // strangers notes sheets that the job names and the workbook does not have.

@@ -232,3 +232,23 @@ func (e *endless) Read() (int, []string, error) {
 }
 
 func (e *endless) Close() error { e.closed = true; return nil }
+
+// TestLinesInQuotes: a text file whose lines are one cell each says what to do.
+func TestLinesInQuotes(t *testing.T) {
+	r, err := tryRead(t, []Input{{Path: textFile(t, "units.csv", `"Unit,Model,Odometer"`, `"U1,Heron,80000"`)}}, Options{})
+	require.ErrorIs(t, err, ErrNothing)
+	res := result{r, t}
+	assert.Contains(t, res.issue("", 1, "no heading row").Suggestion.String(), "quotation marks stand around whole lines")
+}
+
+// TestMergedHeadings: what is merged in the heading is no value that reaches over vehicles.
+func TestMergedHeadings(t *testing.T) {
+	path := workbook(t, func(f *excelize.File) {
+		require.NoError(t, f.MergeCell("Units", "A1", "A2"))
+		require.NoError(t, f.MergeCell("Units", "C1", "D1"))
+	}, sheetOf("Units", row("Unit", "Model", "Odometer"), row(nil, nil, "km", "date"), row("U1", "Heron", 80000, "2026-09-30")))
+	assert.NotContains(t, read(t, path).notes("Units"), "merged")
+	path = workbook(t, func(f *excelize.File) { require.NoError(t, f.MergeCell("Units", "B2", "B3")) },
+		sheetOf("Units", row("Unit", "Model", "Odometer"), row("U1", "Heron", 80000), row("U2", nil, 90000)))
+	assert.Contains(t, read(t, path).notes("Units"), "1 merged cell reaches over several rows")
+}

@@ -328,8 +328,16 @@ func (s *sheet) unrecognised(err error, rows int) {
 		s.view.Skipped, issue.Suggestion = nr.Words(), nr.Hint()
 		s.openHeading(nr)
 	}
+	if s.text && s.view.Layout.Row < 0 && linesQuoted(s.topLeft) {
+		issue.Suggestion = say.F("each line stands in one cell, as where quotation marks stand around whole lines: save the file from the spreadsheet again, as CSV")
+	}
 	issue.Reason = notRead(s.view.Skipped)
 	s.tell(issue)
+}
+
+// linesQuoted sees a line that is one cell and holds what parts cells.
+func linesQuoted(cell string) bool {
+	return strings.Count(cell, ",") > 1 || strings.Count(cell, ";") > 1 || strings.Count(cell, "\t") > 1
 }
 
 // redecide compares what the whole sheet shows with what was used.

@@ -32,7 +32,7 @@ func TestNextServiceInDistances(t *testing.T) {
 // TestNotNow: what is due, allowed or agreed is not offered as the odometer.
 func TestNotNow(t *testing.T) {
 	for heading, offered := range map[string]bool{
-		"Mileage figure": true, "Odometer figure": true, "Next service odometer": false, "Last service odometer": false, "Mileage allowance": false, "Annual mileage limit": false, "Contract mileage p.a.": false,
+		"Mileage figure": true, "Odometer figure": true, "Next service odometer": false, "Mileage at purchase": false, "km-Stand bei Übernahme": false, "Last service odometer": false, "Mileage allowance": false, "Annual mileage limit": false, "Contract mileage p.a.": false,
 	} {
 		l, err := Recognise(sheetOf("Unit|Model|"+heading+"\nU1|Heron|80000"), Options{})
 		require.NoError(t, err)

@@ -400,6 +400,6 @@ func (m *matcher) suggest(got *match) {
 }
 
 // notNow are words of distances that no clock shows today: what is due, allowed, agreed or counted from some day (common practice, no source).
-var notNow = toSet("next due last service interval limit allowance allowed excess contract annual yearly year per p since to until remaining left trip daily today weekly monthly average avg warranty start begin opening in " +
+var notNow = toSet("next due last service interval limit allowance allowed excess contract annual yearly year per p since to until remaining left trip daily today weekly monthly average avg warranty start begin opening in purchase purchased acquisition delivery disposal handover refuel ubernahme auslieferung kauf achat compra " +
 	"nachste nachster letzte letzter letzten intervall vertrag jahr seit bis rest prochain prochaine dernier derniere revision entretien contrat annuel annuelle depuis restant moyen proximo proxima ultima revision contrato anual desde restantes " +
 	"ostatnim przegladzie przegladu nastepny volgende laatste beurt nasta senaste neste siste seuraava edellinen")

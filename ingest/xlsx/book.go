@@ -57,11 +57,12 @@ type Options struct {
 // have been read to their end, or Count has counted them.
 type Sheet struct {
 	Name       string
-	Hidden     bool // hidden or very hidden: read it only where the job names it
-	Rows       int  // rows with at least one value or formula: what Rows.Read delivers
-	Blank      int  // rows that stand in the file but hold nothing; Read passes over them
-	HiddenRows int  // of Rows, those that are hidden or filtered out; they are delivered
-	Formulas   int  // formula cells without a stored value: they read as blank
+	Hidden     bool   // hidden or very hidden: read it only where the job names it
+	Rows       int    // rows with at least one value or formula: what Rows.Read delivers
+	Blank      int    // rows that stand in the file but hold nothing; Read passes over them
+	HiddenRows int    // of Rows, those that are hidden or filtered out; they are delivered
+	Formulas   int    // formula cells without a stored value: they read as blank
+	Merged     []Span // the rows of cells that are merged over several: the first holds the value
 
 	part  string // name of its part
 	read  bool   // it was read to its end: the counts are complete
@@ -69,6 +70,9 @@ type Sheet struct {
 	text  int64  // bytes of text in them
 	last  int    // number of the last row with a value or formula
 }
+
+// Span is a run of rows, by their numbers.
+type Span struct{ First, Last int }
 
 // learn takes over what a walk to the sheet's end has counted.
 func (s *Sheet) learn(f *sheetForm) {

@@ -116,6 +116,9 @@ func (f *sheetForm) start(local []byte, attrs []attr) error {
 		if f.skipped++; f.skipped > maxDepth {
 			return tooDeep()
 		}
+		if f.dataEnd && string(local) == "mergeCell" {
+			f.merged(attrs)
+		}
 		return f.noStray(local)
 	}
 	return damaged(say.F("<%s> inside a value of row %d", short(local), f.row.number))
@@ -212,6 +215,26 @@ func (f *sheetForm) skip(local []byte, known bool) error {
 	f.back, f.at, f.skipped = f.at, inOther, 1
 	return nil
 }
+
+// mostMerged bounds how many merged cells of a sheet are kept in mind.
+const mostMerged = 10_000
+
+// merged notes cells that are merged over several rows. What cannot be read of a merge costs nothing: values stand in the cells.
+func (f *sheetForm) merged(attrs []attr) {
+	ref, err := find(attrs, "ref")
+	from, to, found := bytes.Cut(ref, []byte(":"))
+	if err != nil || !found || len(f.sheet.Merged) >= mostMerged {
+		return
+	}
+	first, err1 := ordinal(rowOf(from), maxRow)
+	last, err2 := ordinal(rowOf(to), maxRow)
+	if err1 == nil && err2 == nil && last > first {
+		f.sheet.Merged = append(f.sheet.Merged, Span{first, last})
+	}
+}
+
+// rowOf is the row of a cell's reference.
+func rowOf(ref []byte) []byte { return bytes.TrimLeft(ref, "$ABCDEFGHIJKLMNOPQRSTUVWXYZ") }
 
 // noStray refuses, up to the end of the rows, names that excelize looks for at any
 // depth. After that it reads no more.
