@@ -1,6 +1,8 @@
 package header
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,7 +13,7 @@ import (
 func TestUnitsSpeakAgainst(t *testing.T) {
 	for heading, want := range map[string]Field{
 		"Engine hours (h)": EngineHours, "Engine hours [h]": EngineHours, "Odometer (km)": Odometer, "Odometer (mi)": Odometer, "Odometer (approx.)": Odometer,
-		"Odometer (m)": Ignore, "Odometer (l)": Ignore, "Odometer (litres)": Ignore, "Meter (h)": Ignore,
+		"Odometer (m)": Ignore, "Odometer (l)": Ignore, "Odometer (litres)": Ignore, "Meter (h)": Ignore, "Total km": Odometer, "Price (km)": Ignore, "Chassis (last 7)": Ignore,
 		"Next service": NextService, "Next service (km)": Ignore, "nächster Service km": Ignore, "Prochaine révision (km)": Ignore,
 	} {
 		l, err := Recognise(sheetOf("Unit|Model|"+heading+"\nU1|Heron|x\nU2|Teal|y"), Options{})
@@ -76,4 +78,27 @@ func TestHistoryShapes(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, Ignore, l.Columns[2].Field, "the file's name speaks of diesel")
 	assert.Len(t, l.Ambiguous[0].Choices, 3, "a name alone does not settle it")
+}
+
+// TestDrivenIsNoReading: small figures under a heading of what was driven are asked about where vehicles come again, and give way to an odometer.
+func TestDrivenIsNoReading(t *testing.T) {
+	events := func(heading, figures string) Layout {
+		rows := "Unit|Date|" + heading
+		for i, f := range strings.Fields(figures) {
+			rows += fmt.Sprintf("\nU%d|2026-09-0%d|%s", i%2, i+1, strings.ReplaceAll(f, "/", "|"))
+		}
+		l, _ := Recognise(sheetOf(rows), Options{})
+		return l
+	}
+	small, large := "120 80 310 55 60 20", "80120 60080 80310 60155 80460 60220"
+	for heading, taken := range map[string]bool{"Distance": false, "Distance driven": false, "km": false, "Gefahrene km": false, "Odometer": true, "Mileage": true} {
+		assert.Equal(t, taken, events(heading, small).Columns[2].Field == Odometer, heading)
+	}
+	for _, heading := range []string{"Distance", "Distance driven", "km", "Odometer"} {
+		assert.Equal(t, Odometer, events(heading, large).Columns[2].Field, heading)
+	}
+	l := events("Odometer reading|Distance driven", "80120/120 60080/80 80310/190 60155/75 80460/150 60220/65")
+	assert.Equal(t, Odometer, l.Columns[2].Field)
+	assert.Equal(t, Ignore, l.Columns[3].Field)
+	assert.Empty(t, l.Ambiguous, "nothing is left to ask")
 }

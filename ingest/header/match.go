@@ -126,6 +126,8 @@ func (m *match) checkUnit() {
 		case c.rank == told:
 		case c.field == Odometer && (m.metres || unit != value.NoUnit && !isDistance):
 			c.rank = nearby
+		case slices.Contains([]Field{Cost, Price, GuidePrice}, c.field) && (isDistance || unit == value.Hour):
+			c.rank = nearby
 		case c.field == NextService && isDistance:
 			m.claims, m.useless, m.why = nil, true, "a distance, not a day"
 			return
@@ -218,7 +220,7 @@ func (m *matcher) worth(words []string) bool {
 // isVINPart sees which end of a VIN a heading speaks of: "VIN (1-10)", "VIN first 11", "VIN last 6".
 func isVINPart(words []string) string {
 	text := " " + strings.Join(words, " ") + " "
-	if !strings.Contains(text, " vin ") && !strings.Contains(text, " fin ") && !strings.Contains(text, " fahrgestell nr ") {
+	if !strings.Contains(text, " vin ") && !strings.Contains(text, " chassis ") && !strings.Contains(text, " fin ") && !strings.Contains(text, " fahrgestell nr ") {
 		return ""
 	}
 	for _, front := range [...]string{" 1 10 ", " 1 11 ", " first 10 ", " first 11 ", " 10 ", " 11 ", " prefix ", " partial ", " truncated "} {

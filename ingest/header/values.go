@@ -99,9 +99,14 @@ func (s *sheet) serviceByValues(i int, values []string) {
 	}
 }
 
-// distanceByValues doubts a mere "Distance" or "km" on a list of events whose figures are all what a month's driving may come to.
+// drivenWords are in headings of the odometer that may as well be of what was driven, folded.
+var drivenWords = toSet("distance driven gefahren gefahrene wegstrecke fahrleistung parcourus recorridos recorrido korstracka korda kjorte kjorelengde ajetut ajettu ajomaara przejechane")
+
+// distanceByValues doubts a mere "Distance", "km" or "Distance driven" on a list of events whose figures are all what a month's driving may
+// come to.
 func (s *sheet) distanceByValues(i int, values []string) {
-	if topField(s.live[i]) != Odometer || rankOf(s.live[i]) > weak || len(values) < 3 || !s.repeats() {
+	driven := rankOf(s.live[i]) < canonical && slices.ContainsFunc(s.matches[i].all, func(w string) bool { return drivenWords[w] })
+	if topField(s.live[i]) != Odometer || rankOf(s.live[i]) > weak && !driven || len(values) < 3 || !s.repeats() {
 		return
 	}
 	for _, v := range values {
@@ -110,7 +115,8 @@ func (s *sheet) distanceByValues(i int, values []string) {
 		}
 	}
 	for j := range s.live {
-		if j != i && topField(s.live[j]) == Odometer && rankOf(s.live[j]) > weak {
+		if j != i && topField(s.live[j]) == Odometer && rankOf(s.live[j]) > max(weak, rankOf(s.live[i])-1) {
+			s.drop(i, Odometer)
 			return
 		}
 	}
