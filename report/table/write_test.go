@@ -147,6 +147,32 @@ func TestWhatIsNotKnownIsEmpty(t *testing.T) {
 	}
 }
 
+// TestUnjudgedLotHasNoFigures: of a lot that nothing could be reckoned of, no
+// file says that it costs nothing.
+func TestUnjudgedLotHasNoFigures(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	l := plan.List{Offers: []plan.Offer{
+		{Assessment: &as[0], Rank: 1, Price: 5000, HasPrice: true, Deduction: 400, BidLimit: 4350, Verdict: plan.TakeLess, Causes: []plan.Cause{{Choice: plan.Choice{Finding: &as[0].Findings[0]}}}},
+		{Assessment: &as[1], Rank: 2, Price: 5000, HasPrice: true, Verdict: plan.LookFirst, Unread: []*score.Finding{&as[1].Findings[0]}},
+	}}
+	run := invented.Run(fleet)
+	run.Desk = string(plan.Auction)
+	files := written(t, report.Compose(run, fleet, as, l, c))
+	rows := read(t, files["worklist.csv"])
+	require.Len(t, rows, 2)
+	for _, head := range []string{"deduction", "bill_p90", "bid_limit"} {
+		assert.NotEmpty(t, rows[0][head], head)
+		assert.Empty(t, rows[1][head], head)
+	}
+	assert.Equal(t, "look first", rows[1]["verdict"])
+	bills := read(t, files["bills.csv"])
+	require.NotEmpty(t, bills)
+	for _, r := range bills {
+		assert.Equal(t, as[0].Vehicle.Unit, r["unit"])
+	}
+}
+
 func TestRejectedRowsComeFirst(t *testing.T) {
 	rows := read(t, written(t, invented.Document())["rejected.csv"])
 	require.Len(t, rows, 3)
