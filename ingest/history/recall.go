@@ -170,7 +170,7 @@ func (m *matcher) vehicle(i int) {
 				out.Since = append(out.Since, j)
 				m.came(i, f, s.run)
 			}
-			if s.Answers == "" && f.Answers != "" {
+			if s.Answers == "" && f.Answers != "" && m.samePlace(s, f) { // and not another sheet that says the same
 				m.learned = append(m.learned, learned{s.id, f.Answers})
 			}
 			if s.Day != f.Day {
