@@ -19,6 +19,7 @@ import (
 	"github.com/gofrs/flock"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 )
 
 // everything reads all files below a folder, the parts of workbooks expanded.
@@ -96,6 +97,7 @@ var evil = []string{
 	"../../marker", `..\..\marker`, "/tmp/marker", "marker:x", "CON", "marker\x1b[2J",
 	"=1+1+cmd|'/c marker'!A1", "+marker(1)", "-marker(1)", "@marker(1)", "\t=marker(1)", "＝marker(1)", "=HYPERLINK(\"http://192.0.2.1/marker\",\"x\")",
 	"<script>marker</script>", "<img src=x onerror=marker>", "[marker](http://192.0.2.1)", "&marker;", "]]>marker", "{{marker}}", "${marker}", "%s%n marker", "'; DROP TABLE marker; --",
+	"marker;=marker(1)", "marker\n=marker(1)", "marker; \"+marker(1)\"",
 }
 
 // harmful is a workshop whose every text is evil.
@@ -163,15 +165,32 @@ var number = regexp.MustCompile(`^[-+]?[0-9.]+(e[-+]?[0-9]+)?$`)
 // TestNoTextBecomesAFormula: in every format that a run writes, text from the
 // inputs stays text. A new format fails here until it is looked at.
 func TestNoTextBecomesAFormula(t *testing.T) {
+	for _, desk := range []string{"fleet", "auction", "trade-in"} {
+		t.Run(desk, func(t *testing.T) { noFormula(t, desk) })
+	}
+}
+
+func noFormula(t *testing.T, desk string) {
 	dir := harmful(t)
-	code, out, errOut := invoke(t, "run", filepath.Join(dir, "job.yaml"), "--as-of", "2026-11-25")
-	require.Equal(t, exitRejected, code, "%s%s", out, errOut)
-	for _, command := range [][]string{{"read"}, {"read", "--draft"}, {"explain"}} {
-		call := append([]string{command[0], filepath.Join(dir, "job.yaml")}, command[1:]...)
-		if command[0] == "explain" {
-			call = append(call, evil[0])
+	job := filepath.Join(dir, "job.yaml")
+	text, err := os.ReadFile(job)
+	require.NoError(t, err)
+	put(t, job, append(text, []byte("desk: "+desk+"\n")...))
+	// The names of a file and of a sheet are other people's words too.
+	put(t, filepath.Join(dir, "intake", "=marker(1).csv"), []byte("unit,make,model\n=marker(2),Northfold,Heron\n"))
+	put(t, filepath.Join(dir, "intake", "@marker.csv"), []byte("\x00"))
+	f := excelize.NewFile()
+	require.NoError(t, f.SetSheetName("Sheet1", "=marker(1)"))
+	require.NoError(t, f.SetSheetRow("=marker(1)", "A1", &[]any{"unit", "model", "odometer", "=marker(3)"}))
+	require.NoError(t, f.SetSheetRow("=marker(1)", "A2", &[]any{"V7", "Heron", "=marker(4)", "+marker"}))
+	require.NoError(t, f.SaveAs(filepath.Join(dir, "intake", "-marker.xlsx")))
+
+	var out, errOut string
+	for _, command := range [][]string{{"run", "--as-of", "2026-11-25"}, {"fit", "--as-of", "2026-11-25"}, {"backtest", "--as-of", "2026-11-25", "--from", "2026-10-01"}, {"read"}, {"read", "--draft"}, {"read", "--json"}, {"explain", evil[0]}} {
+		code, o, e := invoke(t, append([]string{command[0], job}, command[1:]...)...)
+		if command[0] == "run" {
+			require.Equal(t, exitRejected, code, "%s%s", o, e)
 		}
-		_, o, e := invoke(t, call...)
 		out, errOut = out+o, errOut+e
 	}
 	assert.NotContains(t, out+errOut, "\x1b", "no text commands the terminal")
@@ -188,6 +207,8 @@ func TestNoTextBecomesAFormula(t *testing.T) {
 		case strings.HasSuffix(part, ".vml"), part != "":
 		case strings.HasSuffix(file, ".csv"):
 			assertSafeCSV(t, name, data)
+		case strings.HasSuffix(file, ".txt"), strings.HasSuffix(file, ".yaml"): // of studies
+			assert.NotContains(t, string(data), "\x1b", name)
 		case strings.HasSuffix(file, ".json"):
 			assert.True(t, json.Valid(data), name)
 			assert.NotContains(t, string(data), "\x1b")
@@ -207,6 +228,9 @@ func assertSafeCSV(t *testing.T, name string, data []byte) {
 		for _, cell := range r {
 			assert.False(t, formulaBegins.MatchString(cell) && !number.MatchString(cell), "%s: %q", name, cell)
 			assert.NotContains(t, cell, "\x1b", name)
+			for _, piece := range strings.FieldsFunc(cell, func(r rune) bool { return strings.ContainsRune(";\t\r\n", r) }) { // as where cells are parted by these
+				assert.NotRegexp(t, `^[ "]*[=+@＝＋＠-]marker`, piece, name)
+			}
 		}
 	}
 }

@@ -20,9 +20,38 @@ func Safe(text string) string {
 	text = strings.ToValidUTF8(text, "\uFFFD")
 	first, _ := utf8.DecodeRuneInString(text)
 	if strings.ContainsRune(risky, first) && !isNumber(text) {
-		return "'" + text
+		text = "'" + text
 	}
-	return text
+	return safeInside(text)
+}
+
+// parts are the characters at which a spreadsheet begins another cell when it takes
+// the file for one of other separators, as it does where the list separator of its
+// country is a semicolon. Quotation marks then protect nothing.
+const parts = ";\t\n\r"
+
+// safeInside sets an apostrophe where a cell would begin like a formula if the text were
+// parted. A mark with a blank behind it is a dash or a bullet.
+func safeInside(text string) string {
+	if !strings.ContainsAny(text, parts) {
+		return text
+	}
+	var b strings.Builder
+	for {
+		i := strings.IndexAny(text, parts)
+		if i < 0 {
+			return b.String() + text
+		}
+		for i++; i < len(text) && strings.IndexByte(" \"", text[i]) >= 0; i++ {
+		}
+		b.WriteString(text[:i])
+		text = text[i:]
+		first, n := utf8.DecodeRuneInString(text)
+		piece, _, _ := strings.Cut(text, ";")
+		if strings.ContainsRune(risky, first) && !strings.ContainsRune(parts, first) && n < len(text) && text[n] != ' ' && !isNumber(strings.TrimSpace(piece)) {
+			b.WriteByte('\'')
+		}
+	}
 }
 
 // isNumber accepts an optional sign, digits, and at most one decimal point or
