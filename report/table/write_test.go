@@ -178,7 +178,7 @@ func TestRejectedRowsComeFirst(t *testing.T) {
 	require.Len(t, rows, 3)
 	assert.Equal(t, "rejected", rows[0]["severity"])
 	assert.Equal(t, "'-P0087", rows[1]["value"])
-	assert.Equal(t, "'\t=2+5", rows[2]["value"])
+	assert.Equal(t, "'\t'=2+5", rows[2]["value"])
 }
 
 func TestRunFile(t *testing.T) {
