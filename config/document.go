@@ -111,7 +111,7 @@ func (s *scribe) within(root *yaml.Node) bool {
 	var walk func(n *yaml.Node, depth int) bool
 	walk = func(n *yaml.Node, depth int) bool {
 		if seen++; seen > maxNodes {
-			s.at(n.Line, n.Column, "", "", fmt.Sprintf("the file stands for more than %d values, aliases counted each time", maxNodes), "write the values out where they are used")
+			s.at(n.Line, n.Column, "", "", fmt.Sprintf("the file stands for more than %d values, aliases counted each time", maxNodes), "split it into several files; an alias counts as often as it is used")
 			return false
 		}
 		if depth > maxDepth {

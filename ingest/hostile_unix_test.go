@@ -22,6 +22,9 @@ func TestNamedPipe(t *testing.T) {
 		require.NoError(t, syscall.Mkfifo(path, 0o600))
 		r := read(t, good, path)
 		require.ErrorContains(t, r.Files[1].Err, "not a regular file")
+		assert.NotEmpty(t, hint(r.Files[1].Err))
 		assert.Equal(t, []string{"G1"}, r.names())
+		_, err := tryRead(t, []Input{{Path: good}, {Path: path}}, Options{Strict: true})
+		require.ErrorContains(t, err, name+": not a regular file", "a strict job stops")
 	}
 }
