@@ -23,19 +23,32 @@ type option struct {
 // (Kellerer, Pferschy & Pisinger 2004, chapter 11); dynamic programming over
 // the hours settles the few that are left.
 func knapsack(vehicles [][]option, capacity int) (pick []int, price float64) {
+	pick, r := solve(vehicles, capacity)
+	return pick, r.price
+}
+
+// solve is knapsack with the bound that it rests on; its lower is the value of
+// the packing.
+func solve(vehicles [][]option, capacity int) (pick []int, r relaxed) {
 	pick = make([]int, len(vehicles))
 	if heaviest(vehicles) <= capacity {
 		for i, opts := range vehicles {
 			pick[i] = len(opts) - 1 // the most valuable one, or -1
 		}
-		return pick, 0
+		return pick, relaxed{}
 	}
-	r := relax(vehicles, capacity)
+	r = relax(vehicles, capacity)
 	free, left := r.settle(vehicles, capacity, pick)
 	for i, j := range exact(free, left) {
 		pick[free[i].vehicle] = j
 	}
-	return pick, r.price
+	r.lower = 0
+	for i, j := range pick {
+		if j >= 0 {
+			r.lower += vehicles[i][j].value
+		}
+	}
+	return pick, r
 }
 
 // heaviest is what every vehicle's most valuable option takes together.

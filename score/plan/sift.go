@@ -63,7 +63,7 @@ func (v *vehicle) forcedAmong(draws []int) bool {
 }
 
 // waitingAtMost bounds from above what waiting with the part costs in draw k, to
-// within an eighth where the draw was let go.
+// within a 128th where the draw was let go.
 func (c *Choice) waitingAtMost(k int) float64 {
 	f := c.Finding
 	switch d := f.Draws; {
@@ -75,27 +75,20 @@ func (c *Choice) waitingAtMost(k int) float64 {
 	return c.Waiting
 }
 
-// waitingAtMost is the same of all of the vehicle's parts.
-func (v *vehicle) waitingAtMost(k int) float64 {
-	sum := 0.0
-	for i := range v.work.parts {
-		sum += max(0, v.work.parts[i].waitingAtMost(k))
-	}
-	return sum
-}
-
 // pricesIn guesses for each of n draws what the last quarter of an hour takes
-// away: the rate down to which the vehicles fill the depot's hours, were each
-// taken whole and by its bound. A guess is good enough to say where a race
-// begins to look; what is left out is proven not to matter (see settled).
+// away: the rate down to which the parts, each by itself and by its bound, fill
+// the depot's hours. A guess is good enough to say where a race begins to look;
+// what is left out is proven not to matter (see enough).
 func (d *depot) pricesIn(n int) []float64 {
-	const shift, rates = 20, 1 << 11 // the sign, exponent and upper digits of a float32
+	const shift, rates = 18, 1 << 13 // the sign, exponent and upper digits of a float32
 	taken := make([][rates]int32, n) // quarters, by rate
 	for _, v := range d.vehicles {
-		whole := quarters(v.work.hours(1<<len(v.work.parts) - 1))
-		for k := range n {
-			if w := v.waitingAtMost(k); w > 0 {
-				taken[k][math.Float32bits(float32(w/float64(whole)))>>shift] += int32(whole)
+		for i := range v.work.parts {
+			whole := quarters(v.work.hours(1 << i))
+			for k := range n {
+				if w := v.work.parts[i].waitingAtMost(k); w > 0 {
+					taken[k][math.Float32bits(float32(w)/float32(whole))>>shift] += int32(whole)
+				}
 			}
 		}
 	}

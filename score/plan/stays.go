@@ -240,7 +240,7 @@ func (h *heat) settle(k, j int) (picked []int, settled bool) {
 // The share of a draw's guessed price down to which a race looks at vehicles to
 // begin with, and the share below which it looks at all. From one floor to the
 // next it goes down by a tenth at least.
-const firstShare, lastShare, stepDown = 0.85, 0.02, 0.9
+const firstShare, lastShare, stepDown = 0.94, 0.02, 0.9
 
 // pack fills the hours that are left in draw k. It begins with the racers
 // whose rate could reach most of the price that is guessed for the draw, and
@@ -250,6 +250,7 @@ const firstShare, lastShare, stepDown = 0.85, 0.02, 0.9
 func (h *heat) pack(k, left int, rates []float64) (picked []int, settled bool) {
 	h.field, h.options, h.buf = h.field[:0], h.options[:0], h.buf[:0]
 	floor, over := firstShare*h.prices[k], -1.0 // racers of a rate from over up are in; below 0: none yet
+	var picks []int
 	for done := false; !done; {
 		if floor < lastShare*h.prices[k] {
 			floor = 0
@@ -259,10 +260,11 @@ func (h *heat) pack(k, left int, rates []float64) (picked []int, settled bool) {
 			return nil, false
 		}
 		h.take(k, left, rates, floor, over)
+		var r relaxed
+		picks, r = solve(h.options, left)
 		over = floor
-		floor, done = enough(h.options, floor, left)
+		floor, done = enough(&r, floor)
 	}
-	picks, _ := knapsack(h.options, left)
 	for i, j := range picks {
 		if j >= 0 {
 			picked = append(picked, h.field[i])
@@ -287,27 +289,29 @@ func (h *heat) take(k, left int, rates []float64, floor, over float64) {
 }
 
 // enough tells that no vehicle of a rate below floor can be part of a best
-// packing, or else to which floor to go down. The price among the options
-// bounds the loss: a vehicle that is not among them adds nothing to the
+// packing, or else to which floor to go down. The price among the vehicles of
+// higher rates bounds the loss: one that is not among them adds nothing to the
 // Lagrangian bound at that price, and even its lightest option would lose more
-// than the gap between the bound and a packing that is known to fit (see
-// knapsack).
-func enough(options [][]option, floor float64, left int) (next float64, done bool) {
-	if floor == 0 {
+// than the gap between the bound and the best packing without it (see solve).
+func enough(r *relaxed, floor float64) (next float64, done bool) {
+	switch most := r.price - (r.bound - r.lower + r.slack()); {
+	case floor == 0:
 		return 0, true // none is left out
-	}
-	if heaviest(options) <= left {
+	case r.price == 0: // there is room for more
 		return floor / 2, false
+	default:
+		return max(0, stepDown*min(floor, most)), most > floor
 	}
-	r := relax(options, left)
-	most := r.price - (r.bound - r.lower + r.slack())
-	return max(0, stepDown*min(floor, most)), most > floor
 }
 
 // rateIn bounds from above the cost of waiting that a quarter of an hour on
 // the vehicle can take away in draw k: all of its parts' in the time of one.
 func (r *racer) rateIn(k int) float64 {
-	return r.waitingAtMost(k) / float64(r.least)
+	sum := 0.0
+	for i := range r.work.parts {
+		sum += max(0, r.work.parts[i].waitingAtMost(k))
+	}
+	return sum / float64(r.least)
 }
 
 // forcedIn tells whether an injury part of it is over a limit in draw k.
