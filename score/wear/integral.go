@@ -127,7 +127,8 @@ func (c *curves) wornSegment(lo, hi, x float64, ds, hazard []float64) (logMass f
 	panels := c.panels(m, x)
 	peak, sizes := c.peaks(m, x, ds)
 	if !(peak > hopeless) {
-		return c.noMass(x-lo, ds, hazard)
+		c.noMass(x-lo, ds, hazard)
+		return peak
 	}
 	f := func(u, v float64, out *parts) {
 		lf := c.logDensity(u)
@@ -192,7 +193,9 @@ func (c *curves) wornMarks(lo, hi, x float64, ds []float64) *marks {
 	return m
 }
 
-// hopeless is a logarithm of a mass that no evidence brings back.
+// hopeless is a logarithm of a mass that no evidence brings back. Below it the
+// greatest density stands for the integral, from which it is far less away than
+// from any other mass: a mass must not vanish beside a smaller one that is kept.
 const hopeless = -1e5
 
 // size says how one further distance is integrated: what is lost on the way

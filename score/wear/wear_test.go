@@ -228,6 +228,8 @@ func TestEdgesOfAHistory(t *testing.T) {
 		}},
 		{"far beyond all onsets both masses vanish, their ratio does not", wear.History{X: 4e6, Share: 1}, func(t *testing.T, s wear.State) { require.Positive(t, s.Worn) }},
 		{"nor with renewals that nobody saw", wear.History{X: 4e6, E: 1e6, Share: 1}, func(t *testing.T, s wear.State) { require.InDelta(t, 1, s.Worn+s.Sound+s.Rectified, 1e-9) }},
+		{"nor where the least of them is known by its greatest density alone", wear.History{X: 4e7, Share: 1}, func(t *testing.T, s wear.State) { require.InDelta(t, 1, s.Worn, 1e-9) }},
+		{"nor with renewals and an inspection that found nothing", wear.History{X: 4e7, E: 1e5, Share: 1, Factors: []wear.Factor{{At: 9e4, Worn: 0.02}}}, func(t *testing.T, s wear.State) { require.InDelta(t, 1, s.Worn+s.Rectified, 1e-9) }},
 		{"an observation at 0 knows of no wear", wear.History{X: 1e5, Share: 1, Factors: []wear.Factor{{At: 0, Worn: 0, NotWorn: 0.5}}}, func(t *testing.T, s wear.State) {
 			require.InEpsilon(t, s.PriorWorn, s.Worn, 1e-9)
 		}},
@@ -271,6 +273,7 @@ func FuzzAssess(f *testing.F) {
 	f.Add(0.5, 290000.0, 0.6, 9000.0, 0.0, 0.0, 0.3, 0.0, 0.0, 0.0, 0.0, false)
 	f.Add(6.0, 2000.0, 5.0, 90.0, 310000.0, 310000.0, 1.0, 310000.0, 0.5, 0.01, 1e9, true)
 	f.Add(14.4, 48333.333333333336, 1.7142857142857142, 2333.3333333333335, 310000.0, 100000.0, 68.0, 90000.0, 105.1, -170.0, 5000.0, true) // no life leaves a mass that a float holds
+	f.Add(9.6, 58000.0, 2.6666666666666665, 20902.0, 7.439931e+06, 100095.0, 74.0, 90000.0, 0.016666666666666666, -2.0, 35000.0, true)      // worn beyond all hope, sound far beyond that
 	f.Fuzz(func(t *testing.T, kf, sf, kg, sg, x, e, share, at, worn, notWorn, d float64, same bool) {
 		bounded := func(v, low, high float64) float64 { return min(high, max(low, v)) }
 		r := wear.Improved
