@@ -153,7 +153,7 @@ func (s *sheet) unitOfMonths(choice []claim) {
 func (s *sheet) headed(i int) say.Text {
 	c := &s.cols[i]
 	if isSerial(c.Heading) && !c.Day.IsZero() {
-		return say.F("%s (%s)", strconv.Quote(c.Heading), c.Day.Format(time.DateOnly))
+		return say.F("%s (%s)", strconv.Quote(c.Heading), say.ISODay(c.Day.Unix()/86400))
 	}
 	return say.Plain(strconv.Quote(c.Heading))
 }
