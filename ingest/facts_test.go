@@ -196,10 +196,10 @@ func TestDeskColumns(t *testing.T) {
 	r := read(t, workbook(t, nil, sheetOf("Lots", row("Lot", "VIN", "Model", "guide_price", "warranty_km", "can_open", "Runs", "history_from_km"),
 		row("14", vinA, "Heron", "8.500 €", 100000, "no", "yes", 0), row("15", vinB, "Heron", "9.500,50 €", nil, "yes", "no", nil))))
 	v := r.vehicle(vinA)
-	assert.Equal(t, score.DeskFacts{Lot: "14", GuidePrice: score.Is(8500), WarrantyKM: score.Is(100000), CannotOpen: true}, v.Desk)
+	assert.Equal(t, score.DeskFacts{Lot: "14", GuidePrice: score.Is(8500), WarrantyKM: score.Is(100000), CannotOpen: true}, v.Desk())
 	assert.Equal(t, score.Is(0), v.HistoryFromKM)
 	assert.True(t, r.vehicle(vinB).NotRunning)
-	assert.Equal(t, score.Is(9500.5), r.vehicle(vinB).Desk.GuidePrice)
+	assert.Equal(t, score.Is(9500.5), r.vehicle(vinB).Desk().GuidePrice)
 }
 
 // TestLotNamesAVehicle: a sale's list often gives nothing but the lot, and a
@@ -208,8 +208,8 @@ func TestLotNamesAVehicle(t *testing.T) {
 	r := read(t, workbook(t, nil, sheetOf("Lots", row("Lot", "VIN", "Make", "Model", "Model year", "Odometer km"),
 		row("14", vinA, "Z", "Heron", 2017, 120000), row("15", nil, "Z", "Heron", 2018, 90000), row("16", "Z9KHA11B5", "Z", "Heron", 2018, 91000), row(nil, nil, "Z", "Heron", 2018, 92000))))
 	assert.Len(t, r.Fleet.Vehicles, 3)
-	assert.Equal(t, "15", r.vehicle("15").Desk.Lot)
-	assert.Equal(t, "16", r.vehicle("16").Desk.Lot)
+	assert.Equal(t, "15", r.vehicle("15").Desk().Lot)
+	assert.Equal(t, "16", r.vehicle("16").Desk().Lot)
 	assert.Empty(t, r.vehicle(vinA).Unit, "a lot that has a VIN is named by it")
 	assert.Contains(t, r.issue("Lots", 5, "").Reason.String(), "names no vehicle")
 }

@@ -221,7 +221,7 @@ func TestMergeAddsWhatIsNew(t *testing.T) {
 	assert.Equal(t, []score.Stated{score.Is(300000), score.Is(40000), score.Is(900), score.Is(500), score.Is(21)},
 		[]score.Stated{v.DisposalKM, v.HistoryFromKM, v.HistoryFromHours, v.Stated.KMPerWeek, v.Stated.HoursPerWeek})
 	assert.True(t, v.NotRunning)
-	assert.Equal(t, score.DeskFacts{Lot: "14", Price: score.Is(9000), WarrantyMonths: score.Is(6), CannotOpen: true}, v.Desk)
+	assert.Equal(t, score.DeskFacts{Lot: "14", Price: score.Is(9000), WarrantyMonths: score.Is(6), CannotOpen: true}, v.Desk())
 	assert.Equal(t, "2 = 1 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts("More"))
 }
 

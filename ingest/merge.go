@@ -35,7 +35,7 @@ func (j *joiner) merge(s *sheet, r *namedRow, n int32, v *score.Vehicle) rowClas
 	m.stated(say.Plain("disposal_km"), &have.DisposalKM, v.DisposalKM)
 	m.stated(say.Plain("km_per_week"), &have.Stated.KMPerWeek, v.Stated.KMPerWeek)
 	m.stated(say.Plain("hours_per_week"), &have.Stated.HoursPerWeek, v.Stated.HoursPerWeek)
-	m.desk(&v.Desk)
+	m.desk(v.Desk())
 	if v.NotRunning && !have.NotRunning {
 		have.NotRunning, m.added = true, true
 	}
@@ -87,8 +87,8 @@ func (m *merger) names(v *score.Vehicle) {
 	}
 }
 
-func (m *merger) desk(d *score.DeskFacts) {
-	have := &m.have.Desk
+func (m *merger) desk(d score.DeskFacts) {
+	have := m.have.Desk()
 	m.text(say.F("lot"), &have.Lot, d.Lot)
 	m.text(say.F("lane"), &have.Lane, d.Lane)
 	m.text(say.F("sale order"), &have.SaleOrder, d.SaleOrder)
@@ -99,6 +99,7 @@ func (m *merger) desk(d *score.DeskFacts) {
 	if d.CannotOpen && !have.CannotOpen {
 		have.CannotOpen, m.added = true, true
 	}
+	m.have.SetDesk(have)
 }
 
 func (m *merger) conflict(what, have, got say.Text) {

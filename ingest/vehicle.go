@@ -39,7 +39,7 @@ func (c *converter) vehicle(report *vin.Report) {
 	v.DisposalDate, _, _ = c.day(header.DisposalDate, score.Noted)
 	years(&v, report)
 	c.status(&v)
-	c.desk(&v.Desk)
+	v.SetDesk(c.desk())
 	c.vehicles.add(vehicleRow{c.rowAt(), v})
 	c.byMonth()
 	c.today(&v)
@@ -86,12 +86,13 @@ func (c *converter) denied(f header.Field) bool {
 }
 
 // desk reads the columns of the buying desks.
-func (c *converter) desk(d *score.DeskFacts) {
+func (c *converter) desk() (d score.DeskFacts) {
 	d.Lot, d.Lane, d.SaleOrder = c.keep(c.text(header.Lot)), c.keep(c.text(header.Lane)), c.keep(c.text(header.SaleOrder))
 	d.GuidePrice, d.Price = c.amount(header.GuidePrice), c.amount(header.Price)
 	d.WarrantyKM, _ = c.distance(header.WarrantyKm, score.Noted)
 	d.WarrantyMonths = c.amount(header.WarrantyMonths)
 	d.CannotOpen = c.denied(header.CanOpen)
+	return d
 }
 
 // today reads the odometer, hours, codes and remarks that stand on a

@@ -96,7 +96,7 @@ func walk(d *Document) say.Text {
 	for i := range d.list.Offers {
 		if o := &d.list.Offers[i]; len(o.Chosen.Looks) > 0 {
 			v := o.Assessment.Vehicle
-			names, lanes = append(names, cmp.Or(v.Desk.Lot, v.Unit, vinOf(v))), append(lanes, v.Desk.Lane)
+			names, lanes = append(names, cmp.Or(v.Desk().Lot, v.Unit, vinOf(v))), append(lanes, v.Desk().Lane)
 		}
 	}
 	shown := min(len(names), mostWalked)

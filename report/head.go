@@ -275,7 +275,7 @@ func todayItem(d *Document, a *score.Assessment) TodayItem {
 func fill(item *TodayItem, a *score.Assessment) {
 	v := a.Vehicle
 	item.Unit, item.VIN, item.Depot = v.Unit, vinOf(v), v.Depot
-	item.Lot, item.Lane = v.Desk.Lot, v.Desk.Lane
+	item.Lot, item.Lane = v.Desk().Lot, v.Desk().Lane
 	item.Vehicle = vehicleName(v.Make, v.Model, yearOf(v))
 	item.OdometerKM, item.OdometerKnown = a.Odometer.KM, a.Odometer.Known
 }

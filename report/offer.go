@@ -95,7 +95,7 @@ func awaitingOf(a *score.Assessment) []*score.Finding {
 func (d *Document) offerRow(o *plan.Offer) *OfferRow {
 	v := o.Assessment.Vehicle
 	r := &OfferRow{
-		Lot: v.Desk.Lot, Lane: v.Desk.Lane, SaleOrder: v.Desk.SaleOrder, Price: finite(o.Price), HasPrice: o.HasPrice,
+		Lot: v.Desk().Lot, Lane: v.Desk().Lane, SaleOrder: v.Desk().SaleOrder, Price: finite(o.Price), HasPrice: o.HasPrice,
 		Held: finite(o.Assessment.Ahead.HoldKM), HeldReason: o.HoldReason.Say(),
 		Deduction: finite(o.Deduction), BillMean: finite(o.Bill.Mean()), BillP90: finite(o.BillP90), BillCover: finite(o.BillCover),
 		BidLimit: finite(o.BidLimit), HasBid: plan.Desk(d.Run.Desk) == plan.Auction && o.HasPrice && !o.Unjudged(),

@@ -101,7 +101,7 @@ func (s *Settings) ahead(v *Vehicle, t *track) Ahead {
 		limit(math.Max(0, v.DisposalKM.Value-t.odometer.KM)/km, HeldToKM)
 	}
 	if s.Buys {
-		warranty(&v.Desk, km, limit)
+		warranty(v.Desk(), km, limit)
 	}
 	if !math.IsInf(left, 1) {
 		a.HoldKM, a.HoldHours, a.HoldMonths = left*km, left*hours, left*7/daysPerMonth
@@ -110,7 +110,7 @@ func (s *Settings) ahead(v *Vehicle, t *track) Ahead {
 }
 
 // warranty tells the limits of a warranty in weeks at the vehicle's usage.
-func warranty(d *DeskFacts, kmPerWeek float64, limit func(weeks float64, reason HoldReason)) {
+func warranty(d DeskFacts, kmPerWeek float64, limit func(weeks float64, reason HoldReason)) {
 	if d.WarrantyMonths.Known {
 		limit(math.Max(0, d.WarrantyMonths.Value)*daysPerMonth/7, HeldByMonths)
 	}

@@ -34,7 +34,9 @@ func TestWarrantyLimitsTheHoldingDistance(t *testing.T) {
 	} {
 		t.Run(c.rule, func(t *testing.T) {
 			s := Settings{Day: 1000, Buys: c.buys, HoldingKM: 60000, HoldingHours: 3000, HoldingMonths: 24}
-			a := s.ahead(&Vehicle{Desk: c.facts, DisposalDate: c.disposal},
+			v := Vehicle{DisposalDate: c.disposal}
+			v.SetDesk(c.facts)
+			a := s.ahead(&v,
 				&track{today: 1000, odometer: odometer.Estimate{Known: true, KM: 1e5, PerWeek: perWeek}})
 			assert.InDelta(t, c.km, a.HoldKM, 1e-6)
 			assert.Equal(t, c.reason, a.HoldReason)

@@ -30,21 +30,29 @@ func (s DrawSet) Empty() bool {
 	return true
 }
 
-// DrawChances holds a chance a parameter draw in two bytes: 0, or rounded up, by
-// at most a 128th.
-type DrawChances []uint16
+// DrawChances holds a chance a parameter draw, a byte each: 0, or rounded up by
+// at most a sixteenth, and no less than 2^-15.
+type DrawChances []byte
 
-// What is kept is the upper half of a float32.
-const chanceShift = 16
+// A byte is the low end of a float32's exponent and the upper four digits of its
+// fraction.
+const (
+	chanceShift = 19
+	chanceLow   = (127-15)<<4 - 1 // one below 2^-15
+)
 
 // Set notes p, in [0, 1], of draw k.
 func (c DrawChances) Set(k int, p float64) {
 	if p > 0 {
-		c[k] = uint16(math.Float32bits(float32(p))>>chanceShift) + 1 // one step up, however p was rounded
+		code := int(math.Float32bits(float32(p))>>chanceShift) + 1 // one step up, however p was rounded
+		c[k] = byte(min(255, max(1, code-chanceLow)))
 	}
 }
 
 // At is the chance of draw k, at least what was noted.
 func (c DrawChances) At(k int) float64 {
-	return float64(math.Float32frombits(uint32(c[k]) << chanceShift))
+	if c[k] == 0 {
+		return 0
+	}
+	return float64(math.Float32frombits((uint32(c[k]) + chanceLow) << chanceShift))
 }

@@ -31,9 +31,9 @@ func TestDrawChancesAreNeverTooLow(t *testing.T) {
 		c[0] = 0
 		c.Set(0, p)
 		require.GreaterOrEqual(t, c.At(0), p)
-		require.LessOrEqual(t, c.At(0), p*(1+1./128)*(1+1e-6)+1e-38)
+		require.LessOrEqual(t, c.At(0), max(p*(1+1./16)*(1+1e-6), math.Exp2(-15)))
 	}
-	for _, p := range []float64{0, 1, 0.5, 1 - 1e-16, 1e-300, math.SmallestNonzeroFloat64, math.Exp2(-126), math.Exp2(-31) * (1 + 1e-9), 0.9375, math.Nextafter(0.9375, 1), math.Nextafter(0.9375, 0)} {
+	for _, p := range []float64{0, 1, 0.5, 1 - 1e-16, 1e-300, math.SmallestNonzeroFloat64, math.Exp2(-15), math.Exp2(-16), math.Exp2(-31) * (1 + 1e-9), 0.9375, math.Nextafter(0.9375, 1), math.Nextafter(0.9375, 0)} {
 		check(p)
 	}
 	c[0] = 0

@@ -80,8 +80,8 @@ type Vehicle struct {
 	DisposalDate               Day
 	DisposalKM                 Stated
 	Status                     Status
-	NotRunning                 bool // stated that it does not run
-	Desk                       DeskFacts
+	NotRunning                 bool       // stated that it does not run
+	desk                       *DeskFacts // nil where nothing of it is stated
 
 	Readings    []Reading // odometer, in km
 	Hours       []Reading // engine hours; KM holds hours
@@ -95,6 +95,22 @@ type Vehicle struct {
 // StatedUse is use as the planner gives it; it is taken as given.
 type StatedUse struct {
 	KMPerWeek, HoursPerWeek Stated
+}
+
+// Desk is what the columns of the buying desks say of the vehicle.
+func (v *Vehicle) Desk() DeskFacts {
+	if v.desk == nil {
+		return DeskFacts{}
+	}
+	return *v.desk
+}
+
+// SetDesk gives a vehicle what those columns say.
+func (v *Vehicle) SetDesk(d DeskFacts) {
+	v.desk = nil
+	if d != (DeskFacts{}) {
+		v.desk = &d
+	}
 }
 
 // DeskFacts are the columns that only the buying desks read.

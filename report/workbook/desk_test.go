@@ -22,7 +22,9 @@ func buying(desk plan.Desk) *report.Document {
 	as := invented.Assessments(fleet, c)
 	list := invented.List(as)
 	for i := range as[:5] {
-		as[i].Vehicle.Desk.Lot = fmt.Sprint(201 + i)
+		d := as[i].Vehicle.Desk()
+		d.Lot = fmt.Sprint(201 + i)
+		as[i].Vehicle.SetDesk(d)
 		o := plan.Offer{Assessment: &as[i], Rank: i + 1, Price: 5000, HasPrice: true, Deduction: 400, BillP90: 900, BidLimit: 4350, Verdict: plan.TakeLess}
 		if i == 0 {
 			o.Chosen.Looks = []plan.Look{{ID: "listen", Minutes: 4, Place: "yard", Swing: 120}}

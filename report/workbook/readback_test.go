@@ -32,11 +32,12 @@ func planned(desk plan.Desk) *report.Document {
 	}
 	as := invented.Assessments(fleet, c)
 	for i := range as {
-		d := &as[i].Vehicle.Desk
+		var d score.DeskFacts
 		d.Lot, d.Lane, d.SaleOrder = fmt.Sprint(201+i), string("BA"[i%2]), fmt.Sprint(1+i/2)
 		if i%3 != 2 {
 			d.GuidePrice, d.Price = score.Is(5000+100*float64(i)), score.Is(5000+100*float64(i))
 		}
+		as[i].Vehicle.SetDesk(d)
 		for j := range as[i].Findings {
 			f := &as[i].Findings[j]
 			f.HoldFail = score.Fails{All: f.State.Worn * 0.8, IfWorn: 0.8, IfSound: 0.01}

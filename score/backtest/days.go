@@ -91,6 +91,6 @@ func asThen(v *score.Vehicle, day score.Day) score.Vehicle {
 	out.Status, out.NotRunning = "", false
 	out.Stated = score.StatedUse{}
 	out.NextService, out.DisposalDate, out.DisposalKM = 0, 0, score.Stated{}
-	out.Desk = score.DeskFacts{}
+	out.SetDesk(score.DeskFacts{})
 	return out
 }

@@ -53,7 +53,8 @@ func (g *given) finding(i int) score.Finding {
 }
 
 func vehicleGiven(parts []given, closed bool) score.Assessment {
-	a := score.Assessment{Vehicle: &score.Vehicle{Unit: "V", Desk: score.DeskFacts{CannotOpen: closed}}}
+	a := score.Assessment{Vehicle: &score.Vehicle{Unit: "V"}}
+	a.Vehicle.SetDesk(score.DeskFacts{CannotOpen: closed})
 	for i := range parts {
 		a.Findings = append(a.Findings, parts[i].finding(i))
 	}

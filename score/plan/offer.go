@@ -113,7 +113,7 @@ func (m *maker) offer(l *List, assessments []score.Assessment) {
 // offerOf prices one vehicle.
 func (m *maker) offerOf(a *score.Assessment, row *Row) (Offer, *inspected) {
 	v := a.Vehicle
-	o := Offer{Assessment: a, Row: row, Closed: v.Desk.CannotOpen, HoldReason: a.Ahead.HoldReason}
+	o := Offer{Assessment: a, Row: row, Closed: v.Desk().CannotOpen, HoldReason: a.Ahead.HoldReason}
 	o.Price, o.HasPrice = m.opts.Desk.price(v)
 	scored := m.causes(&o)
 	o.BillP90, o.BillCover = o.Bill.Quantile(0.9), o.Bill.Quantile(m.opts.Buying.Cover)
@@ -163,7 +163,7 @@ func (m *maker) causes(o *Offer) (scored []Choice) {
 // price is what the desk measures a deduction against: the price asked or
 // offered, at an auction the guide price; each stands in for the other.
 func (d Desk) price(v *score.Vehicle) (float64, bool) {
-	first, second := v.Desk.Price, v.Desk.GuidePrice
+	first, second := v.Desk().Price, v.Desk().GuidePrice
 	if d == Auction {
 		first, second = second, first
 	}

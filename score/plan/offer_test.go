@@ -21,7 +21,7 @@ func plainWith(minutes float64, price float64) score.Assessment {
 		a.Findings[0].Part.Checks = []score.Check{{ID: "listen", Minutes: minutes, Place: "yard", Detects: 0.8, FalseAlarm: 0.1}}
 	}
 	if price > 0 {
-		a.Vehicle.Desk.GuidePrice = score.Is(price)
+		guide(a.Vehicle, score.Is(price))
 	}
 	return a
 }
@@ -76,7 +76,7 @@ func TestBidLimit(t *testing.T) {
 	assert.InDelta(t, 5000-200-250, o.Make([]score.Assessment{a}, 1).Offers[0].BidLimit, 1e-9, "the deduction exceeds the 80 % bill of 100")
 	o.Buying.Cover = 0.95
 	assert.InDelta(t, 5000-1100-250, o.Make([]score.Assessment{a}, 1).Offers[0].BidLimit, 1e-9, "the 95 % bill of 1,100 exceeds it")
-	a.Vehicle.Desk.GuidePrice = score.Stated{}
+	guide(a.Vehicle, score.Stated{})
 	got := o.Make([]score.Assessment{a}, 1).Offers[0]
 	assert.False(t, got.HasPrice)
 	assert.Zero(t, got.BidLimit)
@@ -110,7 +110,7 @@ func TestPartWithoutAReading(t *testing.T) {
 	unread := func(gs ...given) score.Assessment {
 		a := vehicleGiven(append(gs, plain), false)
 		a.Findings[len(gs)].Standing = score.NoDistance
-		a.Vehicle.Desk.GuidePrice = score.Is(9000)
+		guide(a.Vehicle, score.Is(9000))
 		return a
 	}
 	none, one := unread(), unread(plain)
@@ -130,7 +130,7 @@ func TestPartWithoutAReading(t *testing.T) {
 		}
 	}
 	assert.NotEqual(t, l.Offers[0].Unjudged(), l.Offers[1].Unjudged())
-	one.Vehicle.Desk.GuidePrice = score.Is(800)
+	guide(one.Vehicle, score.Is(800))
 	assert.Equal(t, Leave, o.Make([]score.Assessment{one}, 1).Offers[0].Verdict, "what is known is reason enough")
 }
 
@@ -178,15 +178,24 @@ func TestYardOrder(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var as []score.Assessment
 			for _, d := range c.lots {
-				as = append(as, score.Assessment{Vehicle: &score.Vehicle{Desk: d}})
+				v := &score.Vehicle{}
+				v.SetDesk(d)
+				as = append(as, score.Assessment{Vehicle: v})
 			}
 			var got []score.DeskFacts
 			for _, o := range auctionOptions().Make(as, 1).Offers {
-				got = append(got, o.Assessment.Vehicle.Desk)
+				got = append(got, o.Assessment.Vehicle.Desk())
 			}
 			assert.Equal(t, c.got, got)
 		})
 	}
+}
+
+// guide gives a vehicle a guide price.
+func guide(v *score.Vehicle, price score.Stated) {
+	d := v.Desk()
+	d.GuidePrice = price
+	v.SetDesk(d)
 }
 
 func stands(lane, order, lot string) score.DeskFacts {

@@ -40,7 +40,7 @@ type occasion struct {
 // buying desks, a service due before the next run on the fleet's.
 func (o *Options) occasionOf(v *score.Vehicle, day score.Day) occasion {
 	if o.Desk.Buys() {
-		return occasion{closed: v.Desk.CannotOpen}
+		return occasion{closed: v.Desk().CannotOpen}
 	}
 	return occasion{serviced: v.NextService != 0 && v.NextService >= day && float64(v.NextService-day) <= o.NextRunDays}
 }

@@ -63,7 +63,7 @@ func (v *vehicle) forcedAmong(draws []int) bool {
 }
 
 // waitingAtMost bounds from above what waiting with the part costs in draw k, to
-// within a 128th where the draw was let go.
+// within a sixteenth where the draw was let go.
 func (c *Choice) waitingAtMost(k int) float64 {
 	f := c.Finding
 	switch d := f.Draws; {

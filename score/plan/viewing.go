@@ -98,7 +98,7 @@ func counter(offers []Offer, looks []*inspected) {
 // sale order (a number, a time), then by lot; lots without follow.
 func compareYard(a, b Offer) int {
 	x, y := a.Assessment.Vehicle, b.Assessment.Vehicle
-	return cmp.Or(natural(x.Desk.Lane, y.Desk.Lane), natural(x.Desk.SaleOrder, y.Desk.SaleOrder), natural(x.Desk.Lot, y.Desk.Lot), compareVehicles(x, y))
+	return cmp.Or(natural(x.Desk().Lane, y.Desk().Lane), natural(x.Desk().SaleOrder, y.Desk().SaleOrder), natural(x.Desk().Lot, y.Desk().Lot), compareVehicles(x, y))
 }
 
 // natural compares as a person does: runs of digits by their number, so that
