@@ -48,6 +48,7 @@ func wholeRun(b *testing.B, job string) {
 	day, err := parseDay("2026-11-25")
 	require.NoError(b, err)
 	easeCollector()
+	go keepPace(b.Context())
 	for b.Loop() {
 		w := &world{out: io.Discard, errOut: io.Discard}
 		got, err := w.runJob(context.Background(), job, day)
@@ -94,6 +95,7 @@ func composed(b *testing.B, job string) *report.Document {
 
 func bareRun(b *testing.B, doc *report.Document, read func() error) {
 	easeCollector()
+	go keepPace(b.Context())
 	for b.Loop() {
 		require.NoError(b, read())
 		out := b.TempDir()
