@@ -53,14 +53,29 @@ func (a *Assessment) Details() (odometer, hours say.Text) {
 // of the vehicle stands in its findings. Details and the readings stay; it
 // cannot be judged again.
 func (a *Assessment) Close() {
-	v := a.Vehicle
 	hours := a.Hours()
 	if odd(&a.Odometer) || odd(&hours) { // Details asks for what they say of the distance
-		v.Scans, v.Repairs, v.Inspections = slices.Clone(v.Scans), slices.Clone(v.Repairs), slices.Clone(v.Inspections)
+		a.Vehicle.ownFacts()
 	} else {
-		v.Scans, v.Repairs, v.Inspections = nil, nil, nil
+		a.Vehicle.Scans, a.Vehicle.Repairs, a.Vehicle.Inspections = nil, nil, nil
 	}
-	v.Remarks = nil
+	a.Vehicle.Remarks = nil
+}
+
+// CloseUnlessRedrawn is Close before a plan is made: what Redraw may judge again
+// keeps its facts, in copies of its own, since those of a fleet lie together.
+func (a *Assessment) CloseUnlessRedrawn() {
+	if slices.ContainsFunc(a.Findings, func(f Finding) bool { return f.LetGo > 0 }) {
+		a.Vehicle.ownFacts()
+		return
+	}
+	a.Close()
+}
+
+// ownFacts makes copies of the facts that Close lets go.
+func (v *Vehicle) ownFacts() {
+	v.Scans, v.Repairs = slices.Clone(v.Scans), slices.Clone(v.Repairs)
+	v.Inspections, v.Remarks = slices.Clone(v.Inspections), slices.Clone(v.Remarks)
 }
 
 // Hours are the engine hours today; Known is false where the vehicle states none.

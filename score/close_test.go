@@ -32,3 +32,18 @@ func TestCloseKeepsWhatIsTold(t *testing.T) {
 	assert.Empty(t, assessed[1].Vehicle.Remarks)
 	assert.Len(t, assessed[1].Vehicle.Readings, 1)
 }
+
+// TestWhatIsRedrawnKeepsItsFacts: before the plan only vehicles that may be
+// judged again keep facts, in copies of their own.
+func TestWhatIsRedrawnKeepsItsFacts(t *testing.T) {
+	block := []Repair{{Day: 1, Text: "a"}, {Day: 2, Text: "b"}}
+	plain := Assessment{Vehicle: &Vehicle{Repairs: block[:1:1], Remarks: []Remark{{Text: "hums"}}}, Findings: []Finding{{}}}
+	open := Assessment{Vehicle: &Vehicle{Repairs: block[1:], Remarks: []Remark{{Text: "hums"}}}, Findings: []Finding{{}, {LetGo: 200}}}
+	plain.CloseUnlessRedrawn()
+	open.CloseUnlessRedrawn()
+	assert.Empty(t, plain.Vehicle.Repairs)
+	assert.Empty(t, plain.Vehicle.Remarks)
+	assert.Equal(t, block[1:], open.Vehicle.Repairs)
+	assert.NotSame(t, &block[1], &open.Vehicle.Repairs[0])
+	assert.Len(t, open.Vehicle.Remarks, 1)
+}

@@ -181,7 +181,7 @@ func (sc *Scorer) Redraw(list []*Assessment) {
 		for j := range list[i].Findings {
 			f := &list[i].Findings[j]
 			if k := slices.IndexFunc(again.Findings, func(g Finding) bool { return g.PartIndex == f.PartIndex }); f.LetGo > 0 && k >= 0 {
-				f.Draws, f.LetGo = again.Findings[k].Draws, 0
+				f.Draws, f.LetGo, f.FailsNext, f.Over = again.Findings[k].Draws, 0, nil, nil
 			}
 		}
 	})

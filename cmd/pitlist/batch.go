@@ -37,6 +37,7 @@ type batch struct {
 	assessed  []score.Assessment
 	list      plan.List
 	took      []took
+	writes    bool              // its folder is all that follows: facts that only judging asks for can go
 	without   bool              // go on without the record, also where it is damaged
 	memory    *memory           // the job's record; nil for a run without
 	notes     []say.Text        // what limits the run, for its warnings
@@ -239,6 +240,7 @@ func (b *batch) judge(ctx context.Context) error {
 	}
 	return b.stage("plan", func() error {
 		o.Redraw = scorer.Redraw
+		b.letFactsGo((*score.Assessment).CloseUnlessRedrawn)
 		b.list = o.Make(b.assessed, b.day)
 		b.forgetDraws()
 		return ctx.Err()
@@ -264,15 +266,18 @@ func (b *batch) forgetDraws() {
 	}
 }
 
-// closeVehicles lets go of the facts that only judging asked for; the record's
+// closeVehicles lets go of the facts that only judging asked for.
+func (b *batch) closeVehicles() { b.letFactsGo((*score.Assessment).Close) }
+
+// letFactsGo closes the vehicles in one way or the other, unless the record's
 // transaction and the comparison with an earlier run still read them.
-func (b *batch) closeVehicles() {
-	if b.memory != nil {
+func (b *batch) letFactsGo(one func(*score.Assessment)) {
+	if b.memory != nil || !b.writes {
 		return
 	}
 	for i := range b.assessed {
 		a, read := &b.assessed[i], &b.read.Fleet.Vehicles[i]
-		if a.Close(); a.Vehicle != read {
+		if one(a); a.Vehicle != read {
 			*read = *a.Vehicle // it was cut at the day of the run
 		}
 	}

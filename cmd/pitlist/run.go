@@ -64,7 +64,7 @@ func (w *world) runJob(ctx context.Context, path string, day score.Day) (*batch,
 // carryOut makes the run of a configured batch in the output folder that is
 // held for it. It says nothing; name is that of the run's own folder.
 func (b *batch) carryOut(ctx context.Context, f *folder) (name string, doc *report.Document, err error) {
-	b.began = b.now()
+	b.began, b.writes = b.now(), true
 	if b.memory, err = remember(ctx, b, b.without); err != nil {
 		return "", nil, err
 	}
