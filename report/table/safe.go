@@ -30,19 +30,15 @@ func Safe(text string) string {
 // country is a semicolon. Quotation marks then protect nothing.
 const parts = ";\t\n\r"
 
-// safeInside sets an apostrophe where a cell would begin like a formula if the text were
-// parted. A mark with a blank behind it is a dash or a bullet.
+// safeInside sets an apostrophe where a cell would begin like a formula, blanks and
+// quotation marks aside, if the text were parted. A mark with a blank behind it is a dash or a bullet.
 func safeInside(text string) string {
-	if !strings.ContainsAny(text, parts) {
+	if text[0] != ' ' && text[0] != '"' && !strings.ContainsAny(text, parts) {
 		return text
 	}
 	var b strings.Builder
-	for {
-		i := strings.IndexAny(text, parts)
-		if i < 0 {
-			return b.String() + text
-		}
-		for i++; i < len(text) && strings.IndexByte(" \"", text[i]) >= 0; i++ {
+	for i := 0; ; i = strings.IndexAny(text, parts) + 1 {
+		for ; i < len(text) && strings.IndexByte(" \"", text[i]) >= 0; i++ {
 		}
 		b.WriteString(text[:i])
 		text = text[i:]
@@ -51,7 +47,11 @@ func safeInside(text string) string {
 		if strings.ContainsRune(risky, first) && !strings.ContainsRune(parts, first) && n < len(text) && text[n] != ' ' && !isNumber(strings.TrimSpace(piece)) {
 			b.WriteByte('\'')
 		}
+		if !strings.ContainsAny(text, parts) {
+			break
+		}
 	}
+	return b.String() + text
 }
 
 // isNumber accepts an optional sign, digits, and at most one decimal point or

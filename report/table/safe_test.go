@@ -34,6 +34,8 @@ func TestSafe(t *testing.T) {
 
 		"a formula behind what parts cells elsewhere": {"x;=cmd|'/c calc'!A1", "x;'=cmd|'/c calc'!A1"},
 		"behind blanks and a quotation mark":          {"x; \"=1+1\"", "x; \"'=1+1\""},
+		"behind blanks at the beginning":              {"  =1", "  '=1"},
+		"behind a quotation mark at the beginning":    {"\"=1+1\";x", "\"'=1+1\";x"},
 		"on a line of its own":                        {"worn\n=1+1\r\n@x", "worn\n'=1+1\r\n'@x"},
 		"behind a tab":                                {"x\t+1+cmd", "x\t'+1+cmd"},
 		"both before and behind":                      {"=1;=2", "'=1;'=2"},
@@ -46,7 +48,7 @@ func TestSafe(t *testing.T) {
 }
 
 func FuzzSafe(f *testing.F) {
-	for _, s := range []string{"", "=1", "-1", "-", "＝", "\xff", "+1.5", "@x", "x;=1", "a\n\"+b", ";;=", "\r=;\t@a"} {
+	for _, s := range []string{"", "=1", "-1", "-", "＝", "\xff", "+1.5", "@x", "x;=1", "a\n\"+b", ";;=", "\r=;\t@a", "\"@\"\t\"\x1f}\xa2\xec\x00+ "} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
