@@ -3,12 +3,14 @@ package main
 import (
 	"bytes"
 	"encoding/csv"
+	"encoding/json"
 	"errors"
 	"log/slog"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -34,17 +36,50 @@ func TestLogNamesNobody(t *testing.T) {
 	}
 	names := namesIn(t, filepath.Join(dir, "out"))
 	require.Greater(t, len(names), 900)
+	said := textsLogged(t, logged)
 	words := map[string]bool{}
-	for _, w := range strings.FieldsFunc(logged, func(r rune) bool { return strings.ContainsRune(" \"{}:,=\n()", r) }) {
+	for _, w := range strings.FieldsFunc(said, func(r rune) bool { return strings.ContainsRune(" \"{}:,=\n()", r) }) {
 		words[w] = true
 	}
 	for name := range names {
 		assert.False(t, words[name], "the log names %s", name)
 		if len(name) >= 5 {
-			assert.NotContains(t, logged, name)
+			assert.NotContains(t, said, name)
 		}
 	}
 	assert.NotContains(t, string(mustRead(t, filepath.Join(dir, "m.prom"))), "MQ-")
+}
+
+// textsLogged gives every key and text of JSON lines, one a line. Numbers and
+// the clock are left out: their digits may be any unit's ("seconds":3.005025).
+func textsLogged(t *testing.T, lines string) string {
+	t.Helper()
+	var texts []string
+	var walk func(v any)
+	walk = func(v any) {
+		switch v := v.(type) {
+		case string:
+			texts = append(texts, v)
+		case []any:
+			for _, each := range v {
+				walk(each)
+			}
+		case map[string]any:
+			for key, each := range v {
+				texts = append(texts, key)
+				walk(each)
+			}
+		}
+	}
+	for _, line := range strings.Split(strings.TrimSpace(lines), "\n") {
+		var entry map[string]any
+		require.NoError(t, json.Unmarshal([]byte(line), &entry), line)
+		_, err := time.Parse(time.RFC3339Nano, entry[slog.TimeKey].(string))
+		require.NoError(t, err)
+		delete(entry, slog.TimeKey)
+		walk(entry)
+	}
+	return strings.Join(texts, "\n")
 }
 
 // namesIn gathers units and VINs from a run's files.
@@ -71,6 +106,16 @@ func namesIn(t *testing.T, out string) map[string]bool {
 		}
 	}
 	return names
+}
+
+// TestTextsLogged: a name in any text is seen, digits of numbers are not.
+func TestTextsLogged(t *testing.T) {
+	said := textsLogged(t, `{"time":"2026-11-28T17:57:34.388236123Z","msg":"unit 00502","x":[{"MQ-1":3.005025}],"n":1}`+"\n")
+	for _, want := range []string{"unit 00502", "MQ-1", "msg"} {
+		assert.Contains(t, said, want)
+	}
+	assert.NotContains(t, said, "5025")
+	assert.NotContains(t, said, "388236")
 }
 
 // TestMasked: a VIN in a message does not get past the level of debug, nor does
