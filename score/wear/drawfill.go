@@ -31,10 +31,11 @@ func newAround(onset, delay []life.Distribution) around {
 	return a
 }
 
-// Gauss-Legendre nodes and weights of order 8 (Abramowitz & Stegun 25.4.30).
+// Gauss-Legendre nodes and weights of order 5 (Abramowitz & Stegun 25.4.30): on
+// panels of an octave they miss by less than the tables' cubics do.
 var (
-	eightNode   = [8]float64{-0.960289856497536, -0.796666477413627, -0.525532409916329, -0.183434642495650, 0.183434642495650, 0.525532409916329, 0.796666477413627, 0.960289856497536}
-	eightWeight = [8]float64{0.101228536290376, 0.222381034453374, 0.313706645877887, 0.362683783378362, 0.362683783378362, 0.313706645877887, 0.222381034453374, 0.101228536290376}
+	fiveNode   = [5]float64{-0.906179845938664, -0.538469310105683, 0, 0.538469310105683, 0.906179845938664}
+	fiveWeight = [5]float64{0.236926885056189, 0.478628670499366, 0.568888888888889, 0.478628670499366, 0.236926885056189}
 )
 
 // mesh is a set of nodes over onsets u in [lo, hi], v = end - u.
@@ -67,10 +68,10 @@ func (a *around) mesh(lo, hi, end float64, up, down int, cuts []float64) *mesh {
 	out := &mesh{}
 	for _, p := range c.panels(m, end) {
 		mid, half := (p.lo+p.hi)/2, (p.hi-p.lo)/2
-		for i, node := range eightNode {
+		for i, node := range fiveNode {
 			u, v, jac := p.axis.at(mid + half*node)
 			out.u, out.v = append(out.u, u), append(out.v, v)
-			out.weight = append(out.weight, eightWeight[i]*half*jac)
+			out.weight = append(out.weight, fiveWeight[i]*half*jac)
 		}
 	}
 	out.logU, out.logV = logs(out.u), logs(out.v)
