@@ -271,6 +271,9 @@ func SayWeight(w float64) say.Text {
 // which the scorer took from after it.
 func ofThisPart(facts []score.Fact) []score.Fact {
 	last := lastRenewal(facts)
+	if last < 0 {
+		return facts
+	}
 	var out []score.Fact
 	for i := range facts {
 		if !isOld(facts, i, last) {

@@ -177,7 +177,8 @@ func (sc *Scorer) Redraw(list []*Assessment) {
 	all.settings.Sift = nil
 	// The context never ends: a plan is made of all draws or of none.
 	_ = all.share(context.Background(), len(list), nil, func(w *worker, i int) {
-		again := w.assess(list[i].Vehicle)
+		var again Assessment
+		w.assess(list[i].Vehicle, &again)
 		for j := range list[i].Findings {
 			f := &list[i].Findings[j]
 			if k := slices.IndexFunc(again.Findings, func(g Finding) bool { return g.PartIndex == f.PartIndex }); f.LetGo > 0 && k >= 0 {

@@ -68,14 +68,14 @@ func (s *story) scan(all []scanned) *evidence.Scan {
 	if !ok {
 		return nil
 	}
-	e := &evidence.Scan{
+	s.latest = evidence.Scan{
 		Codes: last.codes, At: own, SinceClear: known(last.since),
 		Day: int32(last.day), KM: s.kmAt(last.day, last.km), Carried: !last.km.Known, Ref: i,
 	}
-	if s.renewal != nil && e.SinceClear >= 0 {
+	if e := &s.latest; s.renewal != nil && e.SinceClear >= 0 {
 		e.OldPart = e.SinceClear > e.KM-s.kmAt(s.renewal.day, s.renewal.km)
 	}
-	return e
+	return &s.latest
 }
 
 // kmAt is the odometer on a day, whatever the part's axis.

@@ -102,7 +102,7 @@ func asksForCodes(p *WeakPart) bool {
 // nil, is told how many have been judged, from several goroutines.
 func (sc *Scorer) AssessAll(ctx context.Context, vehicles []Vehicle, done func(n int)) ([]Assessment, error) {
 	out := make([]Assessment, len(vehicles))
-	err := sc.share(ctx, len(vehicles), done, func(w *worker, i int) { out[i] = w.assess(&vehicles[i]) })
+	err := sc.share(ctx, len(vehicles), done, func(w *worker, i int) { w.assess(&vehicles[i], &out[i]) })
 	return out, err
 }
 
@@ -134,7 +134,11 @@ func (sc *Scorer) share(ctx context.Context, n int, done func(n int), do func(w 
 }
 
 // Assess judges one vehicle.
-func (sc *Scorer) Assess(v *Vehicle) Assessment { return sc.worker().assess(v) }
+func (sc *Scorer) Assess(v *Vehicle) Assessment {
+	var a Assessment
+	sc.worker().assess(v, &a)
+	return a
+}
 
 // worker holds what one goroutine reuses from vehicle to vehicle.
 type worker struct {
@@ -142,7 +146,10 @@ type worker struct {
 	reader   reader
 	readings []odometer.Reading
 	hours    []odometer.Reading
+	at       track // the vehicle at hand
 	scans    []scanned
+	events   []event
+	observed []evidence.Observation
 	found    []Finding
 	drawn    drawn
 }
@@ -154,38 +161,41 @@ func (sc *Scorer) worker() *worker {
 	}
 }
 
-func (w *worker) assess(v *Vehicle) Assessment {
+func (w *worker) assess(v *Vehicle, a *Assessment) {
 	if w.settings.Strict {
 		cut := v.At(w.settings.Day, true)
 		v = &cut
 	} else {
 		v = v.upTo(w.settings.Day)
 	}
-	a := Assessment{Vehicle: v, judge: w.Scorer}
+	*a = Assessment{Vehicle: v, judge: w.Scorer}
 	if v.Status == Sold {
 		a.SetAside = Sold
-		return a
+		return
 	}
-	t := w.track(v)
+	w.at = w.track(v)
+	t := &w.at
 	a.Odometer = t.odometer.Brief()
 	if len(v.Hours) > 0 {
 		a.SetHours(t.hours.Brief())
 	}
-	a.Ahead = w.settings.ahead(v, &t)
+	a.Ahead = w.settings.ahead(v, t)
 	texts := w.reader.texts(v)
 	w.scans = scans(v, w.scans)
 	w.found = w.found[:0]
 	for _, i := range w.aware {
-		if f, check, ok := w.part(i, v, &t, texts, a.Ahead); ok {
-			w.found = append(w.found, f)
-			a.Checks = append(a.Checks, check...)
+		w.found = append(w.found, Finding{})
+		last := len(w.found) - 1
+		checks, concerned := w.part(&w.found[last], i, v, t, texts, a.Ahead)
+		if !concerned {
+			w.found = w.found[:last]
 		}
+		a.Checks = append(a.Checks, checks...)
 	}
 	if len(w.found) > 0 {
 		a.Findings = slices.Clone(w.found) // no larger than it must be: there are many
 	}
-	a.Checks = append(a.Checks, w.otherChecks(v, &a, texts)...)
-	return a
+	a.Checks = append(a.Checks, w.otherChecks(v, a, texts)...)
 }
 
 // upTo returns the vehicle itself where no fact is later than the day.
@@ -236,32 +246,29 @@ func (w *worker) track(v *Vehicle) track {
 	return t
 }
 
-// part judges one part of the vehicle; ok is false where the part does not
-// concern it and nothing speaks of it.
-func (w *worker) part(i int, v *Vehicle, t *track, texts []said, ahead Ahead) (Finding, []OtherCheck, bool) {
+// part judges one part of the vehicle and fills in the finding, unless the part
+// does not concern the vehicle and nothing speaks of it.
+func (w *worker) part(f *Finding, i int, v *Vehicle, t *track, texts []said, ahead Ahead) (checks []OtherCheck, concerned bool) {
 	p := &w.catalogue.Parts[i]
 	b := p.Belongs(v)
-	s := story{part: p, index: i, axis: t}
+	s := story{part: p, index: i, axis: t, events: w.events[:0]}
 	s.collect(v, texts, w.words)
+	w.events = s.events
 	s.tell()
 	facts := s.facts(v, texts, w.scans, w.words)
-	obs := evidence.Weigh(p.Evidence, w.words.rules[i], facts)
+	w.observed = evidence.Weigh(w.observed[:0], p.Evidence, w.words.rules[i], facts)
 	if b.Membership == Outside && s.foundWorn == nil && s.failed == nil && !s.shown {
-		checks := w.outsideChecks(p, &s, obs, b, texts)
-		if !b.Near && len(checks) == 0 {
-			return Finding{}, nil, false
-		}
-		f := Finding{Part: p, PartIndex: i, Belonging: b, Standing: NotOfRange}
-		f.Distance = s.now
-		return f, checks, true
+		checks = w.outsideChecks(p, &s, w.observed, b, texts)
+		*f = Finding{Part: p, PartIndex: i, Belonging: b, Standing: NotOfRange, Distance: s.now}
+		return checks, b.Near || len(checks) > 0
 	}
-	f := w.judge(&s, b, obs, v, texts, ahead)
-	return f, noDistance(&f, w.settings.Day), true
+	w.judge(f, &s, b, w.observed, v, texts, ahead)
+	return noDistance(f, w.settings.Day), true
 }
 
 // judge runs the wear model for one part and says how it stands.
-func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Vehicle, texts []said, ahead Ahead) Finding {
-	f := Finding{Part: s.part, PartIndex: s.index, Belonging: b, Uncertain: s.conflicts}
+func (w *worker) judge(f *Finding, s *story, b Belonging, obs []evidence.Observation, v *Vehicle, texts []said, ahead Ahead) {
+	*f = Finding{Part: s.part, PartIndex: s.index, Belonging: b, Uncertain: s.conflicts}
 	f.Facts = w.tellFacts(s, obs, v, texts)
 	if n := len(w.scans); n > 0 && w.hasCodes[s.index] {
 		if doubt := w.scans[n-1].doubt(); !doubt.Empty() {
@@ -280,14 +287,14 @@ func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Veh
 	switch _, known := s.axis.now(s.part.Axis); {
 	case s.failed != nil:
 		f.Standing = AwaitingRepair
-		return f
+		return
 	case s.renewal != nil && s.part.Replacement == wear.Improved:
 		f.Standing = Improved
-		return f
+		return
 	case !known && s.foundWorn == nil:
 		f.Standing = NoDistance
 		f.Uncertain = append(f.Uncertain, s.part.Axis.unreckoned())
-		return f
+		return
 	case s.foundWorn != nil:
 		f.Standing = WornFound
 	default:
@@ -302,8 +309,7 @@ func (w *worker) judge(s *story, b Belonging, obs []evidence.Observation, v *Veh
 	h.Factors = append(h.Factors, factorsOf(obs)...)
 	f.model = w.models[s.index]
 	f.follow(f.model, h)
-	w.interval(&f, h, obs)
-	return f
+	w.interval(f, h, obs)
 }
 
 // shownBy: a recorded failure or worn finding shows membership.

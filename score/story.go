@@ -49,6 +49,7 @@ type story struct {
 	foundWorn *event  // since the renewal
 	failed    *event  // since the renewal: found failed, not put right
 	conflicts []say.Text
+	latest    evidence.Scan // see scan
 }
 
 // collect gathers the part's events from texts and inspections.

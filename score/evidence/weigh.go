@@ -80,10 +80,9 @@ type Phrases struct {
 	CameBack [][]int // [rule] -> treatment phrase numbers
 }
 
-// Weigh returns one observation for every group that says something, in the
-// order of the groups.
-func Weigh(groups []Group, phrases []Phrases, f Facts) []Observation {
-	var out []Observation
+// Weigh appends to out one observation for every group that says something, in
+// the order of the groups.
+func Weigh(out []Observation, groups []Group, phrases []Phrases, f Facts) []Observation {
 	for g := range groups {
 		if o, ok := speaks(&groups[g], phrases[g], &f); ok {
 			o.Group = g

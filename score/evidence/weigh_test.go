@@ -76,7 +76,7 @@ func TestFirstMatchSpeaks(t *testing.T) {
 		{"no codes leave it silent", nil, None},
 	} {
 		t.Run(k.name, func(t *testing.T) {
-			got := Weigh(rail(t), phrasesOfRail, Facts{Now: 120_000, Scan: scanOf(t, k.codes...)})
+			got := Weigh(nil, rail(t), phrasesOfRail, Facts{Now: 120_000, Scan: scanOf(t, k.codes...)})
 			require.Len(t, got, 1)
 			assert.Equal(t, k.want, got[0].Rule)
 			assert.Equal(t, 100_000.0, got[0].At, "as of the scan")
@@ -88,7 +88,7 @@ func TestFirstMatchSpeaks(t *testing.T) {
 		})
 	}
 	t.Run("not scanned: no factor", func(t *testing.T) {
-		assert.Empty(t, Weigh(rail(t), phrasesOfRail, Facts{Now: 120_000, TextRead: true}))
+		assert.Empty(t, Weigh(nil, rail(t), phrasesOfRail, Facts{Now: 120_000, TextRead: true}))
 	})
 }
 
@@ -117,7 +117,7 @@ func TestCameBack(t *testing.T) {
 			s := scanOf(t, "P0087")
 			s.SinceClear = k.clear
 			k.treatment.Ref = 5
-			got := Weigh(rail(t), phrasesOfRail, Facts{Now: 120_000, Scan: s, Treatments: []Treatment{k.treatment}})
+			got := Weigh(nil, rail(t), phrasesOfRail, Facts{Now: 120_000, Scan: s, Treatments: []Treatment{k.treatment}})
 			require.Len(t, got, 1)
 			if k.want {
 				assert.Equal(t, 0, got[0].Rule)
@@ -131,14 +131,14 @@ func TestCameBack(t *testing.T) {
 	t.Run("of several repairs, the latest that holds", func(t *testing.T) {
 		s := scanOf(t, "P0087")
 		s.SinceClear = 500
-		got := Weigh(rail(t), phrasesOfRail, Facts{Scan: s, Treatments: []Treatment{
+		got := Weigh(nil, rail(t), phrasesOfRail, Facts{Scan: s, Treatments: []Treatment{
 			{Phrase: 11, Day: 990, KM: 99_900, Ref: 3}, // erased before it
 			{Phrase: 11, Day: 900, KM: 95_000, Ref: 1}, {Phrase: 11, Day: 800, KM: 90_000, Ref: 2},
 		}})
 		assert.Equal(t, 1, got[0].Treated)
 	})
 	t.Run("no code, nothing came back", func(t *testing.T) {
-		got := Weigh(rail(t), phrasesOfRail, Facts{Scan: scanOf(t), Treatments: []Treatment{{Phrase: 11, Day: 970}}})
+		got := Weigh(nil, rail(t), phrasesOfRail, Facts{Scan: scanOf(t), Treatments: []Treatment{{Phrase: 11, Day: 970}}})
 		assert.Equal(t, None, got[0].Rule)
 	})
 }
@@ -149,7 +149,7 @@ func TestSilenceOfAScan(t *testing.T) {
 	silence := func(clear float64) Observation {
 		s := scanOf(t)
 		s.SinceClear = clear
-		got := Weigh(rail(t), phrasesOfRail, Facts{Now: 120_000, Scan: s})
+		got := Weigh(nil, rail(t), phrasesOfRail, Facts{Now: 120_000, Scan: s})
 		require.Len(t, got, 1)
 		require.True(t, got[0].OfScan)
 		return got[0]
@@ -180,12 +180,12 @@ func TestSilenceOfAScan(t *testing.T) {
 		g := []Group{{Rules: []Rule{{Codes: CodeTest{Any: patterns(t, "P0087")}, Worn: 0.6, NotWorn: 0.1}}}}
 		s := scanOf(t)
 		s.SinceClear = 0
-		got := Weigh(g, []Phrases{{}}, Facts{Scan: s})
+		got := Weigh(nil, g, []Phrases{{}}, Facts{Scan: s})
 		assert.InDelta(t, 0.4, got[0].Worn, 1e-12)
 	})
 	t.Run("a group of came_back_after alone is never silent", func(t *testing.T) {
 		g := []Group{{Rules: rail(t)[0].Rules[:1]}}
-		assert.Empty(t, Weigh(g, phrasesOfRail, Facts{Scan: scanOf(t)}))
+		assert.Empty(t, Weigh(nil, g, phrasesOfRail, Facts{Scan: scanOf(t)}))
 	})
 }
 
@@ -200,21 +200,21 @@ func TestCodesOfThePartThatLeft(t *testing.T) {
 	g := rail(t)
 	t.Run("stored: no factor, erase and scan again", func(t *testing.T) {
 		f := old("P0087")
-		assert.Empty(t, Weigh(g, phrasesOfRail, f))
+		assert.Empty(t, Weigh(nil, g, phrasesOfRail, f))
 		assert.True(t, f.Stale(&g[0]))
 	})
 	t.Run("pending is fresh", func(t *testing.T) {
 		f := old("P0087 pending")
-		assert.Equal(t, 2, Weigh(g, phrasesOfRail, f)[0].Rule)
+		assert.Equal(t, 2, Weigh(nil, g, phrasesOfRail, f)[0].Rule)
 		assert.False(t, f.Stale(&g[0]))
 	})
 	t.Run("permanent counts, whatever was erased", func(t *testing.T) {
-		assert.Equal(t, 2, Weigh(g, phrasesOfRail, old("P0087 permanent"))[0].Rule)
+		assert.Equal(t, 2, Weigh(nil, g, phrasesOfRail, old("P0087 permanent"))[0].Rule)
 	})
 	t.Run("a code that no rule asks for is not stale", func(t *testing.T) {
 		f := old("P0420")
 		assert.False(t, f.Stale(&g[0]))
-		assert.Equal(t, None, Weigh(g, phrasesOfRail, f)[0].Rule)
+		assert.Equal(t, None, Weigh(nil, g, phrasesOfRail, f)[0].Rule)
 	})
 }
 
@@ -231,33 +231,33 @@ var phrasesOfNotes = []Phrases{{Words: [][]int{{1}, {2}}}, {Words: make([][]int,
 func TestWordsAndMeasures(t *testing.T) {
 	g := notes(Silent)
 	t.Run("dated by the latest fact of the rule that speaks", func(t *testing.T) {
-		got := Weigh(g, phrasesOfNotes, Facts{Now: 120_000, Words: []Word{{1, 80_000, 4}, {1, 110_000, 5}, {1, 95_000, 6}, {2, 119_000, 8}}})
+		got := Weigh(nil, g, phrasesOfNotes, Facts{Now: 120_000, Words: []Word{{1, 80_000, 4}, {1, 110_000, 5}, {1, 95_000, 6}, {2, 119_000, 8}}})
 		require.Len(t, got, 1)
 		assert.Equal(t, Observation{Group: 0, Rule: 0, At: 110_000, SinceClear: -1, Worn: 0.35, NotWorn: 0.01, Ref: 5, Treated: -1}, got[0])
 	})
 	t.Run("over its limit", func(t *testing.T) {
-		got := Weigh(g, phrasesOfNotes, Facts{Measures: []Measure{{"tappet_mm", 0.31, 90_000, 2}}})
+		got := Weigh(nil, g, phrasesOfNotes, Facts{Measures: []Measure{{"tappet_mm", 0.31, 90_000, 2}}})
 		require.Len(t, got, 1)
 		assert.Equal(t, 1, got[0].Group)
 		assert.Equal(t, 2, got[0].Ref)
 	})
 	t.Run("at its limit is not over it, and at the lower not under", func(t *testing.T) {
-		assert.Empty(t, Weigh(g, phrasesOfNotes, Facts{Measures: []Measure{{"tappet_mm", 0.30, 90_000, 2}, {"lift_mm", 0.10, 90_000, 2}}}))
+		assert.Empty(t, Weigh(nil, g, phrasesOfNotes, Facts{Measures: []Measure{{"tappet_mm", 0.30, 90_000, 2}, {"lift_mm", 0.10, 90_000, 2}}}))
 	})
 	t.Run("under its limit", func(t *testing.T) {
-		got := Weigh(g, phrasesOfNotes, Facts{Measures: []Measure{{"lift_mm", 0.09, 90_000, 2}}})
+		got := Weigh(nil, g, phrasesOfNotes, Facts{Measures: []Measure{{"lift_mm", 0.09, 90_000, 2}}})
 		require.Len(t, got, 1)
 		assert.Equal(t, 1, got[0].Rule)
 	})
 	t.Run("what is not there tells nothing", func(t *testing.T) {
-		assert.Empty(t, Weigh(g, phrasesOfNotes, Facts{Now: 120_000, TextRead: true, Scan: scanOf(t)}))
+		assert.Empty(t, Weigh(nil, g, phrasesOfNotes, Facts{Now: 120_000, TextRead: true, Scan: scanOf(t)}))
 	})
 }
 
 func TestAbsentCounts(t *testing.T) {
 	g := notes(Counts)[:1]
 	t.Run("any text read: one minus the rates, as of today", func(t *testing.T) {
-		got := Weigh(g, phrasesOfNotes, Facts{Now: 120_000, TextRead: true})
+		got := Weigh(nil, g, phrasesOfNotes, Facts{Now: 120_000, TextRead: true})
 		require.Len(t, got, 1)
 		assert.InDelta(t, 1-0.35-0.2, got[0].Worn, 1e-12)
 		assert.InDelta(t, 1-0.01-0.05, got[0].NotWorn, 1e-12)
@@ -266,10 +266,10 @@ func TestAbsentCounts(t *testing.T) {
 		assert.False(t, got[0].OfScan)
 	})
 	t.Run("no text read: no factor", func(t *testing.T) {
-		assert.Empty(t, Weigh(g, phrasesOfNotes, Facts{Now: 120_000}))
+		assert.Empty(t, Weigh(nil, g, phrasesOfNotes, Facts{Now: 120_000}))
 	})
 	t.Run("words that are there speak instead", func(t *testing.T) {
-		got := Weigh(g, phrasesOfNotes, Facts{Now: 120_000, TextRead: true, Words: []Word{{2, 1000, 0}}})
+		got := Weigh(nil, g, phrasesOfNotes, Facts{Now: 120_000, TextRead: true, Words: []Word{{2, 1000, 0}}})
 		require.Len(t, got, 1)
 		assert.Equal(t, 1, got[0].Rule)
 	})
@@ -294,6 +294,6 @@ func BenchmarkWeigh(b *testing.B) {
 	f := Facts{Now: 120_000, Scan: scanOf(b, "P0420", "P0191"), TextRead: true, Treatments: []Treatment{{Phrase: 12, Day: 900}}}
 	b.ReportAllocs()
 	for b.Loop() {
-		Weigh(groups, phrases, f)
+		Weigh(nil, groups, phrases, f)
 	}
 }

@@ -125,7 +125,7 @@ func integrate(panels []panel, f integrand, n int) (total parts) {
 		panel
 		sum, gap parts
 	}
-	stack := make([]piece, 0, len(panels)+maxDepth)
+	stack := make([]piece, 0, len(panels)+4)
 	var whole parts // running estimate, against which a gap is small
 	for _, p := range panels {
 		sum, gap := p.kronrod(f, n)
