@@ -32,7 +32,7 @@ func main() {
 
 // plenty is what the program may take before it collects garbage as often as it
 // must, bytes.
-const plenty = 5 << 29
+const plenty = 11 << 28
 
 // easeCollector lets garbage grow to three times what is alive before it is
 // collected, up to plenty in all: a large run spends a fifth of its time
@@ -42,7 +42,7 @@ func easeCollector() {
 	debug.SetMemoryLimit(plenty)
 }
 
-// keepPace raises the limit where much of plenty is alive, to a fifth over what is
+// keepPace raises the limit where much of plenty is alive, to a quarter over what is
 // alive: at a limit that cannot be kept the collector would take half of the time.
 func keepPace(ctx context.Context) {
 	alive := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
@@ -54,7 +54,7 @@ func keepPace(ctx context.Context) {
 		case <-ctx.Done():
 		case <-tick.C:
 			metrics.Read(alive)
-			if want := int64(alive[0].Value.Uint64()) / 5 * 6; want > limit {
+			if want := int64(alive[0].Value.Uint64()) / 4 * 5; want > limit {
 				limit = want
 				debug.SetMemoryLimit(limit)
 			}
