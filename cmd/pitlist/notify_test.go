@@ -139,7 +139,11 @@ func openPostOffice(t *testing.T, implicit, plain bool) (p *postOffice, port int
 // serve speaks as much of RFC 5321 as one client needs.
 func (p *postOffice) serve(conn net.Conn) {
 	defer conn.Close()
-	_ = conn.SetDeadline(time.Now().Add(3 * time.Second)) // a client that finds no encryption leaves without a word
+	patience := time.Minute
+	if p.plain {
+		patience = 3 * time.Second // a client that finds no encryption leaves without a word
+	}
+	_ = conn.SetDeadline(time.Now().Add(patience))
 	encrypted := p.implicit
 	if p.implicit {
 		conn = tls.Server(conn, p.secure)
