@@ -32,6 +32,7 @@ type hostile struct {
 	file   string // its name; "" is bad.xlsx
 	make   func(t *testing.T, path string)
 	says   []string // parts of the error; none: it is read
+	hint   string   // part of what to do
 	notes  string   // part of what is said where it is read
 	units  []string // vehicles that it brings where it is read
 	limits Limits
@@ -83,7 +84,9 @@ func (h hostile) check(t *testing.T) {
 	}
 	assert.Contains(t, told, name)
 	assert.Less(t, len(told), 1000, "no message repeats what is huge")
-	assert.NotEmpty(t, hint(r.Files[0].Err))
+	advice := hint(r.Files[0].Err).String()
+	assert.NotEmpty(t, advice)
+	assert.Contains(t, advice, h.hint)
 	refused := r.Fleet.Issues[slices.IndexFunc(r.Fleet.Issues, func(i score.Issue) bool { return i.Value == name })]
 	assert.Equal(t, []string{"rejected", "file not read: " + told}, []string{string(refused.Severity), refused.Reason.String()}, "it stands among the refused rows")
 	for _, c := range r.Fleet.Counts {
@@ -257,13 +260,19 @@ func TestHostileWorkbooks(t *testing.T) {
 		{name: "a shared-string index out of range", make: asBook(worksheet("", `<row r="1"><c r="A1" t="s"><v>7</v></c></row>`), part{name: "xl/sharedStrings.xml", text: xmlHead + `<sst xmlns="` + mainSpace + `"><si><t>x</t></si></sst>`}), says: []string{`shared string "7" does not exist`}},
 		{name: "a shared-string index below zero", make: asBook(worksheet("", `<row r="1"><c r="A1" t="s"><v>-1</v></c></row>`), part{name: "xl/sharedStrings.xml", text: xmlHead + `<sst xmlns="` + mainSpace + `"><si><t>x</t></si></sst>`}), says: []string{"shared string"}},
 		{name: "XML a hundred thousand elements deep", make: asBook(worksheet("", `<row r="1"><c r="A1"><f>`+strings.Repeat("<a>", 100_000)+strings.Repeat("</a>", 100_000)+"</f></c></row>")), says: []string{"Units"}},
-		{name: "entity declarations that explode", make: asBook(xmlHead + `<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;&a;&a;"><!ENTITY c "&b;&b;&b;&b;&b;&b;&b;&b;&b;&b;">]>` + worksheet("", `<row r="1"><c r="A1" t="inlineStr"><is><t>&c;</t></is></c></row>`)[len(xmlHead):]), says: []string{"Units"}},
-		{name: "an entity that names a file", make: asBook(xmlHead + `<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/hostname">]>` + worksheet("", `<row r="1"><c r="A1" t="inlineStr"><is><t>&a;</t></is></c></row>`)[len(xmlHead):]), says: []string{"Units"}},
+		{name: "entity declarations that explode", make: asBook(xmlHead + `<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;&a;&a;"><!ENTITY c "&b;&b;&b;&b;&b;&b;&b;&b;&b;&b;">]>` + worksheet("", `<row r="1"><c r="A1" t="inlineStr"><is><t>&c;</t></is></c></row>`)[len(xmlHead):]), says: []string{`sheet "Units"`, `it declares a document type or entities, "DOCTYPE x [<!ENTITY ", which a workbook may not (line 2 of the XML)`}, hint: "let it repair the file"},
+		{name: "an entity that names a file", make: asBook(xmlHead + `<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/hostname">]>` + worksheet("", `<row r="1"><c r="A1" t="inlineStr"><is><t>&a;</t></is></c></row>`)[len(xmlHead):]), says: []string{`sheet "Units"`, `it declares a document type or entities, "DOCTYPE x [<!ENTITY ", which a workbook may not (line 2 of the XML)`}, hint: "let it repair the file"},
+		{name: "an entity that nothing declares", make: asBook(worksheet("", unitsXML+`<row r="3"><c r="A3" t="inlineStr"><is><t>B2</t></is></c><c r="B3" t="inlineStr"><is><t>&teal;</t></is></c></row>`)), says: []string{`sheet "Units"`, "cell B3: XML syntax error on line 2: invalid character entity &teal;"}, hint: "let it repair the file"},
 		{name: "a cell of 10 MB", make: sized(func(w io.Writer) {
 			io.WriteString(w, `<row r="3"><c r="A3" t="inlineStr"><is><t>B2</t></is></c><c r="B3" t="inlineStr"><is><t>`)
 			repeat(w, "Teal ", 2<<20)
 			io.WriteString(w, `</t></is></c></row>`)
-		}), says: []string{"Units"}, alloc: 400},
+		}), says: []string{`sheet "Units"`, `bytes of text in row 3 are over the limit of 8388608 (job file: limits.record_bytes); cell B3 begins with "Teal Teal Teal Teal "`}, hint: "raise the limit in the job file if the file is honest", alloc: 400},
+		{name: "10 MB beside the cells", make: sized(func(w io.Writer) {
+			io.WriteString(w, `<row r="3"><c r="A3" t="inlineStr" x="`)
+			repeat(w, "Teal ", 2<<20)
+			io.WriteString(w, `"/></row>`)
+		}), says: []string{`sheet "Units"`, "in or after row 3: bytes of a single text or tag, in which ", "limits.record_bytes"}, hint: "raise the limit in the job file if the file is honest", alloc: 400},
 		{name: "part names that climb out of the folder", make: asBook(worksheet("", unitsXML), part{name: "../../climbed.txt", text: "x"}, part{name: "/etc/climbed", text: "x"}, part{name: `..\..\other.txt`, text: "x"}), units: []string{"B1"}},
 		{name: "links to other files and addresses are never followed", make: asBook(worksheet("", unitsXML), part{name: "xl/worksheets/_rels/sheet1.xml.rels", text: xmlHead + `<Relationships xmlns="` + pkgSpace + `"><Relationship Id="rId1" Type="` + relSpace + `/hyperlink" Target="http://192.0.2.1/" TargetMode="External"/><Relationship Id="rId2" Type="` + relSpace + `/externalLinkPath" Target="file:///etc/passwd" TargetMode="External"/></Relationships>`}), units: []string{"B1"}},
 		{name: "macros are never run", file: "bad.xlsm", make: asBook(worksheet("", unitsXML), part{name: "xl/vbaProject.bin", text: "\xD0\xCF\x11\xE0Auto_Open"}), units: []string{"B1"}},

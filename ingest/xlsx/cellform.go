@@ -222,5 +222,5 @@ func (f *sheetForm) closeCell() error {
 	if value || c.hasFormula {
 		f.block.cells = append(f.block.cells, cellAt{f.row.column, c.from, len(f.block.text), shared})
 	}
-	return f.bounded()
+	return f.bounded(shared)
 }

@@ -17,7 +17,8 @@ type form interface {
 	start(local []byte, attrs []attr) error
 	chars(b []byte) error
 	end() error
-	whole() bool // the part's root was seen to its end
+	whole() bool     // the part's root was seen to its end
+	place() say.Text // where the walk stands, for whoever opens the file
 }
 
 // attr is an attribute without its prefix.
@@ -54,23 +55,35 @@ func blank(b []byte) bool {
 var errNoRoot = damaged(say.F("the document ends before its root element does"))
 
 // bounded ends the reading where one token goes on and on: encoding/xml, and excelize
-// after it, would hold all of it in memory. A cell has 32,767 characters at most.
+// after it, would hold all of it in memory.
 type bounded struct {
-	r io.Reader
-	n int // bytes read for the token at hand
+	r    io.Reader
+	h    form
+	most int64  // bytes of a token
+	n    int64  // bytes read for the token at hand
+	head []byte // the first of them
 }
+
+const (
+	readAhead = 4 << 10 // what encoding/xml may have read beyond a token
+	shownHead = 20      // bytes of bounded.head
+)
 
 func (b *bounded) Read(p []byte) (int, error) {
 	n, err := b.r.Read(p)
-	if b.n += n; b.n > maxToken {
-		return 0, damaged(say.F("a single text or tag of more than %d bytes", maxToken))
+	if b.n == 0 {
+		b.head = append(b.head[:0], p[:min(n, shownHead)]...)
+	}
+	if b.n += int64(n); b.n > b.most+readAhead {
+		return 0, overLimit(say.F("%s: bytes of a single text or tag, in which %s stands, are over the limit of %d (job file: %s)", b.h.place(), cut(b.head), b.most, "limits.record_bytes"))
 	}
 	return n, err
 }
 
-// walkXML walks a part with encoding/xml: slow, and the authority.
-func walkXML(r io.Reader, h form) error {
-	b := &bounded{r: r}
+// walkXML walks a part with encoding/xml: slow, and the authority. A text or tag may
+// be as long as a row, and no shorter than the scanner takes it.
+func walkXML(r io.Reader, h form, limits Limits) error {
+	b := &bounded{r: r, h: h, most: max(limits.RecordBytes, maxToken)}
 	d := xml.NewDecoder(b)
 	for {
 		b.n = 0
@@ -81,6 +94,9 @@ func walkXML(r io.Reader, h form) error {
 				return errNoRoot
 			}
 			return nil
+		}
+		if syntax := (*xml.SyntaxError)(nil); errors.As(err, &syntax) {
+			return damaged(say.F("%s: %s", h.place(), say.Plain(short(syntax.Error()))))
 		}
 		if err != nil {
 			return err
@@ -111,9 +127,14 @@ func feed(h form, token xml.Token, first bool) error {
 		}
 		return h.chars(t)
 	case xml.Directive:
-		return damaged(say.F("it declares a document type or entities, which a workbook may not"))
+		return declares(t)
 	}
 	return nil
+}
+
+// declares refuses what begins with "<!": a document type, within which entities may stand.
+func declares(t xml.Directive) error {
+	return damaged(say.F("it declares a document type or entities, %s, which a workbook may not", cut(t)))
 }
 
 // atLine adds the place to an error of the form.

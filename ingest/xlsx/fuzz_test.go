@@ -36,7 +36,7 @@ func FuzzSheet(f *testing.F) {
 	f.Fuzz(func(t *testing.T, doc string) {
 		fast, slow := newSheetForm(strings3, Limits{Rows: 100_000}.withDefaults()), newSheetForm(strings3, Limits{Rows: 100_000}.withDefaults())
 		fastErr := newScanner(strings.NewReader(doc), fast).run()
-		slowErr := walkXML(strings.NewReader(doc), slow)
+		slowErr := walkXML(strings.NewReader(doc), slow, slow.limits)
 		if fastErr == nil {
 			require.NoError(t, slowErr)
 			require.Equal(t, slow.sheet, fast.sheet)
@@ -228,7 +228,7 @@ func FuzzStrings(f *testing.F) {
 		if newScanner(strings.NewReader(doc), keep(&fast)).run() != nil {
 			return
 		}
-		require.NoError(t, walkXML(strings.NewReader(doc), keep(&slow)))
+		require.NoError(t, walkXML(strings.NewReader(doc), keep(&slow), Limits{}))
 		require.Equal(t, slow, fast)
 		var ref struct {
 			SI []refText `xml:"si"`
@@ -267,7 +267,7 @@ func FuzzOpen(f *testing.F) {
 func TestScannerRefillsItsBuffer(t *testing.T) {
 	doc := sheetXML(strings.Repeat(`<row><c t="str"><v>a &amp; b</v></c><c t="inlineStr"><is><t xml:space="preserve">Ä</t></is></c></row>`, 500))
 	want := newSheetForm(nil, Limits{Rows: 1000}.withDefaults())
-	require.NoError(t, walkXML(strings.NewReader(doc), want))
+	require.NoError(t, walkXML(strings.NewReader(doc), want, want.limits))
 	for size := 1; size < 80; size++ {
 		form := newSheetForm(nil, Limits{Rows: 1000}.withDefaults())
 		s := newScanner(&pieces{doc: doc, size: size}, form)

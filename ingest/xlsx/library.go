@@ -28,7 +28,7 @@ func (b *Book) secondWay(sheet int) (way, error) {
 	s := &b.sheets[sheet]
 	check := b.form(sheet)
 	check.discard = true
-	if err := b.archive.read(s.part, func(r io.Reader) error { return walkXML(r, check) }); err != nil {
+	if err := b.archive.read(s.part, func(r io.Reader) error { return walkXML(r, check, b.limits) }); err != nil {
 		return nil, asFault(b.path, s.Name, s.part, err)
 	}
 	if b.library == nil {

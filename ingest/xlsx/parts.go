@@ -180,7 +180,7 @@ func (a *archive) strings(dir string, limit int64) (t *texts, plain bool, err er
 	if err := t.close(); err != nil {
 		return nil, false, err
 	}
-	t, err = a.fill(dir, limit, walkXML)
+	t, err = a.fill(dir, limit, func(r io.Reader, h form) error { return walkXML(r, h, a.limits) })
 	return t, false, asFault(a.path, "", stringsPart, err)
 }
 

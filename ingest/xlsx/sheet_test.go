@@ -92,7 +92,7 @@ func TestSheetsThatAreRefused(t *testing.T) {
 		{"cell outside a row", `<c r="A1"><v>3</v></c>`, Damaged, "<c>"},
 		{"row in a row", `<row r="1"><row r="2"/></row>`, Damaged, "<row>"},
 		{"unclosed cell", `<row r="1"><c r="A1"><v>1</v></row><row r="2"/>`, Damaged, "</row>"},
-		{"entity of a web page", `<row r="1"><c r="A1" t="str"><v>a&nbsp;b</v></c></row>`, Damaged, "nbsp"},
+		{"entity of a web page", `<row r="1"><c r="A1" t="str"><v>a&nbsp;b</v></c></row>`, Damaged, "cell A1: XML syntax error on line 2: invalid character entity &nbsp;"},
 		{"control character", "<row r=\"1\"><c r=\"A1\" t=\"str\"><v>a\x0bb</v></c></row>", Damaged, "U+000B"},
 		{"bytes that are not UTF-8", "<row r=\"1\"><c r=\"A1\" t=\"str\"><v>a\xffb</v></c></row>", Damaged, "UTF-8"},
 		{"attribute twice", `<row r="1" r="2"><c r="A1"><v>1</v></c></row>`, Damaged, "twice"},
@@ -114,7 +114,7 @@ func TestDocumentsThatAreRefused(t *testing.T) {
 		{"no sheet data", strings.NewReplacer("<sheetData>", "<x>", "</sheetData>", "</x>").Replace(good), "<row> at a wrong place"},
 		{"another root", "<chartsheet/>", "chartsheet"},
 		{"two roots", good + "<worksheet/>", "second root"},
-		{"entity declarations", strings.Replace(good, "<worksheet", `<!DOCTYPE x [<!ENTITY a "b">]><worksheet`, 1), "declares"},
+		{"entity declarations", strings.Replace(good, "<worksheet", `<!DOCTYPE x [<!ENTITY a "b">]><worksheet`, 1), `it declares a document type or entities, "DOCTYPE x [<!ENTITY ", which a workbook may not (line 2 of the XML)`},
 		{"another encoding", strings.Replace(good, "UTF-8", "ISO-8859-1", 1), "encoding"},
 	}
 	for _, c := range cases {
@@ -146,12 +146,28 @@ func TestAnchorsAfterTheRowsAreNoRows(t *testing.T) {
 }
 
 // TestEndlessTextIsNotHeldInMemory: a small file may expand to one text of gigabytes.
+// It is told of with its cell, what stands in it and the limit; the limit can be raised.
 func TestEndlessTextIsNotHeldInMemory(t *testing.T) {
-	for rule, text := range map[string]string{"text": strings.Repeat(" ", 5<<20), "comment": "<!--" + strings.Repeat("x", 5<<20) + "-->"} {
-		_, _, err := both(t, sheetXML(text))
-		wantFault(t, err, Damaged, "single text or tag")
-		require.Less(t, len(err.Error()), 500, rule)
+	long := strings.Repeat("Teal ", 9<<20/5)
+	cell := func(text string) string {
+		return `<row r="3"><c r="B3" t="inlineStr"><is><t>` + text + "</t></is></c></row>"
 	}
+	for _, c := range []struct{ rule, rows, says string }{
+		{"between the rows", strings.Repeat(" ", 9<<20), `before the first row: bytes of a single text or tag, in which "                    " stands, are over the limit of 8388608 (job file: limits.record_bytes)`},
+		{"a comment", `<row r="7"/><!--` + long + "-->", "in or after row 7: bytes of a single text or tag, in which "},
+		{"a cell", cell(long), `bytes of text in row 3 are over the limit of 8388608 (job file: limits.record_bytes); cell B3 begins with "Teal Teal Teal Teal "`},
+		{"a cell's attribute", `<row r="3"><c r="B3" x="` + long + `"/></row>`, "in or after row 3: bytes of a single text or tag, in which "},
+	} {
+		_, _, err := both(t, sheetXML(c.rows))
+		wantFault(t, err, TooLarge, c.says, "limits.record_bytes")
+		require.Less(t, len(err.Error()), 500, c.rule)
+		if strings.Contains(c.rows, "Teal") {
+			require.Contains(t, err.Error(), "Teal Teal", c.rule)
+		}
+	}
+	_, lines, err := readBytes(t, zipOf(t, bookParts(sheetXML(cell(long)))), Options{Limits: Limits{RecordBytes: 16 << 20}})
+	require.NoError(t, err)
+	require.True(t, text(lines) == "3:|"+long, "what the job allows is read whole")
 }
 
 func TestPrefixedAndMarkedDocument(t *testing.T) {

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"strconv"
 
+	"github.com/xuri/excelize/v2"
+
 	"pitlist/score/say"
 )
 
@@ -90,6 +92,23 @@ func tooDeep() error { return damaged(say.F("elements are nested more than %d de
 
 func (f *sheetForm) whole() bool { return f.root && f.dataEnd && f.at == outside }
 
+// place is the cell at hand, or the row before it.
+func (f *sheetForm) place() say.Text {
+	if f.at >= inCell && f.at <= inText {
+		return say.F("cell %s", f.cellName())
+	}
+	if f.row.number == 0 {
+		return say.F("before the first row")
+	}
+	return say.F("in or after row %d", f.row.number)
+}
+
+// cellName is the cell at hand as people name it.
+func (f *sheetForm) cellName() string {
+	name, _ := excelize.CoordinatesToCellName(f.row.column, f.row.number) // both were checked
+	return name
+}
+
 func (f *sheetForm) start(local []byte, attrs []attr) error {
 	switch f.at {
 	case inData:
@@ -162,7 +181,7 @@ func (f *sheetForm) chars(b []byte) error {
 			return nil
 		}
 		f.block.text = append(f.block.text, b...)
-		return f.bounded()
+		return f.bounded("")
 	case outside, inData, inRow, inCell, inString, inRun:
 		if !blank(b) {
 			return damaged(say.F("text %s where none may stand, in or after row %d", cut(b), f.row.number))
@@ -173,11 +192,16 @@ func (f *sheetForm) chars(b []byte) error {
 
 // bounded refuses a row that would fill the memory: a shared string counts in each
 // cell that points to it, for there it will be read.
-func (f *sheetForm) bounded() error {
-	if int64(f.row.shared+len(f.block.text)-f.row.text) > f.limits.RecordBytes {
-		return overLimit(say.F("bytes of text in row %d are over the limit of %d (job file: %s)", f.row.number, f.limits.RecordBytes, "limits.record_bytes"))
+func (f *sheetForm) bounded(shared string) error {
+	if int64(f.row.shared+len(f.block.text)-f.row.text) <= f.limits.RecordBytes {
+		return nil
 	}
-	return nil
+	begins := cut(f.block.text[f.cell.from:])
+	if shared != "" {
+		begins = cut(shared)
+	}
+	return overLimit(say.F("bytes of text in row %d are over the limit of %d (job file: %s); cell %s begins with %s",
+		f.row.number, f.limits.RecordBytes, "limits.record_bytes", f.cellName(), begins))
 }
 
 // openRoot takes the root element.

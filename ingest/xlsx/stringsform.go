@@ -23,6 +23,8 @@ func newStringsForm(limits Limits, add func(text []byte) error) *stringsForm {
 
 func (f *stringsForm) whole() bool { return f.root && f.at == outside }
 
+func (f *stringsForm) place() say.Text { return say.F("at shared string %d", f.n) }
+
 func (f *stringsForm) start(local []byte, _ []attr) error {
 	name := string(local)
 	switch f.at {

@@ -184,7 +184,7 @@ func onlyOnce(data []byte) error {
 		}
 		switch t := token.(type) {
 		case xml.Directive:
-			return atLine(damaged(say.F("it declares a document type or entities, which a workbook may not")), d)
+			return atLine(declares(t), d)
 		case xml.StartElement:
 			if depth++; depth == 1 {
 				roots++
