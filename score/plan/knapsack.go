@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync"
 )
 
 // option is one way to spend hours on a vehicle.
@@ -80,16 +81,22 @@ type relaxed struct {
 	margin []float64 // greatest value less price of each vehicle, at least 0
 }
 
+// stepRoom is room for steps: a plan solves a knapsack in every parameter draw.
+var stepRoom = sync.Pool{New: func() any { return new([]step) }}
+
 // relax solves the linear relaxation of a knapsack that cannot hold everything.
 func relax(vehicles [][]option, capacity int) relaxed {
 	r := relaxed{margin: make([]float64, len(vehicles))}
-	steps := make([]step, 0, 2*len(vehicles))
+	room := stepRoom.Get().(*[]step)
+	defer stepRoom.Put(room)
+	steps := (*room)[:0]
 	for i, opts := range vehicles {
 		steps = hull(steps, i, opts)
 	}
 	slices.SortFunc(steps, func(a, b step) int {
 		return cmp.Or(cmp.Compare(b.rate, a.rate), cmp.Compare(a.vehicle, b.vehicle), cmp.Compare(a.weight, b.weight))
 	})
+	*room = steps
 	left, broken := capacity, make([]bool, len(vehicles))
 	for _, s := range steps {
 		switch {
