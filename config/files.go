@@ -12,9 +12,10 @@ var errFolder = errors.New("it is a folder")
 
 // InputFile is one file to read, with the entry of the job that named it.
 type InputFile struct {
-	Path  string // Job.Dir with the path below it
-	Shown string // the path as the job would write it, for reports
-	Input *Input
+	Path   string // Job.Dir with the path below it
+	Shown  string // the path as the job would write it, for reports
+	Folder string // the last folder that the job names on the way to it: links must not lead out of it
+	Input  *Input
 }
 
 // InputFiles finds the files of all inputs, each once: a file that an entry
@@ -23,10 +24,11 @@ type InputFile struct {
 // nothing is a fault. Locks and unfinished copies (~$name.xlsx, name.csv.part)
 // are left out: see SkippedInputs.
 func (j *Job) InputFiles() ([]InputFile, Faults) {
-	found, _, faults := j.find(j.inputPatterns())
+	patterns := j.inputPatterns()
+	found, _, faults := j.find(patterns)
 	out := make([]InputFile, len(found))
 	for i, f := range found {
-		out[i] = InputFile{Path: f.path, Shown: f.shown, Input: &j.Inputs[f.from]}
+		out[i] = InputFile{Path: f.path, Shown: f.shown, Folder: j.folder(patterns[f.from].pattern, f.path), Input: &j.Inputs[f.from]}
 	}
 	return out, faults
 }
@@ -138,6 +140,21 @@ func (j *Job) matches(p search) []string {
 	}
 	slices.Sort(files)
 	return files
+}
+
+// folder is what a pattern says in full before its first mark: whoever fills the
+// folders below it chooses what the marks find. For a path in full it is the file's.
+func (j *Job) folder(pattern, path string) string {
+	pattern = filepath.FromSlash(pattern)
+	marks := "*?["
+	if filepath.Separator != '\\' {
+		marks += `\` // quotes the next character
+	}
+	i := strings.IndexAny(pattern, marks)
+	if i < 0 || path == j.resolve(pattern) {
+		return filepath.Dir(path)
+	}
+	return j.resolve(filepath.Dir(pattern[:i] + "x"))
 }
 
 func isFile(path string) bool {

@@ -73,6 +73,27 @@ func TestInputFiles(t *testing.T) {
 	}
 }
 
+// TestFolderOfAnInput: what the job names in full is its choice, what its marks find
+// is not.
+func TestFolderOfAnInput(t *testing.T) {
+	dir := folder(t, map[string]string{"intake/north/a.csv": "", "b.csv": "", "list [1].csv": "", "a [x]/c.csv": ""})
+	for _, c := range []struct{ input, want string }{
+		{"intake/north/a.csv", "intake/north"},
+		{"intake/north/*.csv", "intake/north"},
+		{"intake/*/a.csv", "intake"},
+		{"in*/north/a.csv", "."},
+		{"*.csv", "."},
+		{"list [1].csv", "."},
+		{"a [x]/c.csv", "a [x]"},
+		{filepath.ToSlash(dir) + "/intake/*/*.csv", "intake"},
+	} {
+		files, faults := jobIn(t, dir, "catalogue: [p.yaml]\ninputs: [\""+c.input+"\"]\n").InputFiles()
+		require.NoError(t, faults.Err(), c.input)
+		require.NotEmpty(t, files, c.input)
+		assert.Equal(t, filepath.Join(dir, c.want), files[0].Folder, c.input)
+	}
+}
+
 func TestInputFileKnowsItsEntry(t *testing.T) {
 	dir := folder(t, map[string]string{"a.xlsx": "", "b.xlsx": ""})
 	j := jobIn(t, dir, "catalogue: [p.yaml]\ninputs: [ \"*.xlsx\", { path: a.xlsx, password_env: A_PW } ]\n")

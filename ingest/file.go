@@ -62,9 +62,7 @@ func words(err error, in *Input) say.Text {
 // readFile reads every sheet of one file; what stops it goes into the view.
 func readFile(ctx context.Context, in *Input, o *Options) *file {
 	f := &file{input: in, opts: o, view: FileView{Path: in.shown()}}
-	f.view.Err = staysInFolder(in)
 	switch ext := strings.ToLower(filepath.Ext(in.Path)); {
-	case f.view.Err != nil:
 	case ext == ".xlsx" || ext == ".xlsm":
 		f.view.Err = f.within(ctx, f.workbook)
 	case ext == ".csv" || ext == ".tsv" || ext == ".txt":
@@ -80,7 +78,7 @@ func readFile(ctx context.Context, in *Input, o *Options) *file {
 }
 
 func (f *file) workbook(ctx context.Context) error {
-	book, err := xlsx.Open(ctx, f.input.Path, xlsx.Options{Password: f.input.Password, TmpDir: f.opts.TmpDir, Limits: f.opts.Limits.Workbook})
+	book, err := xlsx.Open(ctx, f.input.Path, xlsx.Options{Password: f.input.Password, Folder: f.input.Folder, TmpDir: f.opts.TmpDir, Limits: f.opts.Limits.Workbook})
 	if err != nil {
 		return err
 	}
@@ -165,7 +163,7 @@ func sameName(a, b string) bool {
 }
 
 func (f *file) text(ctx context.Context) error {
-	o := csv.Options{Encoding: f.input.Encoding, Limits: f.opts.Limits.Text}
+	o := csv.Options{Encoding: f.input.Encoding, Folder: f.input.Folder, Limits: f.opts.Limits.Text}
 	if o.Encoding == "" {
 		o.Encoding = f.opts.Encoding
 	}

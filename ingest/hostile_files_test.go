@@ -144,6 +144,11 @@ func TestLinksAndDevices(t *testing.T) {
 	require.NoError(t, os.Symlink(outside, whole))
 	assert.Equal(t, []string{"S1"}, read(t, filepath.Join(whole, "secret.csv")).names(), "a folder that is a link is the job's own choice")
 
+	through := filepath.Join(link(outside, "north"), "secret.csv")
+	far := readWith(t, []Input{{Path: inside, Folder: folder}, {Path: through, Folder: folder}}, Options{})
+	require.ErrorContains(t, far.Files[1].Err, "leads out of its folder", "what a pattern found is not the job's choice")
+	assert.Equal(t, []string{"G1"}, far.names())
+
 	_, err := csv.Open(context.Background(), "/dev/zero", csv.Options{})
 	require.ErrorIs(t, err, csv.NotRegular)
 	_, err = xlsx.Open(context.Background(), "/dev/zero", xlsx.Options{})

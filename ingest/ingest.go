@@ -32,6 +32,7 @@ import (
 type Input struct {
 	Path     string
 	Shown    string // the path as the job writes it, for results; "" is Path
+	Folder   string // links must not lead out of it; "" is the file's own
 	Password string // of a protected workbook
 	// PasswordEnv is the name of the variable that holds the password, for
 	// lines that can be pasted into the job.

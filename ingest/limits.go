@@ -3,9 +3,6 @@ package ingest
 import (
 	"context"
 	"errors"
-	"io/fs"
-	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -62,28 +59,6 @@ func (f *file) count(cells int) error {
 
 func (f *file) over(text say.Text) error {
 	return &Fault{Text: text, Hint: say.F("raise the limit in the job file if the file is honest")}
-}
-
-// staysInFolder refuses a link that leads out of the folder that it lies in: who
-// may write into the intake folder must not be able to have other files read
-// and shown. A folder that is a link itself is the job's own choice.
-func staysInFolder(in *Input) error {
-	info, err := os.Lstat(in.Path)
-	if err != nil || info.Mode()&fs.ModeSymlink == 0 {
-		return nil // what is not there is told by the reader
-	}
-	target, err := filepath.EvalSymlinks(in.Path)
-	if err != nil {
-		return &Fault{Text: say.F("%s: a link that leads nowhere", in.shown()), Hint: say.F("put the file itself there"), Err: err}
-	}
-	folder, err := filepath.EvalSymlinks(filepath.Dir(in.Path))
-	if err != nil {
-		return &Fault{Text: say.F("%s: its folder cannot be looked at", in.shown()), Hint: say.F("check that the folder may be read"), Err: err}
-	}
-	if rel, err := filepath.Rel(folder, target); err != nil || rel == ".." || strings.HasPrefix(rel, ".."+string(filepath.Separator)) {
-		return &Fault{Text: say.F("%s: a link that leads out of its folder; it is not followed", in.shown()), Hint: say.F("put the file itself there, or name in the job the file that it leads to")}
-	}
-	return nil
 }
 
 // widest is how many cells a row may have: as many as a sheet has columns

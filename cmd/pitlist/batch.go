@@ -149,7 +149,7 @@ func (b *batch) readInputs(ctx context.Context) error {
 func (b *batch) inputs() ([]ingest.Input, error) {
 	out := make([]ingest.Input, 0, len(b.files))
 	for _, f := range b.files {
-		in := ingest.Input{Path: f.Path, Shown: f.Shown, PasswordEnv: f.Input.PasswordEnv}
+		in := ingest.Input{Path: f.Path, Shown: f.Shown, Folder: f.Folder, PasswordEnv: f.Input.PasswordEnv}
 		if env := f.Input.PasswordEnv; env != "" {
 			if in.Password = os.Getenv(env); in.Password == "" {
 				return nil, usageError(fmt.Errorf("the environment variable %s, which holds the password of %s, is not set", env, f.Shown),

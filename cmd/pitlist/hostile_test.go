@@ -91,6 +91,29 @@ func wide(s string) []byte {
 	return out
 }
 
+// TestLinksBelowAPattern: whoever fills the intake folder cannot have files of other
+// folders read; the job can, by naming the folder.
+func TestLinksBelowAPattern(t *testing.T) {
+	dir, outside := workshop(t), t.TempDir()
+	put(t, filepath.Join(outside, "secret.csv"), []byte("unit,make,model\nSECRET,Northfold,Heron\n"))
+	if err := os.Symlink(outside, filepath.Join(dir, "intake", "north")); err != nil {
+		t.Skip("no links here: ", err)
+	}
+	job := func(inputs string) (int, string) {
+		put(t, filepath.Join(dir, "job.yaml"), []byte("inputs: "+inputs+"\ncatalogue: [parts.yaml]\n"))
+		code, out, errOut := invoke(t, "run", filepath.Join(dir, "job.yaml"), "--as-of", "2026-11-25")
+		return code, out + errOut
+	}
+	_, said := job("[intake/a.csv, 'intake/*/*.csv']")
+	assert.Contains(t, said, "intake/north/secret.csv: a link that leads out of its folder; it is not followed")
+	assert.NotContains(t, said, outside)
+	for name, data := range everything(t, filepath.Join(dir, "out")) {
+		assert.False(t, bytes.Contains(data, []byte("SECRET")), name)
+	}
+	code, said := job("[intake/a.csv, 'intake/north/*.csv']")
+	assert.Equal(t, exitDone, code, said)
+}
+
 // evil are texts that would do harm if they became a path, a formula, markup
 // or a command of the terminal. Each bears the word marker.
 var evil = []string{

@@ -1,11 +1,9 @@
 package csv
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 
+	"pitlist/ingest/ordinary"
 	"pitlist/score/say"
 )
 
@@ -15,14 +13,15 @@ type Kind string
 
 // The kinds of fault.
 const (
-	Missing         Kind = "no such file"
-	Directory       Kind = "a folder, not a file"
-	NotRegular      Kind = "not a regular file"
-	Unreadable      Kind = "cannot be read"
+	Missing              = Kind(ordinary.Missing)
+	Directory            = Kind(ordinary.Directory)
+	NotRegular           = Kind(ordinary.NotRegular)
+	Unreadable           = Kind(ordinary.Unreadable)
+	Link                 = Kind(ordinary.Link)
+	Changed              = Kind(ordinary.Changed)
 	Empty           Kind = "empty file"
 	NotText         Kind = "not a text file"
 	UnknownEncoding Kind = "unknown encoding"
-	Changed         Kind = "changed while it was read"
 	TooLarge        Kind = "over a limit"
 )
 
@@ -76,6 +75,7 @@ func (e *RowError) Error() string { return fmt.Sprintf("line %d: %s", e.Row, e.R
 var hints = map[Kind]say.Text{
 	Missing:         say.F("check the path in the job file"),
 	Directory:       say.F("name the file, or use a pattern such as folder/*.csv"),
+	Link:            say.F("put the file itself there, or name in the job the file or folder that it leads to"),
 	NotRegular:      say.F("copy the data into an ordinary file first"),
 	Unreadable:      say.F("check that the file may be read and is not locked by another program"),
 	Empty:           say.F("export the data again"),
@@ -91,34 +91,3 @@ func fault(k Kind, path string, text say.Text, err error) *Fault {
 }
 
 func overLimit(path string, text say.Text) error { return fault(TooLarge, path, text, nil) }
-
-// regular refuses what is not an ordinary file before it is opened: opening a named
-// pipe would wait for ever.
-func regular(path string) (fs.FileInfo, error) {
-	info, err := os.Stat(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, fault(Missing, path, say.F("no such file"), nil)
-	case err != nil:
-		return nil, fault(Unreadable, path, say.F("cannot be looked at"), err)
-	case info.IsDir():
-		return nil, fault(Directory, path, say.F("is a folder, not a file"), nil)
-	case !info.Mode().IsRegular():
-		return nil, fault(NotRegular, path, say.F("not a regular file"), nil)
-	}
-	return info, nil
-}
-
-// opened opens the file that info tells of, and no other that was put in its place
-// meanwhile: a pipe there would be waited for.
-func opened(path string, info fs.FileInfo) (*os.File, error) {
-	f, err := os.OpenFile(path, os.O_RDONLY|noWait, 0)
-	if err != nil {
-		return nil, fault(Unreadable, path, say.F("cannot be opened"), err)
-	}
-	now, err := f.Stat()
-	if err == nil && now.Mode().IsRegular() && os.SameFile(info, now) {
-		return f, nil
-	}
-	return nil, errors.Join(fault(Changed, path, say.F("another file was put in its place while it was opened"), err), f.Close())
-}

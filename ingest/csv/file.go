@@ -15,6 +15,7 @@ import (
 	"strconv"
 	"unicode/utf8"
 
+	"pitlist/ingest/ordinary"
 	"pitlist/score/say"
 )
 
@@ -45,6 +46,7 @@ func setDefault[T int | int64](field *T, value T) {
 type Options struct {
 	Encoding  string // a name such as windows-1252; default: byte order mark, zero bytes of UTF-16, valid UTF-8, else windows-1252
 	Delimiter rune   // default: a "sep=" line, else the steadiest of ; tab , | :
+	Folder    string // links must not lead out of it; default: the one that the file lies in
 	Limits    Limits
 }
 
@@ -81,13 +83,11 @@ func Open(ctx context.Context, path string, o Options) (*File, error) {
 
 // open does the work of Open; the caller closes the file if it fails.
 func (f *File) open(o Options) error {
-	info, err := regular(f.path)
-	if err != nil {
-		return err
+	file, _, refused := ordinary.Open(f.path, o.Folder)
+	if refused != nil {
+		return fault(Kind(refused.Kind), f.path, refused.Text, refused.Err)
 	}
-	if f.file, err = opened(f.path, info); err != nil {
-		return err
-	}
+	f.file = file
 	if err := f.firstPass(o.Encoding); err != nil {
 		return err
 	}

@@ -45,6 +45,7 @@ func (l Limits) withDefaults() Limits {
 // Options of Open. The zero value opens an unprotected workbook.
 type Options struct {
 	Password string // opens a protected workbook; ignored for others
+	Folder   string // links must not lead out of it; default: the one that the file lies in
 	Limits   Limits
 	TmpDir   string // where the book's own spool folder (mode 0700) is made; default: the system's
 
@@ -108,7 +109,7 @@ type Book struct {
 // or a failure of the spool files; ctx also ends reading later on.
 func Open(ctx context.Context, path string, o Options) (*Book, error) {
 	limits := o.Limits.withDefaults()
-	data, err := load(ctx, path, limits)
+	data, err := load(ctx, path, o.Folder, limits)
 	if err != nil {
 		return nil, err
 	}

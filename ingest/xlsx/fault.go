@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"pitlist/ingest/ordinary"
 	"pitlist/score/say"
 )
 
@@ -15,10 +16,12 @@ type Kind string
 
 // The kinds of fault. Each is what a user could act on in one way.
 const (
-	Missing       Kind = "no such file"
-	Directory     Kind = "a folder, not a file"
-	NotRegular    Kind = "not a regular file"
-	Unreadable    Kind = "cannot be read"
+	Missing            = Kind(ordinary.Missing)
+	Directory          = Kind(ordinary.Directory)
+	NotRegular         = Kind(ordinary.NotRegular)
+	Unreadable         = Kind(ordinary.Unreadable)
+	Link               = Kind(ordinary.Link)
+	Changed            = Kind(ordinary.Changed)
 	LockFile      Kind = "lock file of an open workbook"
 	Empty         Kind = "empty file"
 	Truncated     Kind = "incomplete file"
@@ -32,7 +35,6 @@ const (
 	Disordered    Kind = "rows or cells out of order"
 	TooLarge      Kind = "over a limit"
 	NoSheet       Kind = "no such sheet"
-	Changed       Kind = "changed while it was read"
 )
 
 // Error makes a Kind a target for errors.Is.
@@ -80,6 +82,7 @@ func (f *Fault) Unwrap() []error {
 var hints = map[Kind]say.Text{
 	Missing:       say.F("check the path in the job file"),
 	Directory:     say.F("name the file, or use a pattern such as folder/*.xlsx"),
+	Link:          say.F("put the file itself there, or name in the job the file or folder that it leads to"),
 	NotRegular:    say.F("copy the data into an ordinary file first"),
 	Unreadable:    say.F("check that the file may be read and is not locked by another program"),
 	LockFile:      say.F("close the workbook, or leave files that begin with ~$ out of the pattern"),

@@ -6,31 +6,29 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
 
+	"pitlist/ingest/ordinary"
 	"pitlist/score/say"
 )
 
 // load reads the file once, so that the digest, the check and excelize all see the
 // same bytes even if someone saves the workbook meanwhile.
-func load(ctx context.Context, path string, limits Limits) ([]byte, error) {
-	info, err := regular(path)
-	if err != nil {
-		return nil, err
+func load(ctx context.Context, path, folder string, limits Limits) ([]byte, error) {
+	if strings.HasPrefix(filepath.Base(path), "~$") {
+		return nil, fault(LockFile, path, say.F("this is the lock file of a workbook that is open"), nil)
 	}
+	f, info, refused := ordinary.Open(path, folder)
+	if refused != nil {
+		return nil, fault(Kind(refused.Kind), path, refused.Text, refused.Err)
+	}
+	defer f.Close()
 	if info.Size() > limits.FileBytes {
 		return nil, asFault(path, "", "", overLimit(say.F("bytes of the file are over the limit of %d (job file: %s)", limits.FileBytes, "limits.file_bytes")))
 	}
-	f, err := opened(path, info)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
 	data, err := readAll(ctx, f, info.Size(), limits)
 	if err != nil {
 		var over *formError
@@ -43,40 +41,6 @@ func load(ctx context.Context, path string, limits Limits) ([]byte, error) {
 		return nil, fault(Empty, path, say.F("the file is empty"), nil)
 	}
 	return data, nil
-}
-
-// regular refuses what is not an ordinary file before it is opened: opening a named
-// pipe would wait for ever.
-func regular(path string) (fs.FileInfo, error) {
-	if strings.HasPrefix(filepath.Base(path), "~$") {
-		return nil, fault(LockFile, path, say.F("this is the lock file of a workbook that is open"), nil)
-	}
-	info, err := os.Stat(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, fault(Missing, path, say.F("no such file"), nil)
-	case err != nil:
-		return nil, fault(Unreadable, path, say.F("cannot be looked at"), err)
-	case info.IsDir():
-		return nil, fault(Directory, path, say.F("is a folder, not a file"), nil)
-	case !info.Mode().IsRegular():
-		return nil, fault(NotRegular, path, say.F("not a regular file"), nil)
-	}
-	return info, nil
-}
-
-// opened opens the file that info tells of, and no other that was put in its place
-// meanwhile: a pipe there would be waited for.
-func opened(path string, info fs.FileInfo) (*os.File, error) {
-	f, err := os.OpenFile(path, os.O_RDONLY|noWait, 0)
-	if err != nil {
-		return nil, fault(Unreadable, path, say.F("cannot be opened"), err)
-	}
-	now, err := f.Stat()
-	if err == nil && now.Mode().IsRegular() && os.SameFile(info, now) {
-		return f, nil
-	}
-	return nil, errors.Join(fault(Changed, path, say.F("another file was put in its place while it was opened"), err), f.Close())
 }
 
 // readAll reads at most the limit, in pieces so that a cancellation takes effect.

@@ -1,6 +1,6 @@
 //go:build unix
 
-package csv
+package ordinary
 
 import "syscall"
 

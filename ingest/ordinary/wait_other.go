@@ -1,5 +1,5 @@
 //go:build !unix
 
-package csv
+package ordinary
 
 const noWait = 0 // no named pipes among the files here

@@ -1,8 +1,0 @@
-//go:build unix
-
-package xlsx
-
-import "syscall"
-
-// noWait lets the opening of a named pipe return at once.
-const noWait = syscall.O_NONBLOCK
