@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 )
 
 // inputs reads the list of inputs; an item is a path by itself or a group.
@@ -161,8 +162,21 @@ var columnNames = []string{
 	"monitors_incomplete", "mil", "text", "part_no", "cost", "part", "position", "finding", "by", "source",
 }
 
+// byMonth is the column of a history by the month; where its heading names no
+// month or day the job does: "odometer_by_month 2026-01".
+const byMonth = "odometer_by_month"
+
+func isMonthOrDay(s string) bool {
+	_, month := time.Parse("2006-01", s)
+	_, day := time.Parse(time.DateOnly, s)
+	return month == nil || day == nil
+}
+
 // canonical finds a column by its name, `_` or blank alike.
 func canonical(name string) (string, bool) {
+	if front, day, ok := strings.Cut(strings.TrimSpace(name), " "); ok && plain(front) == byMonth && isMonthOrDay(day) {
+		return byMonth + " " + day, true
+	}
 	p := plain(name)
 	return p, slices.Contains(columnNames, p)
 }

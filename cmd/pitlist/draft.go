@@ -121,6 +121,9 @@ func (d *drafting) columns(s *ingest.SheetView) {
 			field = c.Measure
 		case c.Field != header.Ignore:
 			field = string(c.Field)
+			if c.DayTold {
+				field += c.Day.Format(" 2006-01-02")
+			}
 		}
 		note := header.Letter(c.Index)
 		if s.Layout.Rows > 1 {

@@ -30,7 +30,9 @@ type Column struct {
 	Unit       value.Unit  // from the heading: km, mi, h, EUR…; "" if it states none
 	Scale      float64     // what figures are to be multiplied with; 1, or 1000 for "x1000 km", or 10 for Scandinavian "mil"
 	DateOrder  value.Order // from the heading: "Date (dd/mm/yyyy)"
-	Day        time.Time   // the day that the heading is, or the last of its month; zero if it is none
+	Day        time.Time   // the day that the heading is, or the last of its month, quarter or week; zero if it is none
+	DayTold    bool        // told by the job
+	With       []int       // further columns that hold the rest of its values: a VIN in pieces
 	Sure       bool        // false: taken on the values underneath, the context or a typing slip; worth a look
 	Candidates []Field     // what else it could be, or what it could be if not taken; best first
 	Fixed      bool        // told by the job
@@ -46,6 +48,7 @@ type Options struct {
 	Date1904 bool              // the workbook counts its days from 1904, those that head columns too
 	Named    []string          // names of the sheet and of its file
 	Above    []string          // titles above the rows given
+	Today    time.Time         // the day of the run, for guesses at a year that nothing states; may be zero
 }
 
 // Layout is a sheet's heading as understood.
@@ -75,6 +78,7 @@ type Problem struct {
 type Choice struct {
 	Heading string // as the job names the column: its heading, or "column C"
 	Field   Field  // Ignore: leave it alone
+	Day     string // of odometer_by_month where the heading does not give it: 2026-01 or 2026-01-31; else ""
 }
 
 // Words is what is open with what to do about it.

@@ -55,6 +55,9 @@ func newMatcher(o Options) *matcher {
 }
 
 func toldField(f string) Field {
+	if front, _, ok := strings.Cut(strings.TrimSpace(f), " "); ok && Field(strings.ToLower(front)) == OdometerByMonth {
+		return OdometerByMonth // a day stands behind it
+	}
 	switch f = strings.ReplaceAll(strings.ToLower(strings.TrimSpace(f)), " ", "_"); f {
 	case "ignore", "-":
 		return Ignore
@@ -170,7 +173,7 @@ func (m *matcher) look(got *match, words []string) bool {
 
 // languages are the names for what synonyms.txt abbreviates.
 var languages = map[string]string{"name": "canonical name", "en": "English wording", "de": "German wording", "fr": "French wording", "es": "Spanish wording", "sv": "Swedish wording",
-	"nb": "Norwegian wording", "fi": "Finnish wording", "pl": "Polish wording", "da": "Danish wording", "nl": "Dutch wording", "any": "common wording", "file": "name in a public file layout"}
+	"nb": "Norwegian wording", "fi": "Finnish wording", "pl": "Polish wording", "it": "Italian wording", "pt": "Portuguese wording", "ru": "Russian wording", "da": "Danish wording", "nl": "Dutch wording", "any": "common wording", "file": "name in a public file layout"}
 
 func grounds(claims []claim) string {
 	if len(claims) == 0 {
@@ -223,12 +226,15 @@ func isVINPart(words []string) string {
 	if !strings.Contains(text, " vin ") && !strings.Contains(text, " chassis ") && !strings.Contains(text, " fin ") && !strings.Contains(text, " fahrgestell nr ") {
 		return ""
 	}
+	if strings.Contains(text, " 10 17 ") || strings.Contains(text, " 12 17 ") {
+		return "back"
+	}
 	for _, front := range [...]string{" 1 10 ", " 1 11 ", " first 10 ", " first 11 ", " 10 ", " 11 ", " prefix ", " partial ", " truncated "} {
 		if strings.Contains(text, front) && !strings.Contains(text, " last ") {
 			return "front"
 		}
 	}
-	for _, back := range [...]string{" last ", " letzte ", " 10 17 ", " 12 17 ", " suffix ", " end ", " 6 ", " 8 ", " short ", " check "} {
+	for _, back := range [...]string{" last ", " letzte ", " suffix ", " end ", " 6 ", " 8 ", " short ", " check "} {
 		if strings.Contains(text, back) {
 			return "back"
 		}
@@ -404,4 +410,6 @@ func (m *matcher) suggest(got *match) {
 // notNow are words of distances that no clock shows today: what is due, allowed, agreed or counted from some day (common practice, no source).
 var notNow = toSet("next due last service interval limit allowance allowed excess contract annual yearly year per p since to until remaining left trip daily today weekly monthly average avg warranty start begin opening in purchase purchased acquisition delivery disposal handover refuel ubernahme auslieferung kauf achat compra " +
 	"nachste nachster letzte letzter letzten intervall vertrag jahr seit bis rest prochain prochaine dernier derniere revision entretien contrat annuel annuelle depuis restant moyen proximo proxima ultima revision contrato anual desde restantes " +
+	"prossimo prossima ultimo tagliando manutenzione contrattuali residui dal iniziali annui annuali mensili medi proxima manutencao revisao contratados restantes iniciais anuais mensal media " +
+	"следующее следующего последнее последнем последнего то остаток до после за начальный среднии годовои месяц день период сутки лимит договор " +
 	"ostatnim przegladzie przegladu nastepny volgende laatste beurt nasta senaste neste siste seuraava edellinen")

@@ -57,6 +57,8 @@ func (s *sheet) days() {
 	}
 	up := slices.IsSortedFunc(serials, number)
 	down := slices.IsSortedFunc(serials, func(i, j int) int { return number(j, i) })
+	defer s.toldDays()
+	defer s.periods()
 	if len(serials) < 2 || !up && !down {
 		return
 	}
@@ -68,6 +70,22 @@ func (s *sheet) days() {
 	for _, i := range serials {
 		if firsts {
 			s.cols[i].Day = s.cols[i].Day.AddDate(0, 1, -1)
+		}
+	}
+}
+
+// toldDays takes the days that the job gives to columns: "odometer_by_month 2026-01".
+func (s *sheet) toldDays() {
+	for _, h := range sortedKeys(s.o.Told) {
+		_, text, _ := strings.Cut(strings.TrimSpace(s.o.Told[h]), " ")
+		day, err := time.Parse(time.DateOnly, text)
+		if month, errMonth := time.Parse("2006-01", text); errMonth == nil {
+			day, err = month.AddDate(0, 1, -1), nil
+		}
+		for i := range s.cols {
+			if err == nil && toldField(s.o.Told[h]) == OdometerByMonth && s.isNamed(i, h) {
+				s.cols[i].Day, s.cols[i].DayTold = day, true
+			}
 		}
 	}
 }
@@ -108,10 +126,12 @@ func (s *sheet) months() {
 		}
 	}
 	if len(cols) < 2 {
+		s.askYears()
 		return
 	}
 	slices.SortStableFunc(cols, func(a, b int) int { return s.cols[a].Day.Compare(s.cols[b].Day) })
-	if !slices.ContainsFunc(cols, func(i int) bool { return share(s.values(i), isNumber) >= nearly }) {
+	if !s.figures(cols) {
+		s.leaveUnits(cols)
 		return
 	}
 	said, shape := s.saidOf(cols), s.shapeOf(cols)
@@ -120,7 +140,7 @@ func (s *sheet) months() {
 	case said.word != "" && !said.odometer && !said.byName:
 		s.leaveMonths(cols, said.word)
 		return
-	case said.word != "" || !clock || !said.odometer && !shape.large():
+	case said.word != "" || !clock || !said.odometer && (!shape.large() || s.hundredths(cols)):
 		s.askMonths(cols, Ignore, say.F("%s to %s hold a figure a month: readings of the odometer, or what was driven, cannot be told", s.headed(cols[0]), s.headed(cols[len(cols)-1])))
 		return
 	}
@@ -130,6 +150,75 @@ func (s *sheet) months() {
 	if !said.odometer && !shape.agrees() {
 		s.askMonths(cols, OdometerByMonth, say.F("%s to %s are taken for readings of the odometer, as their figures rise; nothing on the sheet says so", s.headed(cols[0]), s.headed(cols[len(cols)-1])))
 	}
+}
+
+// figures reports a column among these with whole figures underneath.
+func (s *sheet) figures(cols []int) bool {
+	return slices.ContainsFunc(cols, func(i int) bool { return share(s.values(i), isDistance) >= nearly })
+}
+
+// isDistance sees a whole number, with the unit of a distance or none.
+func isDistance(v string) bool {
+	_, unit, err := value.ParseNumber(v, value.NumberOptions{Whole: true})
+	return err == nil && (unit == value.NoUnit || unit == value.Km || unit == value.Mile)
+}
+
+// hundredths reports figures that are mostly written with two decimals, as money and litres are and no odometer shows them.
+func (s *sheet) hundredths(cols []int) bool {
+	figures, with := 0, 0
+	for _, i := range cols {
+		for _, v := range s.values(i) {
+			figures++
+			if n := len(v); n > 3 && (v[n-3] == '.' || v[n-3] == ',') && isNumber(v) {
+				with++
+			}
+		}
+	}
+	return with*2 > figures
+}
+
+// leaveUnits says that figures by the month in another unit are none of an odometer.
+func (s *sheet) leaveUnits(cols []int) {
+	if !slices.ContainsFunc(cols, func(i int) bool { return share(s.values(i), isAmount) >= nearly }) {
+		return
+	}
+	s.found = append(s.found, Problem{Fields: []Field{OdometerByMonth}, Columns: cols,
+		Text: say.F("%s to %s are left alone: their figures have a unit that is no distance", s.headed(cols[0]), s.headed(cols[len(cols)-1])),
+		Hint: say.F("if they are readings of the odometer, say odometer_by_month in the job's columns")})
+}
+
+// isAmount sees a number of any unit.
+func isAmount(v string) bool {
+	_, unit, err := value.ParseNumber(v, value.NumberOptions{Whole: true})
+	return err == nil && unit != value.NoUnit
+}
+
+// askYears asks for the years of months, quarters and weeks that name none.
+func (s *sheet) askYears() {
+	var cols []int
+	for _, u := range s.undated {
+		cols = append(cols, u.column)
+	}
+	if len(cols) < 2 || !s.figures(cols) {
+		return
+	}
+	said, shape := s.saidOf(cols), s.shapeOf(cols)
+	switch {
+	case said.word != "" && !said.odometer && !said.byName:
+		s.leaveMonths(cols, said.word)
+		return
+	case shape.rise*10 < shape.rows*9 || s.summed(cols):
+		s.askMonths(cols, Ignore, say.F("%s to %s hold figures: readings of the odometer, or what was driven, cannot be told, nor of which year", s.headed(cols[0]), s.headed(cols[len(cols)-1])))
+		return
+	}
+	p := Problem{Fields: []Field{OdometerByMonth, Ignore}, Columns: cols, Hint: say.F("say odometer_by_month with its day, or ignore, in the job's columns"),
+		Text: say.F("%s to %s name no year: they are left alone; their figures rise, as readings of the odometer do", s.headed(cols[0]), s.headed(cols[len(cols)-1]))}
+	for k, year := range s.guessYears() {
+		c := s.choice(s.undated[k].column, OdometerByMonth)
+		c.Day = s.undated[k].job(year)
+		p.Choices = append(p.Choices, c)
+	}
+	s.found = append(s.found, p)
 }
 
 // unitOfMonths gives columns that hold readings by the month the unit that stands above them.
@@ -228,7 +317,9 @@ var otherWords = toSet("fuel litre litres liter liters ltr l gallon gallons kraf
 	"gasoleo paliwo zuzycie litrow bransle drivmedel forbrukning forbruk drivstoff polttoaine kulutus litraa brandstof verbruik cost costs expense expenses spend spending kosten ausgaben cout couts depense " +
 	"depenses coste costes gasto gastos koszt koszty kostnad kostnader kustannus kustannukset invoice invoices invoiced miete loyer euro euros usd co2 emissions kwh hours stunden heures " +
 	"horas godziny timmar timer tunnit betriebsstunden motogodziny trips fahrten trajets viajes driven gefahren gefahrene parcourus parcourues recorridos recorrido korda korte kjorte ajetut przejechane ytd kumuliert kumulierte " +
-	"cumulative cumulated cumul cumule cumulee cumulees acumulado acumulada acumulados monthly monatlich mensuel mensuelle mensual budget forecast tyres tires defects downtime")
+	"cumulative cumulated cumul cumule cumulee cumulees acumulado acumulada acumulados monthly monatlich mensuel mensuelle mensual budget forecast tyres tires defects downtime " +
+	"carburante gasolio consumo consumi litri costo costi spesa spese fattura percorsi percorsa ore combustivel abastecimento consumo litros custo custos despesa despesas percorridos rodados " +
+	"топливо топлива расход литров литры затраты расходы стоимость сумма выручка моточасы часы")
 
 // shape is how the figures of a history run along its rows.
 type shape struct {

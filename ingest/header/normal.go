@@ -55,7 +55,7 @@ func wordsOf(s string) []string {
 }
 
 var (
-	numberWords = toSet("no nr num number nummer numero numer nro nbr n°")
+	numberWords = toSet("no nr num number nummer numero numer nro nbr n° номер ном")
 	stopWords   = toSet("of the de la le les du des der die das del el den det d l")
 )
 
@@ -135,10 +135,12 @@ var (
 		"h": value.Hour, "hr": value.Hour, "hrs": value.Hour, "hours": value.Hour, "std": value.Hour, "stunden": value.Hour, "heures": value.Hour, "horas": value.Hour,
 		"timmar": value.Hour, "timer": value.Hour, "tuntia": value.Hour, "godz": value.Hour, "mth": value.Hour,
 		"months": value.Month, "monate": value.Month, "mois": value.Month, "meses": value.Month, "manader": value.Month, "maneder": value.Month, "kk": value.Month, "mies": value.Month,
+		"chilometri": value.Km, "quilometros": value.Km, "км": value.Km, "километров": value.Km, "километры": value.Km, "miglia": value.Mile, "milhas": value.Mile, "миль": value.Mile, "мили": value.Mile,
+		"ore": value.Hour, "ч": value.Hour, "часов": value.Hour, "моточасов": value.Hour, "mesi": value.Month, "мес": value.Month, "руб": "RUB",
 		"eur": "EUR", "gbp": "GBP", "usd": "$", "nok": "NOK", "sek": "SEK", "dkk": "DKK", "pln": "PLN", "chf": "CHF", "kr": "kr", "zl": "PLN",
 		"mm": "mm", "bar": "bar", "kpa": "kPa", "psi": "psi", "v": "V",
 	}
-	thousandWords = toSet("tkm tsd tausend x1000 1000 000 000s k thousand thousands tuhatta tys tusen milliers")
+	thousandWords = toSet("tkm tsd tausend x1000 1000 000 000s k thousand thousands tuhatta tys tusen milliers тыс migliaia")
 	joinWords     = toSet("in x en i per w")
 )
 
@@ -250,7 +252,7 @@ func parts(s string) []string {
 	return out
 }
 
-var joiner = regexp.MustCompile(`(?i)\s*[/|&+;]\s*|\s+(?:und|and|et|y|och|og|ja|oraz|i|or|oder|ou)\s+`)
+var joiner = regexp.MustCompile(`(?i)\s*[/|&+;]\s*|\s+(?:und|and|et|y|och|og|ja|oraz|i|e|or|oder|ou|и|или)\s+`)
 
 // withoutHarmless drops words that change nothing about what a column holds: "Vehicle make", "Current odometer".
 func withoutHarmless(words []string) []string {
@@ -259,4 +261,5 @@ func withoutHarmless(words []string) []string {
 
 var harmless = toSet("vehicle vehicles veh fzg fahrzeug fahrzeuge kfz vehicule vehicules vehiculo vehiculos fordon fordons fordonets kjoretoy kjoretoyets bil bilens ajoneuvo ajoneuvon auton pojazd pojazdu " +
 	"samochodu auta car truck van bus asset current curr aktuell aktueller aktuelle aktuelles akt latest last letzter letzte letztes actuel actuelle actual ultimo ultima nuvarande senaste siste " +
+	"veicolo veicoli mezzo automezzo viatura veiculo тс автомобиля машины attuale attuali atual текущий текущая текущее общий общая " +
 	"nykyinen viimeisin viimeinen aktualny aktualna aktualne ostatni ostatnia ostatnie obecny known assigned recorded reported total value wert valeur valor varde verdi arvo wartosc")

@@ -106,6 +106,7 @@ type sheet struct {
 	desc    bool
 	found   []Problem
 	heads   [][]string
+	undated []datedPeriod // columns headed by months, quarters or weeks without a year
 }
 
 func newSheet(rows [][]string, p place, m *matcher, o Options) *sheet {
@@ -235,12 +236,18 @@ func (s *sheet) toldFaults() []Problem {
 }
 
 func (s *sheet) present(h string) bool {
-	for i, c := range s.cols {
-		if foldSpace(h) == c.Heading || key(rawWords(h)) == key(rawWords(c.Heading)) || value.Fold(h) == "column "+value.Fold(Letter(i)) {
+	for i := range s.cols {
+		if s.isNamed(i, h) {
 			return true
 		}
 	}
 	return false
+}
+
+// isNamed reports that the job's word h for a column means column i.
+func (s *sheet) isNamed(i int, h string) bool {
+	c := &s.cols[i]
+	return foldSpace(h) == c.Heading || key(rawWords(h)) == key(rawWords(c.Heading)) || value.Fold(h) == "column "+value.Fold(Letter(i))
 }
 
 func sortedKeys(m map[string]string) []string {

@@ -10,6 +10,7 @@ import (
 
 // settle decides for each column, in four steps: values, kinds, each column's best claim, rivals for one field.
 func (s *sheet) settle() {
+	s.vinPieces()
 	s.byValues()
 	s.months()
 	s.findingsAcross()
@@ -181,7 +182,7 @@ func (s *sheet) problem(cols []int, fields []Field, text say.Text) {
 }
 
 // choice names column i as the job can: by its heading where only this column has it.
-func (s *sheet) choice(i int, f Field) Choice { return Choice{NameIn(s.cols, i), f} }
+func (s *sheet) choice(i int, f Field) Choice { return Choice{Heading: NameIn(s.cols, i), Field: f} }
 
 // NameIn is how a job names column i of these: by its heading, or by its letter where the heading is blank or stands over another column too.
 func NameIn(cols []Column, i int) string {

@@ -15,11 +15,11 @@ var totalList = "total|totals|grand total|sub total|subtotal|sub-total|sum|sums|
 	"summe|summen|gesamt|gesamtsumme|insgesamt|zwischensumme|endsumme|anzahl|anzahl fahrzeuge|mittelwert|durchschnitt|fahrzeuge gesamt|" +
 	"somme|total general|totaux|sous-total|sous total|moyenne|nombre|nombre de vehicules|suma|suma total|total general|subtotales|promedio|media|numero de vehiculos|" +
 	"summa|totalt|delsumma|medel|medelvarde|antal|antal fordon|sum totalt|delsum|gjennomsnitt|antall|antall kjoretoy|i alt|" +
-	"yhteensa|summa yhteensa|valisumma|keskiarvo|lukumaara|maara|razem|ogolem|lacznie|suma czesciowa|srednia|liczba|liczba pojazdow|n"
+	"yhteensa|summa yhteensa|valisumma|keskiarvo|lukumaara|maara|totale|totali|totale generale|subtotale|somma|media|soma|subtotal|total geral|итого|всего|общии итог|сумма|среднее|количество|razem|ogolem|lacznie|suma czesciowa|srednia|liczba|liczba pojazdow|n"
 
 // footWords begin foot notes.
 var footWords = []string{"note:", "notes:", "source:", "nb:", "n.b.", "quelle:", "hinweis:", "anmerkung:", "stand:", "source :", "remarque", "nota:", "fuente:", "kalla:", "anm:", "anm.:", "kilde:",
-	"merk:", "huom", "lahde:", "uwaga:", "zrodlo:", "page ", "seite ", "pagina ", "sida ", "side ", "sivu ", "strona ", "printed ", "gedruckt ", "imprime ", "end of ", "*", "†", "‡", "1)", "©", "(c) "}
+	"merk:", "huom", "lahde:", "fonte:", "fonte :", "obs:", "obs.:", "observacao:", "примечание:", "источник:", "стр. ", "страница ", "uwaga:", "zrodlo:", "page ", "seite ", "pagina ", "sida ", "side ", "sivu ", "strona ", "printed ", "gedruckt ", "imprime ", "end of ", "*", "†", "‡", "1)", "©", "(c) "}
 
 // IsTotal reports a row that speaks of the sheet and not of a vehicle: totals, averages, counts ("N = 41"), or a foot note alone in its row.
 // Ask it only for rows without a valid VIN.
@@ -70,7 +70,7 @@ var totals = func() map[string]bool {
 
 // totalWords begin or end the name of a group's total, as spreadsheets write it: "North Total", "Total général", "Nord Ergebnis".
 var totalWords = toSet("total totals totaal totale totali totaux subtotal subtotals subtotaal summe gesamt gesamtsumme zwischensumme ergebnis gesamtergebnis teilergebnis zwischenergebnis suma razem ogolem lacznie summa totalt delsumma delsum " +
-	"yhteensa valisumma")
+	"yhteensa valisumma subtotale soma итого всего")
 
 // IsTotalName reports what stands where a vehicle's name should and is that of a total over a group. Ask it for rows that hold nothing else but
 // figures.

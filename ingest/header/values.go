@@ -23,6 +23,9 @@ func (s *sheet) values(i int) []string {
 		if i < len(r) {
 			if missing, _ := value.IsMissing(r[i]); !missing {
 				out = append(out, strings.TrimSpace(r[i]))
+				if n := len(s.cols[i].With); n > 0 {
+					out[len(out)-1] = joinCells(r, i, n+1)
+				}
 			}
 		}
 	}
@@ -100,7 +103,7 @@ func (s *sheet) serviceByValues(i int, values []string) {
 }
 
 // drivenWords are in headings of the odometer that may as well be of what was driven, folded.
-var drivenWords = toSet("distance driven gefahren gefahrene wegstrecke fahrleistung parcourus recorridos recorrido korstracka korda kjorte kjorelengde ajetut ajettu ajomaara przejechane")
+var drivenWords = toSet("distance driven gefahren gefahrene wegstrecke fahrleistung parcourus recorridos recorrido korstracka korda kjorte kjorelengde ajetut ajettu ajomaara przejechane percorsi percorrenza percorridos rodados")
 
 // distanceByValues doubts a mere "Distance", "km" or "Distance driven" on a list of events whose figures are all what a month's driving may
 // come to.

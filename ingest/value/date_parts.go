@@ -147,11 +147,10 @@ func skipFillers(f string) string {
 }
 
 func leadingWord(f string) string {
-	i := 0
-	for i < len(f) && isLetter(f[i]) {
-		i++
+	if end := strings.IndexFunc(f, func(r rune) bool { return !unicode.IsLetter(r) }); end >= 0 {
+		return f[:end]
 	}
-	return f[:i]
+	return f
 }
 
 // clock gives the length of a time of day: 10:30, 10.30, 10h30, 103000, 10:30:15.123. Zero if there is none.

@@ -16,12 +16,13 @@ var missingWords = set(
 	"desconocido", "desconocida", "s/d", "sin datos", "sin dato", "no disponible", "n/d", "nd",
 	"okand", "okant", "saknas", "uppgift saknas", "ukjent", "mangler", "ikke kjent", "ukendt",
 	"tuntematon", "ei tiedossa", "ei tietoa", "puuttuu",
+	"sconosciuto", "sconosciuta", "non disponibile", "non noto", "desconhecido", "desconhecida", "sem dados", "nao disponivel", "нет данных", "н/д", "нд", "н.д.", "неизвестно", "неизвестен", "не указано", "не указан",
 	"nieznany", "nieznana", "nieznane", "brak", "brak danych", "b.d.", "bd", "nie dotyczy", "n.d.",
 )
 
 // noneWords say that there is nothing, which under most headings comes to the same as missing.
 var noneWords = set("none", "no", "nothing", "nil", "keine", "keiner", "kein", "aucun", "aucune", "neant", "ninguno", "ninguna", "inga", "ingen", "inget",
-	"ei", "ei ole", "ei mitaan", "zaden", "zadne", "zadna", "nie ma")
+	"ei", "ei ole", "ei mitaan", "zaden", "zadne", "zadna", "nie ma", "nessuno", "nessuna", "niente", "nenhum", "nenhuma", "nada", "нет", "не обнаружено", "отсутствуют", "ошибок нет", "нет ошибок")
 
 // excelErrors are the error values of ISO/IEC 29500 (spreadsheet cells of type e) and those added since (from memory).
 var excelErrors = set("#n/a", "#div/0!", "#ref!", "#value!", "#name?", "#num!", "#null!", "#spill!", "#calc!", "#getting_data", "#field!", "#blocked!",

@@ -15,6 +15,10 @@ var monthLists = []string{
 	"heinakuu|heinakuuta|heina", "elokuu|elokuuta|elo", "syyskuu|syyskuuta|syys", "lokakuu|lokakuuta|loka", "marraskuu|marraskuuta|marras", "joulukuu|joulukuuta|joulu",
 	"styczen|stycznia|sty", "luty|lutego|lut", "marzec|marca", "kwiecien|kwietnia|kwi", "maj|maja", "czerwiec|czerwca|cze", "lipiec|lipca|lip", "sierpien|sierpnia|sie",
 	"wrzesien|wrzesnia|wrz", "pazdziernik|pazdziernika|paz", "listopad|listopada|lis", "grudzien|grudnia|gru",
+	"gennaio|gen|genn", "febbraio|feb|febbr", "marzo|mar", "aprile|apr", "maggio|mag", "giugno|giu", "luglio|lug", "agosto|ago", "settembre|set|sett", "ottobre|ott", "novembre|nov", "dicembre|dic",
+	"janeiro|jan", "fevereiro|fev", "marco|mar", "abril|abr", "maio|mai", "junho|jun", "julho|jul", "agosto|ago", "setembro|set", "outubro|out", "novembro|nov", "dezembro|dez",
+	"январь|января|янв", "февраль|февраля|фев|февр", "март|марта|мар", "апрель|апреля|апр", "маи|мая", "июнь|июня|июн", "июль|июля|июл", "август|августа|авг", "сентябрь|сентября|сен|сент",
+	"октябрь|октября|окт", "ноябрь|ноября|ноя|нояб", "декабрь|декабря|дек",
 }
 
 // monthNames gives the month's number. No form of one language is another month's of another.
@@ -28,6 +32,9 @@ var monthNames = func() map[string]int {
 	return m
 }()
 
+// MonthNumber is the number of the month that a folded word names, 1 to 12; 0 where it names none.
+func MonthNumber(word string) int { return monthNames[word] }
+
 // dateFillers are words that stand in dates and say nothing of the day: weekdays and the small words between. Polish r. is "of the year".
 var dateFillers = set("of", "the", "on", "den", "der", "am", "le", "de", "del", "el", "dnia", "r", "rok", "roku", "d", "dne", "kl", "uhr", "klo", "at", "um", "godz", "a", "t", "z", "utc", "ad", "pm",
 	"mon", "tue", "tues", "wed", "thu", "thur", "thurs", "fri", "sat", "sun", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday",
@@ -36,4 +43,5 @@ var dateFillers = set("of", "the", "on", "den", "der", "am", "le", "de", "del", 
 	"lunes", "martes", "miercoles", "jueves", "viernes", "sabado", "domingo", "mie", "jue", "vie", "sab", "dom",
 	"man", "tis", "tir", "ons", "tor", "tors", "fre", "lor", "son", "mandag", "tirsdag", "onsdag", "torsdag", "fredag", "lordag", "sondag", "mandags", "tisdag", "lordags",
 	"ma", "ke", "to", "pe", "la", "su", "maanantai", "tiistai", "keskiviikko", "torstai", "perjantai", "lauantai", "sunnuntai", "maanantaina", "tiistaina", "keskiviikkona", "torstaina", "perjantaina", "lauantaina", "sunnuntaina",
+	"lunedi", "martedi", "mercoledi", "giovedi", "venerdi", "sabato", "domenica", "segunda", "terca", "quarta", "quinta", "sexta", "sabado", "feira", "г", "год", "года", "от",
 	"pon", "wt", "sr", "czw", "pt", "sob", "nd", "niedz", "poniedzialek", "wtorek", "sroda", "czwartek", "piatek", "sobota", "niedziela")

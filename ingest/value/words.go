@@ -10,9 +10,9 @@ import (
 
 var yesNoWords = map[bool]string{
 	true: "yes y true 1 1.0 x✓ ✓ ✔ ok on ja j oui o vrai si s verdadero kylla k tosi tak t prawda sant sann wahr runs running fahrbereit laeuft lauft " +
-		"roulant roulante anda arranca gar korkelpoinen jezdzi",
+		"roulant roulante anda arranca gar korkelpoinen jezdzi vero marciante sim verdadeiro да на_ходу исправен",
 	false: "no n false 0 0.0 ✗ ✘ off nein non faux falso nej nei ei epatosi nie falsz falsch falskt usant nonrunner non-runner " +
-		"defekt stands steht",
+		"defekt stands steht nao нет неисправен",
 }
 
 var yesNo = words(yesNoWords)
@@ -40,16 +40,18 @@ var statuses = words(map[Status]string{
 	InUse: "in_use active in_service operational available in_operation running on_road on_the_road deployed live current in_fleet " +
 		"im_einsatz in_betrieb aktiv im_dienst verfugbar zugelassen einsatzbereit en_service actif en_circulation exploite disponible " +
 		"en_uso en_servicio activo operativo i_bruk i_drift i_trafik aktiv brukes kaytossa liikenteessa aktiivinen kaytettavissa " +
-		"w_uzyciu w_eksploatacji czynny aktywny w_ruchu",
+		"w_uzyciu w_eksploatacji czynny aktywny w_ruchu in_uso in_servizio attivo attiva em_uso em_servico em_operacao ativo ativa operacional " +
+		"в_эксплуатации эксплуатируется в_работе работает активен активный на_ходу на_линии",
 	Sold: "sold disposed disposed_of auctioned gone scrapped written_off write-off retired decommissioned surplus_sold deregistered dead returned " +
 		"verkauft veraussert abgang verschrottet ausgemustert ausgeschieden abgegeben vendu vendue cede reforme rebut sorti " +
 		"vendido vendida baja dado_de_baja dada_de_baja desguazado sald salt avyttrad skrotad avhendet vraket solgt utgatt utrangert kassert " +
-		"myyty poistettu romutettu luovutettu sprzedany sprzedana zbyty zezlomowany skreslony wycofany",
+		"myyty poistettu romutettu luovutettu sprzedany sprzedana zbyty zezlomowany skreslony wycofany venduto venduta alienato dismesso rottamato abatido abatida sucateado alienado продан продана продано списан списана списано утилизирован выбыл",
 	OffRoad: "off_road off_the_road off-road vor sorn in_workshop in_shop workshop under_repair in_repair out_of_service oos down standing parked laid_up " +
 		"inactive awaiting_parts awaiting_repair not_in_use stillgelegt abgestellt in_werkstatt in_der_werkstatt ausser_betrieb abgemeldet nicht_im_einsatz steht " +
 		"hors_service immobilise immobilisee a_l'arret en_panne en_reparation en_atelier parado inmovilizado fuera_de_servicio en_taller averiado " +
 		"avstalld ur_drift pa_verkstad ur_bruk avskiltet ute_av_drift pa_verksted ute_av_bruk seisonnassa poissa_kaytosta korjaamolla korjauksessa liikennekaytosta_poistettu " +
-		"wylaczony w_naprawie nieczynny w_warsztacie unieruchomiony odstawiony",
+		"wylaczony w_naprawie nieczynny w_warsztacie unieruchomiony odstawiony fermo fermo_macchina in_officina in_riparazione fuori_servizio guasto em_oficina na_oficina em_reparacao em_manutencao fora_de_servico imobilizado avariado " +
+		"в_ремонте на_ремонте ремонт простой простаивает на_консервации не_на_ходу неисправен",
 })
 
 // ParseStatus reads a vehicle's status.
@@ -73,14 +75,16 @@ const (
 var repairStatuses = words(map[RepairStatus]string{
 	Done: "done complete completed finished closed invoiced carried_out performed repaired ok erledigt ausgefuhrt abgeschlossen fertig durchgefuhrt berechnet repariert " +
 		"fait effectue effectuee termine terminee realise realisee cloture facture hecho realizado realizada terminado completado facturado cerrado " +
-		"klar klart utford utfort avslutad avsluttet ferdig utfort fakturerad fakturert lukket tehty valmis suoritettu korjattu laskutettu wykonano wykonane wykonany zrobione zakonczone gotowe naprawiono",
+		"klar klart utford utfort avslutad avsluttet ferdig utfort fakturerad fakturert lukket tehty valmis suoritettu korjattu laskutettu wykonano wykonane wykonany zrobione zakonczone gotowe naprawiono fatto eseguito eseguita completato completata chiuso fatturato riparato feito executado executada concluido concluida faturado reparado " +
+		"выполнено выполнен выполнена сделано завершено завершен закрыто закрыт оплачено",
 	Declined: "declined refused rejected not_authorised not_authorized not_approved cancelled canceled customer_declined not_done abgelehnt nicht_freigegeben nicht_ausgefuhrt storniert nicht_erledigt " +
 		"refuse refusee non_fait annule annulee non_effectue rechazado rechazada no_realizado anulado cancelado denegado avbojd avbojt nekad ej_utford avvist avslatt ikke_utfort avlyst " +
-		"hylatty ei_tehty peruttu odrzucono odrzucone nie_wykonano odmowa anulowano",
+		"hylatty ei_tehty peruttu odrzucono odrzucone nie_wykonano odmowa anulowano rifiutato rifiutata non_eseguito non_eseguita annullato recusado recusada nao_realizado nao_executado отказ отклонено отклонен не_выполнено отменено отменен",
 	Recommended: "recommended advised advisory suggested quoted quote estimate due pending open planned deferred monitor to_do scheduled empfohlen angeraten vorgeschlagen angebot offen geplant faellig fallig ausstehend aufgeschoben " +
 		"recommande recommandee conseille conseillee propose devis a_faire a_prevoir prevu recomendado recomendada aconsejado presupuesto pendiente sugerido " +
 		"rekommenderad rekommenderas rekommenderat foreslagen offert oppen planerad anbefalt foreslatt tilbud apen planlagt suositeltu suositellaan ehdotettu tarjous avoin suunniteltu " +
-		"zalecono zalecane zalecany sugerowane oferta do_zrobienia planowane otwarte",
+		"zalecono zalecane zalecany sugerowane oferta do_zrobienia planowane otwarte consigliato consigliata raccomandato da_fare da_eseguire preventivo in_attesa pianificato aperto a_fazer orcamento aberto planeado planejado " +
+		"рекомендовано рекомендуется запланировано план ожидает открыт открыто",
 })
 
 // ParseRepairStatus reads whether a repair was done, declined or only recommended.
@@ -104,13 +108,13 @@ const (
 
 var findings = words(map[Finding]string{
 	Worn: "worn wear worn_out verschlissen abgenutzt verschleiss eingelaufen use usee usure desgastado desgastada desgaste sliten slitt slitet slitasje slitage " +
-		"kulunut kulumaa loppuun_kulunut zuzyty zuzyta zuzyte zuzycie",
+		"kulunut kulumaa loppuun_kulunut zuzyty zuzyta zuzyte zuzycie usurato usurata usura consumato consumata gasto gasta изношен изношена изношено износ",
 	Sound: "sound good ok okay o.k. i.o. io in_ordnung fine serviceable no_wear no_fault_found nff pass passed gut unauffallig kein_befund ohne_befund bon bonne en_bon_etat rien_a_signaler ras conforme " +
-		"bien bueno buena en_buen_estado buen_estado correcto sin_desgaste sin_novedad bra hel utan_anmarkning u.a. uten_anmerkning i_orden ehja kunnossa hyva ei_vikaa dobry dobra dobre sprawny sprawna bez_uwag w_porzadku",
+		"bien bueno buena en_buen_estado buen_estado correcto sin_desgaste sin_novedad bra hel utan_anmarkning u.a. uten_anmerkning i_orden ehja kunnossa hyva ei_vikaa dobry dobra dobre sprawny sprawna bez_uwag w_porzadku buono buona in_ordine in_buono_stato bom boa em_bom_estado исправен исправна исправно норма в_норме годен хорошее без_замечаний",
 	NotOpened: "not_opened not_open unopened not_inspected not_checked not_looked_at nicht_geoffnet ungeoffnet nicht_gepruft non_ouvert non_ouverte pas_ouvert non_controle no_abierto no_abierta sin_abrir no_revisado " +
-		"ej_oppnad inte_oppnad ej_kontrollerad ikke_apnet ikke_kontrollert avaamatta ei_avattu ei_tarkastettu nieotwarty nie_otwarto nie_otwierano niesprawdzony",
+		"ej_oppnad inte_oppnad ej_kontrollerad ikke_apnet ikke_kontrollert avaamatta ei_avattu ei_tarkastettu nieotwarty nie_otwarto nie_otwierano niesprawdzony non_aperto non_aperta non_controllato nao_aberto nao_aberta nao_verificado не_вскрыт не_вскрыта не_вскрывался не_проверен не_проверялось",
 	Failed: "failed fail broken seized defective ausgefallen gebrochen gefressen kaputt defekt casse cassee hors_service rompu grippe roto rota averiado averiada gripado gripada fallado gatt_sonder trasig havererad havarert odelagt brukket skuren " +
-		"rikki rikkoutunut hajonnut leikannut kiinnileikannut uszkodzony uszkodzona zatarty zatarta zepsuty pekniety",
+		"rikki rikkoutunut hajonnut leikannut kiinnileikannut uszkodzony uszkodzona zatarty zatarta zepsuty pekniety guasto guasta rotto rotta grippato avariado avariada quebrado quebrada partido fundido неисправен неисправна неисправно сломан сломана разрушен вышел_из_строя",
 })
 
 // ParseFinding reads what an inspection found.
@@ -133,9 +137,9 @@ const (
 
 var codeStates = words(map[CodeState]string{
 	Stored: "stored confirmed active current present gespeichert bestatigt aktiv aktuell vorhanden memorise confirme actif present presente almacenado almacenada confirmado activo presente " +
-		"lagrad bekraftad aktiv lagret bekreftet tallennettu vahvistettu aktiivinen zapisany potwierdzony aktywny obecny mode03 mode_03 mode_3 dm1",
+		"lagrad bekraftad aktiv lagret bekreftet tallennettu vahvistettu aktiivinen zapisany potwierdzony aktywny obecny memorizzato confermato attivo armazenado ativo сохраненный подтвержденный активный текущий mode03 mode_03 mode_3 dm1",
 	Pending: "pending intermittent sporadic maturing anstehend sporadisch vorlaufig unbestatigt en_attente provisoire intermittent sporadique pendiente intermitente esporadico " +
-		"vantande vilande tilfallig ventende sporadisk odottava satunnainen oczekujacy sporadyczny mode07 mode_07 mode_7 dm6",
+		"vantande vilande tilfallig ventende sporadisk odottava satunnainen oczekujacy sporadyczny in_attesa intermittente pendente ожидающий непостоянный спорадический mode07 mode_07 mode_7 dm6",
 	Permanent: "permanent dauerhaft permanente permanenter pysyva staly trwaly mode0a mode_0a mode_a dm28",
 })
 

@@ -1,0 +1,224 @@
+package header
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+
+	"pitlist/ingest/value"
+)
+
+// period is a quarter, week or month that heads a column: its kind, its number, and its year, 0 where none is stated.
+type period struct {
+	kind string // "quarter", "week" or "month"; "" for none
+	n    int
+	year int
+}
+
+// last is the period's last day in a year; weeks as ISO 8601 counts them.
+func (p period) last(year int) time.Time {
+	switch p.kind {
+	case "week":
+		fourth := time.Date(year, 1, 4, 0, 0, 0, 0, time.UTC) // is in week 1
+		monday := fourth.AddDate(0, 0, -int(fourth.Weekday()+6)%7)
+		return monday.AddDate(0, 0, 7*p.n-1)
+	case "quarter":
+		return time.Date(year, time.Month(3*p.n+1), 0, 0, 0, 0, 0, time.UTC)
+	}
+	return time.Date(year, time.Month(p.n+1), 0, 0, 0, 0, 0, time.UTC)
+}
+
+// job writes the period's end as a job's columns do.
+func (p period) job(year int) string {
+	if p.kind == "month" {
+		return p.last(year).Format("2006-01")
+	}
+	return p.last(year).Format(time.DateOnly)
+}
+
+// Words for quarters and weeks (common practice, no source), folded.
+var (
+	quarterWords = toSet("q qtr quarter quartal qu trimestre trim trimester kwartal kwartaal kwart kvartal kv kvartti neljannes т кв квартал t")
+	weekWords    = toSet("w wk week weeks kw kalenderwoche woche sem semaine semana settimana sett vecka v uke viikko vko tydzien tydz tyg uge нед неделя")
+)
+
+// weeksOfYear and quartersOfYear bound the numbers.
+const (
+	weeksOfYear    = 53
+	quartersOfYear = 4
+)
+
+// periodOf reads "Q1 2026", "2026-W35", "KW 35", "3. Quartal", "Week 35/26", and a month's name without a year.
+func periodOf(s string) period {
+	if len(s) > 30 {
+		return period{}
+	}
+	var p period
+	var figures []int
+	for _, w := range tokens(value.Fold(s)) {
+		n, err := strconv.Atoi(w)
+		switch {
+		case err == nil && len(w) == 4 && n >= 2000 && n < 2050 && p.year == 0:
+			p.year = n
+		case err == nil && len(w) <= 2:
+			figures = append(figures, n)
+		case p.kind == "" && quarterWords[w]:
+			p.kind = "quarter"
+		case p.kind == "" && weekWords[w]:
+			p.kind = "week"
+		case p.kind == "" && value.MonthNumber(w) != 0:
+			p.kind, p.n = "month", value.MonthNumber(w)
+		default:
+			return period{}
+		}
+	}
+	if p.kind == "month" {
+		if len(figures) > 0 || p.year != 0 { // with a year it is a day, which dayOf reads
+			return period{}
+		}
+		return p
+	}
+	if len(figures) == 2 && p.year == 0 { // "Q1/26"
+		p.year, figures = 2000+figures[1], figures[:1]
+	}
+	if p.kind == "" || len(figures) != 1 {
+		return period{}
+	}
+	p.n = figures[0]
+	if most := map[string]int{"quarter": quartersOfYear, "week": weeksOfYear}[p.kind]; p.n < 1 || p.n > most {
+		return period{}
+	}
+	return p
+}
+
+// tokens parts a text into runs of letters and of digits.
+func tokens(s string) (out []string) {
+	var b strings.Builder
+	was := 0
+	for _, r := range s + " " {
+		is := 0
+		switch {
+		case unicode.IsLetter(r):
+			is = 1
+		case unicode.IsDigit(r):
+			is = 2
+		}
+		if is != was && b.Len() > 0 {
+			out = append(out, b.String())
+			b.Reset()
+		}
+		if was = is; is != 0 {
+			b.WriteRune(r)
+		}
+	}
+	return out
+}
+
+// periods dates the columns that quarters and weeks head, and months, quarters and weeks without a year where a title above them states one. What
+// no title dates is kept, to be asked for.
+func (s *sheet) periods() {
+	s.undated = nil
+	var found []datedPeriod
+	for i := range s.cols {
+		c := &s.cols[i]
+		if !c.Day.IsZero() || rankOf(s.live[i]) == told {
+			continue
+		}
+		free := rankOf(s.live[i]) < weak || topField(s.live[i]) == OdometerByMonth
+		p := periodOf(c.Heading)
+		if p.kind == "" && free {
+			p = s.periodBeside(c)
+		}
+		switch {
+		case p.kind == "" || !free:
+		case p.year != 0:
+			c.Day = p.last(p.year)
+		default:
+			found = append(found, datedPeriod{i, p})
+		}
+	}
+	if len(found) < 2 {
+		return
+	}
+	rises := slices.IsSortedFunc(found, func(a, b datedPeriod) int { return a.n - b.n }) && found[0].kind == found[len(found)-1].kind
+	if year := onlyYear(s.above); year != 0 && rises {
+		for _, f := range found {
+			s.cols[f.column].Day = f.last(year)
+		}
+		return
+	}
+	s.undated = found
+}
+
+// datedPeriod is a period with the index of the column that it heads.
+type datedPeriod struct {
+	column int
+	period
+}
+
+// periodBeside reads "Odo Q1" and "km Jan": a period with the odometer's wording before or behind it.
+func (s *sheet) periodBeside(c *Column) period {
+	words := strings.Fields(c.Heading)
+	for n := 1; n < len(words) && n <= 3; n++ {
+		for _, cut := range [...]int{n, len(words) - n} {
+			front, back := strings.Join(words[:cut], " "), strings.Join(words[cut:], " ")
+			text, about := back, front
+			if cut != n {
+				text, about = front, back
+			}
+			p := periodOf(text)
+			if got := s.m.match(about); p.kind != "" && len(got.claims) > 0 && got.claims[0].field == Odometer && got.best() >= weak {
+				c.Unit = got.unit
+				s.above = append(s.above, about)
+				return p
+			}
+		}
+	}
+	return period{}
+}
+
+// financial are words of years that do not begin in January.
+var financial = toSet("fy fiscal financial gj geschaftsjahr wirtschaftsjahr exercice ejercicio esercizio")
+
+// onlyYear is the one year of this century that the texts name; 0 where they name none, or several.
+func onlyYear(texts []string) (year int) {
+	for _, text := range texts {
+		for _, w := range tokens(value.Fold(text)) {
+			n, err := strconv.Atoi(w)
+			if financial[w] {
+				return 0 // its months are of two years
+			}
+			if err != nil || len(w) != 4 || n < 2000 || n >= 2050 || n == year {
+				continue
+			}
+			if year != 0 {
+				return 0
+			}
+			year = n
+		}
+	}
+	return year
+}
+
+// guessYears gives each undated column a year: that of the sheet's or file's name, else the one that lets the last of them be over on the day
+// of the run; columns before a turn of the year have the year before.
+func (s *sheet) guessYears() []int {
+	f := s.undated
+	last := f[len(f)-1]
+	year := onlyYear(s.o.Named)
+	if year == 0 {
+		if year = s.o.Today.Year(); last.last(year).AddDate(0, -1, 0).After(s.o.Today) {
+			year--
+		}
+	}
+	years := make([]int, len(f))
+	for i := len(f) - 1; i >= 0; i-- {
+		if i < len(f)-1 && f[i].n > f[i+1].n {
+			year--
+		}
+		years[i] = year
+	}
+	return years
+}

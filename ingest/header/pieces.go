@@ -1,0 +1,89 @@
+package header
+
+import (
+	"slices"
+	"strings"
+)
+
+// vinLength is how many characters a VIN has (ISO 3779).
+const vinLength = 17
+
+// mostPieces is in how many columns a VIN is looked for.
+const mostPieces = 4
+
+// vinPieces finds a VIN that stands in several columns side by side: the maker's code, the description and the serial of ISO 3779, or a cell cut
+// in two. The values show it: put together they are VINs, and by themselves none is. The first column must be one that speaks of a VIN.
+func (s *sheet) vinPieces() {
+	for i := range s.cols {
+		if !s.speaksOfVIN(i) || share(s.values(i), looksVIN) > 0 {
+			continue
+		}
+		for n := min(mostPieces, len(s.cols)-i); n >= 2; n-- {
+			if s.joinVIN(i, n) {
+				return
+			}
+		}
+	}
+}
+
+// joinVIN takes n columns from the one at i on for a VIN, if they hold one.
+func (s *sheet) joinVIN(i, n int) bool {
+	for j := i + 1; j < i+n; j++ {
+		if !s.speaksOfVIN(j) && (rankOf(s.live[j]) == told && topField(s.live[j]) != Ignore || rankOf(s.live[j]) >= weak && rankOf(s.live[j]) != told) {
+			return false
+		}
+	}
+	rows, whole := 0, 0
+	for _, r := range s.below {
+		if cell(r, i) == "" {
+			continue
+		}
+		rows++
+		filled := true
+		for j := i; j < i+n; j++ {
+			filled = filled && cell(r, j) != ""
+		}
+		if joined := joinCells(r, i, n); filled && len(joined) == vinLength && looksVIN(joined) {
+			whole++
+		}
+	}
+	if rows == 0 || float64(whole) < nearly*float64(rows) {
+		return false
+	}
+	if rankOf(s.live[i]) != told {
+		s.take(i, VIN, strong, "17-character VINs, in pieces")
+		s.matches[i].useless = false
+	}
+	for j := i + 1; j < i+n; j++ {
+		s.cols[i].With = append(s.cols[i].With, j)
+		if rankOf(s.live[j]) != told {
+			s.live[j], s.cols[j].Why = nil, "a piece of a VIN"
+		}
+		s.matches[j].useless = true
+	}
+	return true
+}
+
+func joinCells(row []string, i, n int) string {
+	var b strings.Builder
+	for j := i; j < i+n; j++ {
+		b.WriteString(strings.TrimSpace(cell(row, j)))
+	}
+	return b.String()
+}
+
+// speaksOfVIN sees a heading of a VIN or of a part of one, whether or not it is known what it means.
+func (s *sheet) speaksOfVIN(i int) bool {
+	if rankOf(s.live[i]) == told {
+		return topField(s.live[i]) == VIN
+	}
+	m := &s.matches[i]
+	if rankOf(s.live[i]) >= weak {
+		return hasClaim(s.live[i], VIN) || hasClaim(s.live[i], VINPrefix)
+	}
+	return isVINPart(m.all) != "" || slices.ContainsFunc(m.claims, func(c claim) bool { return c.field == VIN || c.field == VINPrefix }) ||
+		slices.ContainsFunc(m.all, func(w string) bool { return pieceWords[w] })
+}
+
+// pieceWords are the names of a VIN's sections (ISO 3779) and of the whole.
+var pieceWords = toSet("wmi vds vis vin fin chassis fahrgestell")
