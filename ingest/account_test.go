@@ -219,6 +219,11 @@ func someNames(t *rapid.T, fleet []truth) []string {
 	return []string{v.unit, v.vin, v.registration}
 }
 
+// alone reports a row that holds nothing but the cell at i.
+func alone(i int) func([]string) bool {
+	return func(row []string) bool { return row[i] != "" && strings.Join(row, "") == row[i] }
+}
+
 // TestOrderOfRowsDecidesNothing: the rows of the sheets in another order give
 // the same fleet, facts as sets, and the same account.
 func TestOrderOfRowsDecidesNothing(t *testing.T) {
@@ -239,6 +244,7 @@ func TestOrderOfRowsDecidesNothing(t *testing.T) {
 		for range rapid.IntRange(0, 15).Draw(t, "repairs") {
 			repairs = append(repairs, append(someNames(t, fleet), pick("day", "2026-03-02", "04/25/2026", "03/04/2026", "2027-01-01", ""), pick("work", "oil service", "tyres", ""), pick("km", "70000", "")))
 		}
+		units, repairs = slices.DeleteFunc(units, alone(6)), slices.DeleteFunc(repairs, alone(4)) // a text alone belongs to the row above
 		seed := rapid.Uint64().Draw(t, "order")
 		read := func(units, repairs [][]string) *Result {
 			inputs := inFolder(t, dir, map[string][]byte{"a.csv": inText(units), "b.csv": inText(repairs)})

@@ -79,7 +79,9 @@ func (s *sheet) answer() string {
 	}
 	for _, q := range s.open {
 		for _, c := range q.choices {
-			columns[c.Heading] = columnName(c.Field)
+			if columns[c.Heading] = columnName(c.Field); c.Day != "" && c.Field == header.OdometerByMonth {
+				columns[c.Heading] += " " + c.Day
+			}
 		}
 		if q.dates && order == "" {
 			order = string(value.DayFirst)

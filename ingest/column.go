@@ -24,6 +24,7 @@ type column struct {
 	decided   bool
 	questions []columnQuestion
 	errors    int // cells that hold an error value of the spreadsheet
+	apart     parting
 }
 
 // columnQuestion is what a column leaves open, with what to do about it.
@@ -76,10 +77,22 @@ func (c *column) cell(cells []string) string {
 		return ""
 	}
 	s := cells[c.Index]
+	if len(c.With) > 0 {
+		s = c.joined(cells)
+	}
 	if s == "" || s[0] > ' ' && s[0] < 0x80 && s[len(s)-1] > ' ' && s[len(s)-1] < 0x80 {
 		return s
 	}
 	return strings.TrimSpace(strings.Trim(s, "\u200b\ufeff\u00ad \u00a0\t\r\n"))
+}
+
+// joined is a value that stands in several cells.
+func (c *column) joined(cells []string) string {
+	all := strings.TrimSpace(cells[c.Index])
+	for _, i := range c.With {
+		all += cellOf(cells, i)
+	}
+	return all
 }
 
 // look collects evidence from a cell.

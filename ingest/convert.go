@@ -19,6 +19,7 @@ type converter struct {
 	cells    []string
 	mark     int // issues before this row
 	memory   memory
+	prev     textRow
 }
 
 func newConverter(s *sheet, learn bool) *converter {
@@ -78,7 +79,7 @@ func (c *converter) filled() {
 			}
 		}
 	}
-	if c.tooLong(); c.splitFigure() {
+	if c.tooLong(); c.carriesOn() || c.splitFigure() {
 		return
 	}
 	k := c.key()
@@ -96,6 +97,7 @@ func (c *converter) filled() {
 	r.vehicle = c.view.Layout.Has(header.Vehicles)
 	c.named.add(r)
 	c.facts(report)
+	c.prev = textRow{slot: c.slot, num: c.num, of: c.slot, first: c.num, row: c.rowAt()}
 }
 
 // underHeading reports the first row under the heading.
@@ -141,27 +143,6 @@ func (c *converter) filledCells() int {
 	}
 	return n
 }
-
-// splitFigure rejects a row of a text file that has cells beyond the headings since a figure was split at its thousands comma: it would be
-// read for its first digits, and all behind it under the wrong heading.
-func (c *converter) splitFigure() bool {
-	if !c.sheet.text || !c.beyond() {
-		return false
-	}
-	for _, col := range c.columns {
-		i := col.Index
-		if col.kind != asWhole && col.kind != asNumber || i+1 >= len(c.cells) {
-			continue
-		}
-		if a, b := strings.TrimSpace(c.cells[i]), strings.TrimSpace(c.cells[i+1]); len(a) <= 3 && len(b) == 3 && allDigits(a) && allDigits(b) && a[0] != '0' {
-			c.reject(col, a+","+b, say.F("the row has more cells than headings, and this figure seems to be split at its thousands comma"), say.F("write figures without commas, or between quotation marks"))
-			return true
-		}
-	}
-	return false
-}
-
-func allDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
 
 // tellLong is how many rows with more cells than headings are told of one by
 // one.

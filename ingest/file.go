@@ -89,20 +89,42 @@ func (f *file) workbook(ctx context.Context) error {
 		sh := f.newSheet(s.Name, told)
 		sh.date1904 = book.Date1904()
 		sh.view.Hidden = s.Hidden
-		f.sheets = append(f.sheets, sh)
 		reads := !s.Hidden || told != nil
-		if reads {
-			if err := f.tables(ctx, sh, func() (rows, error) { return book.Rows(s.Name) }); err != nil {
-				return err
-			}
-		}
-		if err := sh.account(book, reads); err != nil {
+		if err := f.bookSheet(ctx, book, sh, reads); err != nil {
 			return err
 		}
 	}
 	f.strangers(book)
 	f.listed()
 	return nil
+}
+
+// bookSheet reads the tables of one sheet of a workbook. Which cells are merged
+// stands behind the rows: where values reach over rows of a table, it is read
+// once more with these filled in.
+func (f *file) bookSheet(ctx context.Context, book *xlsx.Book, sh *sheet, reads bool) error {
+	name, mark := sh.view.Source.Sheet, len(f.sheets)
+	again := *sh
+	f.sheets = append(f.sheets, sh)
+	if reads {
+		open := func() (rows, error) { return book.Rows(name) }
+		if err := f.tables(ctx, sh, open); err != nil {
+			return err
+		}
+		is, err := book.Count(name)
+		if err != nil {
+			return err
+		}
+		if reach := reaching(is.Merged, f.sheets[mark:]); len(reach) > 0 {
+			sh = &again
+			sh.reach = len(reach)
+			f.sheets = append(f.sheets[:mark], sh)
+			if err := f.tables(ctx, sh, filledDown(open, reach)); err != nil {
+				return err
+			}
+		}
+	}
+	return sh.account(book, reads)
 }
 
 // account takes over what the reader counted, which it knows at the sheet's end. A
@@ -128,24 +150,9 @@ func (s *sheet) account(book *xlsx.Book, used bool) error {
 		s.note(say.One(is.Formulas, say.F("1 formula cell holds no saved value: open the file in a spreadsheet program and save it"),
 			say.F("%d formula cells hold no saved value: open the file in a spreadsheet program and save it", is.Formulas)))
 	}
-	s.mergedCells(is.Merged)
+	s.mergedCells(&is)
 	s.view.Notes = append(s.view.Notes, notes...)
 	return nil
-}
-
-// mergedCells notes values that reach over several vehicles and count for the
-// first of them. Those of the heading are read as such.
-func (s *sheet) mergedCells(merged []xlsx.Span) {
-	n, heading := 0, s.view.Heading+max(0, s.view.Layout.Rows-1)
-	for _, m := range merged {
-		if m.First > heading {
-			n++
-		}
-	}
-	if n > 0 && s.view.Skipped.Empty() {
-		s.note(say.One(n, say.F("1 merged cell reaches over several rows; its value counts for the first of them: take the merging back and fill it down"),
-			say.F("%d merged cells reach over several rows; their values count for the first of them: take the merging back and fill them down", n)))
-	}
 }
 
 // strangers notes sheets that the job names and the workbook does not have.
@@ -180,6 +187,7 @@ func (f *file) text(ctx context.Context) error {
 			return nil, errors.Join(&Fault{Text: say.F("%s: the file was replaced while it was read", f.input.shown()), Hint: say.F("wait until the export is complete and run again")}, c.Close())
 		}
 		last = c
+		sh.commas = c.Delimiter() == ','
 		return c, nil
 	})
 	if last != nil {

@@ -3,6 +3,7 @@ package ingest
 import (
 	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"pitlist/score"
@@ -17,6 +18,7 @@ type joiner struct {
 	units  units
 	byVIN  index[vin.VIN]
 	byUnit index[string]      // by units.id
+	fronts *index[string]     // by units.id of what stands before make and model; nil until asked for
 	byReg  index[string]      // by plate
 	plates map[string]vin.VIN // the one VIN that goes with a registration where no unit is given; "" for several
 }
@@ -289,6 +291,11 @@ func (j *joiner) collectVINs(s *sheet) {
 // told moves a sheet's issues into the fleet, in the order of rows. What was
 // refused on a row that is used after all was set aside, not the row.
 func (j *joiner) told(s *sheet) {
+	s.settleCarried()
+	if l := &s.longer; l.rows > 0 {
+		s.note(say.One(l.rows, say.F("1 row was joined by the front of a unit, %s for %s: one of them has more than the unit in its cell", strconv.Quote(l.wrote), strconv.Quote(l.have)),
+			say.F("%d rows were joined by the front of a unit, such as %s for %s: one of them has more than the unit in its cell", l.rows, strconv.Quote(l.wrote), strconv.Quote(l.have))))
+	}
 	if b := &s.bare; b.rows > 0 {
 		s.note(say.One(b.rows, say.F("1 row gives the unit with other leading zeros than the vehicle sheet, %s for %s; they were taken for the same", b.wrote, b.have),
 			say.F("%d rows give the unit with other leading zeros than the vehicle sheet, such as %s for %s; they were taken for the same", b.rows, b.wrote, b.have)))

@@ -90,6 +90,9 @@ func (j *joiner) ownerByUnit(s *sheet, r *namedRow) (int32, answer) {
 		return nobody, unknown
 	}
 	list := j.byUnit.list(j.units.id(r.unit))
+	if len(list) == 0 {
+		list = j.byLonger(s, r)
+	}
 	switch len(list) {
 	case 0:
 		return nobody, unknown

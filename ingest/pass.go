@@ -43,7 +43,7 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 // forget drops the facts of the first pass, not what it learnt.
 func (s *sheet) forget() {
 	s.long = 0
-	s.classes, s.issues, s.latest, s.spoken = nil, nil, 0, spokenUnits{}
+	s.classes, s.issues, s.latest, s.spoken, s.carried = nil, nil, 0, spokenUnits{}, nil
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
 	s.scans, s.repairs = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}
 	s.inspections, s.remarks = pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
@@ -109,7 +109,7 @@ func (p *pass) run(ctx context.Context, open func() (rows, error)) error {
 
 // progress counts each row once, however often it is read.
 func (p *pass) progress(rows int) {
-	if tell := p.file.opts.Progress; tell != nil && rows > 0 && p.learn {
+	if tell := p.file.opts.Progress; tell != nil && rows > 0 && p.learn && p.reach == 0 {
 		tell(p.file.input.Path, rows)
 	}
 }
@@ -173,6 +173,8 @@ func (s *sheet) recognise(head []line) bool {
 		c.decide(s.order)
 		c.forgetEvidence() // the conversion looks at these rows again
 	}
+	s.lookApart(cells[layout.Row+layout.Rows : first+end])
+	s.unitsHoldMore(cells[layout.Row+layout.Rows : first+end])
 	for _, p := range layout.Missing {
 		s.note(p.Words())
 	}
@@ -220,7 +222,7 @@ func loneCell(row []string) bool {
 // recognition is what the job says of the sheet's headings.
 func (s *sheet) recognition() header.Options {
 	return header.Options{Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures, First: s.told.HeaderRow > 0, Date1904: s.date1904,
-		Above: s.above, Named: []string{s.view.Source.Sheet, fileName(s.view.Source.File)}}
+		Above: s.above, Today: s.file.opts.Day.Time(), Named: []string{s.view.Source.Sheet, fileName(s.view.Source.File)}}
 }
 
 // fileName is the last part of a path without its ending.
@@ -307,6 +309,9 @@ func (s *sheet) setColumns(columns []header.Column) {
 	s.at = map[header.Field][]*column{}
 	for i := range columns {
 		c := newColumn(&columns[i], s)
+		if n := len(c.With); n > 0 {
+			s.note(say.F("columns %s to %s hold pieces of a VIN; they are read as one", header.Letter(c.Index), header.Letter(c.With[n-1])))
+		}
 		s.columns[i] = c
 		if c.Field != header.Ignore {
 			s.at[c.Field] = append(s.at[c.Field], c)
@@ -358,6 +363,7 @@ func (s *sheet) openQuestions() {
 			say.F("the odometer is in km on %d rows and in miles on %d; each was read by its own unit", s.spoken.km, s.spoken.miles)))
 	}
 	s.mileage()
+	s.tellUnits()
 	for _, p := range s.view.Layout.Ambiguous {
 		heading := ""
 		if len(p.Columns) > 0 {

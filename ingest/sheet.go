@@ -19,6 +19,7 @@ type sheet struct {
 	unit     value.Unit  // the job's word for an odometer that states none
 	date1904 bool
 	text     bool // of a text file
+	commas   bool // whose cells are parted by commas
 	view     SheetView
 	blank    int          // rows that the reader passed over
 	hidden   int          // rows that the spreadsheet does not show
@@ -33,7 +34,9 @@ type sheet struct {
 	long     int          // rows with more cells than headings
 	figured  bool         // vehicles are named with figures
 	above    []string     // titles above the row that the job names as the heading's
+	more     string       // a unit with more than the unit in its cell, where all are such
 	topLeft  string       // first cell that holds something
+	reach    int          // merged cells whose values were filled in on every row
 	form     *filledSheet // of a sheet that people filled in; nil
 	open     []question
 	source   int32 // index into Fleet.Sources, from 1; known when sheets are joined
@@ -44,6 +47,8 @@ type sheet struct {
 	issues  []problem
 	latest  score.Day // of the sheet's own days, none later than the run
 	bare    bareMatch
+	longer  bareMatch    // rows joined by the front of a unit
+	carried []carriedRow // rows whose text was added to that of the row above
 	spoken  spokenUnits
 
 	named       pile[namedRow]

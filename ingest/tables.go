@@ -50,7 +50,7 @@ func (f *file) tables(ctx context.Context, first *sheet, open func() (rows, erro
 // sheet have been read.
 func (f *file) further(s *sheet, name string, from, left, right, n int) *sheet {
 	t := f.newSheet(name, f.toldExactly(name))
-	t.date1904, t.text, t.view.Hidden = s.date1904, s.text, s.view.Hidden
+	t.date1904, t.text, t.commas, t.view.Hidden = s.date1904, s.text, s.commas, s.view.Hidden
 	t.from, t.left, t.right = from, left, right
 	if t.whole = n >= mostTables; t.whole {
 		t.note(say.F("the sheet holds more than %d tables, one below the other; what follows is read as one: give each a sheet of its own", mostTables))

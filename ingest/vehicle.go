@@ -25,8 +25,8 @@ func (c *converter) vehicle(report *vin.Report) {
 	}
 	v := score.Vehicle{
 		Unit: r.unit, VIN: r.vin, VINPrefix: r.prefix, Registration: r.registration, Ref: c.ref(),
-		Depot: c.word(header.Depot), Make: c.word(header.Make), Model: c.word(header.Model), ModelYear: year,
-		EngineFamily: c.word(header.EngineFamily), EngineSerial: c.keep(c.text(header.EngineSerial)),
+		Depot: c.word(header.Depot), Make: c.word(header.Make), Model: c.name(header.Model), ModelYear: year,
+		EngineFamily: c.name(header.EngineFamily), EngineSerial: c.keep(c.text(header.EngineSerial)),
 		HistoryFromHours: c.amount(header.HistoryFromHours),
 		Stated:           score.StatedUse{HoursPerWeek: c.amount(header.HoursPerWeek)},
 	}
@@ -43,6 +43,18 @@ func (c *converter) vehicle(report *vin.Report) {
 	c.vehicles.add(vehicleRow{c.rowAt(), v})
 	c.byMonth()
 	c.today(&v)
+}
+
+// name is a word that names a kind of vehicle or engine; "" where a spreadsheet
+// program seems to have turned it into a day, for then it would name none.
+func (c *converter) name(f header.Field) string {
+	s := c.text(f)
+	if !value.TurnedToDate(s, !c.sheet.text, c.date1904) {
+		return c.memory.intern(s)
+	}
+	c.issue(c.at[f][0], s, score.Noted, say.F("a day stands here, as where a spreadsheet program turns a name such as 9-5 or 3-10 into one; it counts as not known"),
+		say.F("format the column as text, and write the name again"))
+	return ""
 }
 
 // years holds the stated model year against the VIN's.

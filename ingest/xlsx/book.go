@@ -63,7 +63,8 @@ type Sheet struct {
 	Blank      int    // rows that stand in the file but hold nothing; Read passes over them
 	HiddenRows int    // of Rows, those that are hidden or filtered out; they are delivered
 	Formulas   int    // formula cells without a stored value: they read as blank
-	Merged     []Span // the rows of cells that are merged over several: the first holds the value
+	Merged     []Span // cells that are merged over several rows, as the file lists them: the first holds the value
+	MoreMerged int    // further ones, not kept in mind
 
 	part  string // name of its part
 	read  bool   // it was read to its end: the counts are complete
@@ -72,8 +73,9 @@ type Sheet struct {
 	last  int    // number of the last row with a value or formula
 }
 
-// Span is a run of rows, by their numbers.
-type Span struct{ First, Last int }
+// Span is a merged cell: its rows by their numbers, its first column by its index
+// from 0, and how many columns it takes up.
+type Span struct{ First, Last, Column, Columns int }
 
 // learn takes over what a walk to the sheet's end has counted.
 func (s *Sheet) learn(f *sheetForm) {

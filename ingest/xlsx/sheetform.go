@@ -241,24 +241,43 @@ func (f *sheetForm) skip(local []byte, known bool) error {
 }
 
 // mostMerged bounds how many merged cells of a sheet are kept in mind.
-const mostMerged = 10_000
+const mostMerged = 100_000
 
 // merged notes cells that are merged over several rows. What cannot be read of a merge costs nothing: values stand in the cells.
 func (f *sheetForm) merged(attrs []attr) {
 	ref, err := find(attrs, "ref")
 	from, to, found := bytes.Cut(ref, []byte(":"))
-	if err != nil || !found || len(f.sheet.Merged) >= mostMerged {
+	if err != nil || !found {
 		return
 	}
-	first, err1 := ordinal(rowOf(from), maxRow)
-	last, err2 := ordinal(rowOf(to), maxRow)
-	if err1 == nil && err2 == nil && last > first {
-		f.sheet.Merged = append(f.sheet.Merged, Span{first, last})
+	left, first := corner(from)
+	right, last := corner(to)
+	switch {
+	case first == 0 || last <= first || left == 0 || right < left:
+	case len(f.sheet.Merged) == mostMerged:
+		f.sheet.MoreMerged++
+	default:
+		f.sheet.Merged = append(f.sheet.Merged, Span{First: first, Last: last, Column: left - 1, Columns: right - left + 1})
 	}
 }
 
-// rowOf is the row of a cell's reference.
-func rowOf(ref []byte) []byte { return bytes.TrimLeft(ref, "$ABCDEFGHIJKLMNOPQRSTUVWXYZ") }
+// corner reads a corner of a range, such as $AB$12; 0 where it is none.
+func corner(ref []byte) (column, row int) {
+	digits := bytes.TrimLeft(ref, "$ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+	for _, c := range ref[:len(ref)-len(digits)] {
+		if c == '$' {
+			continue
+		}
+		if column = column*26 + int(c-'A') + 1; column > maxColumn {
+			return 0, 0
+		}
+	}
+	row, err := ordinal(digits, maxRow)
+	if err != nil {
+		return 0, 0
+	}
+	return column, row
+}
 
 // noStray refuses, up to the end of the rows, names that excelize looks for at any
 // depth. After that it reads no more.

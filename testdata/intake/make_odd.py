@@ -62,6 +62,11 @@ POINTS = {
     "three-date-styles": "three date styles in one column",
     "on-its-side": "a table with a vehicle a column",
     "unknown-heading": "what matters under a heading that is not known",
+    "spreadsheet-names": "names that a spreadsheet program turned into days",
+    "joined-names": "unit, make and model in one cell",
+    "vin-pieces": "a VIN in pieces",
+    "carried-on": "a row that carries on the text of the row above",
+
     "distances": "distances that are no odometer, or not in km",
     "real-headers": "header rows of public files",
 }

@@ -80,7 +80,7 @@ def from_openpyxl():
         fill(ws, [["Fleet of the harbour"], ["Unit", "Model", "Depot", "Odometer"], ["U1", "Heron", "North", 80001], ["U2", "Teal", None, 80002], ["U3", "Teal", "South", 80003]])
         ws.merge_cells("A1:D1")
         ws.merge_cells("C3:C4")
-    opx("merged.xlsx", merged, points=["merged"], sheets={"Units": account(used=3, blank=2)}, vehicles={"U1": {"depot": "North"}, "U2": {"depot": ""}, "U3": {"depot": "South"}}, heading={"Units": 2}, notes=["1 merged cell reaches over several rows"], title="a merged cell speaks for its first row only")
+    opx("merged.xlsx", merged, points=["merged"], sheets={"Units": account(used=3, blank=2)}, vehicles={"U1": {"depot": "North"}, "U2": {"depot": "North"}, "U3": {"depot": "South"}}, heading={"Units": 2}, notes=["1 merged cell reaches over several rows; its value was read on each of them"], title="a merged cell speaks for all its rows")
 
     def filtered(wb, ws):
         fill(ws, UNITS + [["U3", vin(3), "Heron", 80003, DAY]])
@@ -122,7 +122,7 @@ def from_libreoffice():
     soffice("no-saved-values.xlsx", "saved-values.xlsx", "xlsx:Calc MS Excel 2007 XML")
     case("formulas that LibreOffice has saved", "saved-values.xlsx", ["no-saved-value"], by, READ, {"U1": {"km": [80001]}, "U2": {"km": [80002]}})
     soffice("merged.xlsx", "merged-libreoffice.xlsx", "xlsx:Calc MS Excel 2007 XML")
-    case("merged cells as LibreOffice saves them", "merged-libreoffice.xlsx", ["merged"], by, {"Units": account(used=3, blank=2)}, {"U2": {"depot": ""}}, notes=["1 merged cell reaches over several rows"])
+    case("merged cells as LibreOffice saves them", "merged-libreoffice.xlsx", ["merged"], by, {"Units": account(used=3, blank=2)}, {"U2": {"depot": "North"}}, notes=["1 merged cell reaches over several rows; its value was read on each of them"])
     soffice("date-1904.xlsx", "date-1904-libreoffice.xlsx", "xlsx:Calc MS Excel 2007 XML")
     case("the 1904 date system as LibreOffice saves it", "date-1904-libreoffice.xlsx", ["date-1904"], by, READ, WANT)
     soffice("hidden-rows.xlsx", "hidden-rows-libreoffice.xlsx", "xlsx:Calc MS Excel 2007 XML")
