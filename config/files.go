@@ -5,7 +5,10 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 var errFolder = errors.New("it is a folder")
@@ -189,10 +192,31 @@ func (j *Job) resolvePattern(pattern string) string {
 }
 
 // shown is the path as the job would write it: below its folder where it lies
-// there, with forward slashes on every system.
+// there, with forward slashes on every system. What a name holds that no text has
+// is written as Go writes it: a line feed in it would begin a line of the e-mail.
 func (j *Job) shown(path string) string {
 	if rel, err := filepath.Rel(j.Dir, path); err == nil {
-		return filepath.ToSlash(rel)
+		path = rel
 	}
-	return filepath.ToSlash(path)
+	path = filepath.ToSlash(path)
+	if !strings.ContainsFunc(path, unprintable) {
+		return path
+	}
+	var b strings.Builder
+	for len(path) > 0 {
+		r, n := utf8.DecodeRuneInString(path)
+		if unprintable(r) {
+			b.WriteString(strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
+		} else {
+			b.WriteString(path[:n])
+		}
+		path = path[n:]
+	}
+	return b.String()
+}
+
+// unprintable sees controls, ends of lines among them, and the marks that turn the
+// direction of writing (Unicode 16, 23.2).
+func unprintable(r rune) bool {
+	return unicode.IsControl(r) || unicode.In(r, unicode.Bidi_Control, unicode.Zl, unicode.Zp)
 }

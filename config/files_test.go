@@ -94,6 +94,18 @@ func TestFolderOfAnInput(t *testing.T) {
 	}
 }
 
+// TestNamesThatNoTextHas: a line feed in a file's name would begin a line of its own
+// wherever the name is told.
+func TestNamesThatNoTextHas(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "a\n=b\x1b\u202e\xffü.csv"), nil, 0o600); err != nil {
+		t.Skip("no such names here: ", err)
+	}
+	files, faults := jobIn(t, dir, "catalogue: [p.yaml]\ninputs: [\"*.csv\"]\n").InputFiles()
+	require.NoError(t, faults.Err())
+	assert.Equal(t, []string{"a\\n=b\\x1b\\u202e\xffü.csv"}, shownOf(files))
+}
+
 func TestInputFileKnowsItsEntry(t *testing.T) {
 	dir := folder(t, map[string]string{"a.xlsx": "", "b.xlsx": ""})
 	j := jobIn(t, dir, "catalogue: [p.yaml]\ninputs: [ \"*.xlsx\", { path: a.xlsx, password_env: A_PW } ]\n")

@@ -84,12 +84,13 @@ type FileView struct {
 	Err    error // why it could not be read; nil
 }
 
-// Words says why the file could not be read; empty where it could.
+// Words says why the file could not be read, naming it as the job does; empty where
+// it could.
 func (v *FileView) Words() say.Text {
 	if v.Err == nil {
 		return say.Text{}
 	}
-	return words(v.Err, nil)
+	return words(v.Err, &Input{Shown: v.Path})
 }
 
 // SheetView tells how a sheet was understood.
@@ -187,7 +188,7 @@ func assemble(files []*file, o *Options) (*Result, error) {
 	for _, f := range files {
 		res.Files = append(res.Files, f.view)
 		if f.view.Err != nil && o.Strict {
-			return res, &Fault{Text: words(f.view.Err, nil), Hint: hint(f.view.Err), Err: f.view.Err}
+			return res, &Fault{Text: f.view.Words(), Hint: hint(f.view.Err), Err: f.view.Err}
 		}
 	}
 	res.Fleet, res.Answers = join(files)
@@ -212,7 +213,7 @@ func nothing(r *Result) error {
 	f := &Fault{Text: nothingFound(), Hint: say.F("run `pitlist read JOB` to see how each sheet was understood"), Err: ErrNothing}
 	for _, v := range r.Files {
 		if v.Err != nil {
-			f.Text, f.Hint, f.Err = words(v.Err, nil), hint(v.Err), errors.Join(ErrNothing, v.Err)
+			f.Text, f.Hint, f.Err = v.Words(), hint(v.Err), errors.Join(ErrNothing, v.Err)
 			return f
 		}
 	}

@@ -44,7 +44,7 @@ func (d *drafting) file(b *batch, i int) {
 		d.line("    password_env: %s", in.Input.PasswordEnv)
 	}
 	if f.Err != nil {
-		d.line("    # not read: %s", remark(f.Err.Error()))
+		d.line("    # not read: %s", remark(f.Words().String()))
 		return
 	}
 	encoding := ""

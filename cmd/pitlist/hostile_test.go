@@ -5,15 +5,22 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"io"
 	"io/fs"
+	"mime"
+	"mime/multipart"
+	"mime/quotedprintable"
+	"net/mail"
 	"os"
 	"path/filepath"
 	"regexp"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
 	"testing"
+	"time"
 	"unicode/utf16"
 
 	"github.com/gofrs/flock"
@@ -256,6 +263,107 @@ func assertSafeCSV(t *testing.T, name string, data []byte) {
 			}
 		}
 	}
+}
+
+// TestNoTextBecomesAFormulaInWhatIsTold: the metrics file, the notice of the command
+// and the e-mail, of a run that is done and of one that fails over a file's name.
+func TestNoTextBecomesAFormulaInWhatIsTold(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("the command is one of a Unix system, and so are the names")
+	}
+	for _, c := range []struct{ rule, more, outcome string }{
+		{"done", "", outcomePart},
+		{"failed", "strict: true\n", outcomeFailed},
+	} {
+		t.Run(c.rule, func(t *testing.T) {
+			dir := harmful(t)
+			quick(t, dir)
+			put(t, filepath.Join(dir, "intake", "=marker\n=marker\r\nBcc: marker@192.0.2.1\x1b[2J.xlsx"), []byte("no workbook"))
+			p, port, ca := openPostOffice(t, true, false)
+			job := filepath.Join(dir, "job.yaml")
+			put(t, job, append(mustRead(t, job), fmt.Appendf(nil, "%sschedule: { cron: \"@yearly\", time_zone: UTC, settle_seconds: 0, wait_minutes: 0 }\nmetrics: told.prom\nnotify: { command: [tee, told.json], mail: { server: localhost, port: %d, tls: implicit, from: a@example.org, to: b@example.org, attach: true, ca_file: %s } }\n", c.more, port, ca)...))
+			_, _, errOut := invoke(t, "schedule", job, "--once")
+			assert.NotContains(t, errOut, "\x1b")
+
+			require.FileExists(t, filepath.Join(dir, "told.prom"), errOut)
+			samples := checkExposition(t, string(mustRead(t, filepath.Join(dir, "told.prom"))))
+			assert.NotEmpty(t, samples)
+			assert.NotContains(t, string(mustRead(t, filepath.Join(dir, "told.prom"))), "marker", "no label comes from an input")
+
+			told := mustRead(t, filepath.Join(dir, "told.json"))
+			assert.NotContains(t, string(told), "\x1b")
+			var n any
+			require.NoError(t, json.Unmarshal(told, &n), errOut)
+			assert.Equal(t, c.outcome, n.(map[string]any)["outcome"])
+			assertSafeJSON(t, "told", n)
+
+			select {
+			case session := <-p.letters:
+				assertSafeMail(t, strings.Join(session, "\r\n"))
+			case <-time.After(time.Minute):
+				t.Fatalf("no e-mail: %s", errOut)
+			}
+		})
+	}
+}
+
+// assertSafeJSON looks at each text, line by line, as where it is put into a cell.
+func assertSafeJSON(t *testing.T, at string, v any) {
+	t.Helper()
+	switch v := v.(type) {
+	case map[string]any:
+		for k, v := range v {
+			assertSafeJSON(t, at, k)
+			assertSafeJSON(t, at+"."+k, v)
+		}
+	case []any:
+		for _, v := range v {
+			assertSafeJSON(t, at, v)
+		}
+	case string:
+		assertSafeLines(t, at, v)
+	}
+}
+
+func assertSafeLines(t *testing.T, at, text string) {
+	t.Helper()
+	for line := range strings.FieldsFuncSeq(text, func(r rune) bool { return r == '\n' || r == '\r' }) {
+		assert.False(t, formulaBegins.MatchString(line) && !number.MatchString(line), "%s: %q", at, line)
+	}
+	assert.NotRegexp(t, `[\x00-\x08\x0b\x0c\x0e-\x1f]`, text, at)
+}
+
+// assertSafeMail opens the message of a session: its headers are ours, its texts are safe.
+func assertSafeMail(t *testing.T, session string) {
+	t.Helper()
+	_, data, found := strings.Cut(session, "DATA\r\n")
+	require.True(t, found)
+	msg, err := mail.ReadMessage(strings.NewReader(data))
+	require.NoError(t, err)
+	for name, values := range msg.Header {
+		for _, v := range values {
+			assert.NotContains(t, v, "marker", name)
+		}
+	}
+	assert.Empty(t, msg.Header.Get("Bcc"))
+	subject, err := new(mime.WordDecoder).DecodeHeader(msg.Header.Get("Subject"))
+	require.NoError(t, err)
+	assertSafeLines(t, "subject", subject)
+	kind, params, err := mime.ParseMediaType(msg.Header.Get("Content-Type"))
+	require.NoError(t, err)
+	body := io.Reader(msg.Body)
+	if strings.HasPrefix(kind, "multipart/") {
+		part, err := multipart.NewReader(body, params["boundary"]).NextPart()
+		require.NoError(t, err)
+		body = part
+	}
+	if strings.EqualFold(msg.Header.Get("Content-Transfer-Encoding"), "quoted-printable") {
+		body = quotedprintable.NewReader(body)
+	}
+	text, err := io.ReadAll(body)
+	require.NoError(t, err)
+	assert.NotEmpty(t, text)
+	assertSafeLines(t, "mail", string(text))
 }
 
 // TestTemporaryFilesAreGone: those of this run, and those of a run that was

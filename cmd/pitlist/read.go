@@ -60,7 +60,7 @@ func (w *world) tellRead(b *batch) {
 	for i, f := range b.read.Files {
 		fmt.Fprintf(w.out, "%s\n", b.files[i].Shown)
 		if f.Err != nil {
-			fmt.Fprintf(w.out, "  not read: %s\n", f.Err)
+			fmt.Fprintf(w.out, "  not read: %s\n", f.Words())
 		}
 		for _, n := range f.Notes {
 			fmt.Fprintf(w.out, "  note: %s\n", n)

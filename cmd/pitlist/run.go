@@ -125,7 +125,7 @@ func (w *world) tell(b *batch, doc *report.Document, folder string) {
 	fmt.Fprintf(w.out, "%d rows read: %d used, %d set aside, %d rejected, %d merged, %d blank\n", c.Read, c.Used, c.SetAside, c.Rejected, c.Merged, c.Blank)
 	for _, f := range b.read.Files {
 		if f.Err != nil {
-			fmt.Fprintf(w.out, "not read: %s\n", f.Err)
+			fmt.Fprintf(w.out, "not read: %s\n", f.Words())
 		}
 	}
 	for _, line := range doc.Head {

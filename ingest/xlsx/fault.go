@@ -110,15 +110,16 @@ func fault(k Kind, path string, text say.Text, err error) *Fault {
 type formError struct {
 	kind Kind
 	text say.Text
+	err  error // cause, may be nil
 }
 
 func (e *formError) Error() string { return e.text.String() }
 
-func damaged(text say.Text) error { return &formError{Damaged, text} }
+func damaged(text say.Text) error { return &formError{Damaged, text, nil} }
 
-func disordered(text say.Text) error { return &formError{Disordered, text} }
+func disordered(text say.Text) error { return &formError{Disordered, text, nil} }
 
-func overLimit(text say.Text) error { return &formError{TooLarge, text} }
+func overLimit(text say.Text) error { return &formError{TooLarge, text, nil} }
 
 // quoted is a text out of the file between quotation marks, and cut no more
 // than 20 characters of it.
@@ -147,7 +148,7 @@ func asFault(path, sheet, part string, err error) error {
 	}
 	var form *formError
 	if errors.As(err, &form) {
-		f := fault(form.kind, path, form.text, nil)
+		f := fault(form.kind, path, form.text, form.err)
 		f.Sheet = sheet
 		if sheet == "" && part != "" && form.kind != TooLarge {
 			f.Text = say.F("part %s: %s", short(part), form.text)

@@ -96,7 +96,7 @@ func walkXML(r io.Reader, h form, limits Limits) error {
 			return nil
 		}
 		if syntax := (*xml.SyntaxError)(nil); errors.As(err, &syntax) {
-			return damaged(say.F("%s: %s", h.place(), say.Plain(short(syntax.Error()))))
+			return &formError{Damaged, h.place(), syntax}
 		}
 		if err != nil {
 			return err
@@ -144,7 +144,7 @@ func atLine(err error, d *xml.Decoder) error {
 		return err
 	}
 	line, _ := d.InputPos()
-	return &formError{f.kind, say.F("%s (line %d of the XML)", f.text, line)}
+	return &formError{f.kind, say.F("%s (line %d of the XML)", f.text, line), f.err}
 }
 
 var byteOrderMark = []byte("\xEF\xBB\xBF")

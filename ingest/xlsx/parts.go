@@ -83,7 +83,7 @@ func (a *archive) index(files []*zip.File) error {
 			taken[low] = true
 		}
 		if f.Flags&1 != 0 { // APPNOTE 4.4.4, bit 0: encrypted
-			return &formError{Protected, say.F("part %s is encrypted by the zip program", quoted(name))}
+			return &formError{Protected, say.F("part %s is encrypted by the zip program", quoted(name)), nil}
 		}
 		if f.UncompressedSize64 > left {
 			return overLimit(say.F("bytes of the expanded parts are over the limit of %d (job file: %s)", a.limits.Bytes, "limits.bytes"))
