@@ -61,6 +61,7 @@ func readingLots(d *Document) []say.Text {
 		say.F("Lots stand in the order of the yard. Those marked ► are walked to: together their looks are expected to move the most money in %s minutes, the way between lots not counted. A lot that no look can move is not walked to.", say.Number(b.ViewingMinutes)),
 		verdictRule(d),
 		say.F("“%s” is the guide price, less what is expected to come off or the amount that the bill stays within in %s of cases, whichever is more, less the margin of %s. Without a guide price no limit is named.", say.F("Stop bidding at, %s", orMoney(d)), say.Percent(b.Cover), d.money(b.Margin)),
+		say.F("A lot that is walked to has a limit for each result of its looks, on the sheet %s: after a look that one holds, and no longer this one. Where several speak for wear, stay below the lowest.", slip.SheetViewing.Name),
 		say.F("Kits to hold (kits.csv) are reckoned as if every lot were bought. For the lots that are, count the vehicles and not the list."),
 	}
 }

@@ -135,7 +135,36 @@ func anyOffer(t *rapid.T, a *score.Assessment, c *score.Catalogue, b *plan.Buyin
 		o.Unknowns = append(o.Unknowns, plan.Unknown{Finding: f, Inside: anyMoney(t, "inside"), Outside: anyMoney(t, "outside")})
 	}
 	o.Looks = []plan.Look{look}
+	outcome := func() plan.Outcome {
+		return plan.Outcome{Deduction: anyMoney(t, "after"), BidLimit: anyMoney(t, "limit") - anyMoney(t, "less")}
+	}
+	o.Outcomes = append(o.Outcomes, outcome())
+	for i := range look.Parts {
+		spoke := outcome()
+		spoke.Look, spoke.At = &o.Looks[0], &o.Looks[0].Parts[i]
+		o.Outcomes = append(o.Outcomes, spoke)
+	}
 	return o
+}
+
+// outcomeHolds: who speaks of what, and where that leaves the bid or the price.
+func outcomeHolds(t *rapid.T, r *report.OutcomeRow, k *plan.Outcome, bid bool) {
+	sameNumbers(t, r.Words)
+	words := r.Words.String()
+	if k.At == nil {
+		assert.True(t, strings.HasPrefix(words, "nothing speaks for wear: "), words)
+	} else {
+		assert.True(t, strings.HasPrefix(words, strings.ReplaceAll(k.Look.ID, "-", " ")+" speaks for wear of the "), words)
+		assert.Contains(t, strings.ToLower(words), strings.ToLower(k.At.Finding.Part.Name)+": ")
+	}
+	end := ": no bid"
+	switch {
+	case !bid:
+		end = ": " + euro(k.Deduction).In(say.English) + " come off"
+	case k.BidLimit > 0:
+		end = ": stop at " + euro(k.BidLimit).In(say.English)
+	}
+	assert.True(t, strings.HasSuffix(words, end), "%s: %s", words, end)
 }
 
 // TestDeskSentencesNeverContradictTheNumbers: of 10,000 random offers the
@@ -155,6 +184,10 @@ func TestDeskSentencesNeverContradictTheNumbers(t *testing.T) {
 		r := rows[0].Offer
 		adviceHolds(t, r.Advice, &o, &buying)
 		bidHolds(t, r, &o, &buying, desk)
+		require.Len(t, r.Outcomes, len(o.Outcomes))
+		for i := range r.Outcomes {
+			outcomeHolds(t, &r.Outcomes[i], &o.Outcomes[i], r.HasBid)
+		}
 		require.Len(t, r.Causes, len(o.Causes))
 		for i := range r.Causes {
 			causeHolds(t, r.Causes[i].Words, &o.Causes[i])

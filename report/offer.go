@@ -30,9 +30,10 @@ type OfferRow struct {
 	Advice         say.Text // the verdict in one sentence, with the numbers that decide it
 	Bid            say.Text // auction: where to stop bidding, in one sentence; empty else
 	Look           *LookRow
-	Chosen         []LookRow // auction: what the viewing plan looks at here; trade-in: in ten minutes
-	Swing, Minutes float64   // of Chosen together
-	CanLook        []LookRow // all that could be looked at, greatest swing a minute first
+	Chosen         []LookRow    // auction: what the viewing plan looks at here; trade-in: in ten minutes
+	Swing, Minutes float64      // of Chosen together
+	Outcomes       []OutcomeRow // what Chosen may show, and what it would mean
+	CanLook        []LookRow    // all that could be looked at, greatest swing a minute first
 	Causes         []CauseRow
 	Unknown        []say.Text // sentences: what is not known, and what either answer would mean in money
 	Ask            []say.Text // what to ask the seller
@@ -98,10 +99,10 @@ func (d *Document) offerRow(o *plan.Offer) *OfferRow {
 		Lot: v.Desk().Lot, Lane: v.Desk().Lane, SaleOrder: v.Desk().SaleOrder, Price: finite(o.Price), HasPrice: o.HasPrice,
 		Held: finite(o.Assessment.Ahead.HoldKM), HeldReason: o.HoldReason.Say(),
 		Deduction: finite(o.Deduction), BillMean: finite(o.Bill.Mean()), BillP90: finite(o.BillP90), BillCover: finite(o.BillCover),
-		BidLimit: finite(o.BidLimit), HasBid: plan.Desk(d.Run.Desk) == plan.Auction && o.HasPrice && !o.Unjudged(),
+		BidLimit: finite(o.BidLimit), HasBid: d.hasBid(o),
 		Verdict: o.Verdict, Advice: d.advice(o), Bid: d.bid(o),
 		Swing: finite(o.Chosen.Swing), Minutes: finite(o.Chosen.Minutes), Closed: o.Closed,
-		Chosen: lookRows(o.Chosen.Looks), CanLook: lookRows(o.Looks), Reads: reads(o.Unread), Unjudged: o.Unjudged(),
+		Chosen: lookRows(o.Chosen.Looks), Outcomes: d.outcomes(o), CanLook: lookRows(o.Looks), Reads: reads(o.Unread), Unjudged: o.Unjudged(),
 	}
 	if o.Check != nil {
 		look := lookRow(o.Check)

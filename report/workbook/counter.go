@@ -120,6 +120,11 @@ func (c *cardWriter) tenMinutes(o *report.OfferRow) {
 		c.wide(bare, "", strings.Join(look.Steps, " "))
 		c.write6(say.F("Seen"))
 	}
+	label := say.F("Then")
+	for i := range o.Outcomes {
+		c.wide(bare, label, say.Sentence(o.Outcomes[i].Words))
+		label = say.Text{}
+	}
 }
 
 // asked is what to ask the seller, with room for the answers.

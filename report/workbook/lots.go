@@ -186,13 +186,17 @@ func withDistance(r *report.WorkRow) say.Text {
 
 // stopCell is where to stop bidding.
 func stopCell(o *report.OfferRow) any {
+	return limit(o.HasBid, o.BidLimit)
+}
+
+func limit(has bool, bid float64) any {
 	switch {
-	case !o.HasBid:
+	case !has:
 		return say.F("no limit")
-	case o.BidLimit <= 0:
+	case bid <= 0:
 		return say.F("no bid")
 	}
-	return o.BidLimit
+	return bid
 }
 
 // judged is a figure of money, where there is any.
@@ -278,12 +282,33 @@ func (b *book) viewing() error {
 		{head: say.F("Vehicle"), shape: wrapped, least: 22, most: 22},
 		{head: say.F("Look"), shape: wrapped, least: 34, most: 34},
 		{head: say.F("How"), shape: wrapped, least: 44, most: 44},
-		{head: say.F("Minutes"), shape: value, least: 9, most: 9},
-		{head: say.F("Minutes so far"), shape: value, least: 11, most: 11},
-		{head: say.F("Expected to move, %s", in), shape: money, least: 12, most: 12},
-		{head: say.F("Stop bidding at, %s", in), shape: money, least: 11, most: 12},
+		{head: say.F("Minutes so far"), shape: value, least: 9, most: 9},
+		{head: say.F("Expected to move, %s", in), shape: money, least: 10, most: 10},
+		{head: say.F("If nothing speaks for wear, stop at, %s", in), shape: money, least: 12, most: 12},
+		{head: say.F("If a look speaks for it"), shape: wrapped, least: 30, most: 30},
 		{head: say.F("Seen (to write on paper)"), shape: text, least: 26, most: 26},
 	}, page{frozen: 1}, rows)
+}
+
+// quietCell is where to stop bidding if no look speaks for wear.
+func quietCell(o *report.OfferRow) any {
+	for i := range o.Outcomes {
+		if r := &o.Outcomes[i]; !r.Speaks {
+			return limit(o.HasBid, r.BidLimit)
+		}
+	}
+	return say.Text{}
+}
+
+// spokenCell is what to do if a look speaks for wear, each in its turn.
+func spokenCell(o *report.OfferRow) say.Text {
+	var out []say.Text
+	for i := range o.Outcomes {
+		if r := &o.Outcomes[i]; r.Speaks {
+			out = append(out, r.Words)
+		}
+	}
+	return say.Capitalised(say.Join("; ", out...))
 }
 
 func viewCells(r *report.WorkRow, far float64) []any {
@@ -292,5 +317,5 @@ func viewCells(r *report.WorkRow, far float64) []any {
 	for i := range o.Chosen {
 		steps = append(steps, o.Chosen[i].Steps...)
 	}
-	return []any{loud{lotName(r)}, withDistance(r), looksOf(o.Chosen, len(o.Chosen)), strings.Join(steps, " "), o.Minutes, far, o.Swing, stopCell(o), pen{}}
+	return []any{loud{lotName(r)}, withDistance(r), looksOf(o.Chosen, len(o.Chosen)), strings.Join(steps, " "), far, o.Swing, quietCell(o), spokenCell(o), pen{}}
 }

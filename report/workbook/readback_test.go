@@ -16,6 +16,7 @@ import (
 	"pitlist/report/workbook"
 	"pitlist/score"
 	"pitlist/score/plan"
+	"pitlist/score/say"
 	"pitlist/score/wear"
 )
 
@@ -176,8 +177,8 @@ func TestViewingPlanReadsBack(t *testing.T) {
 	d := planned(plan.Auction)
 	f := sheetsAreSound(t, d)
 	heads, rows := under(t, f, "Viewing plan", "Lot")
-	assert.Equal(t, []string{"Lot", "Vehicle", "Look", "How", "Minutes", "Minutes so far", "Expected to move, EUR", "Stop bidding at, EUR", "Seen (to write on paper)"}, heads)
-	i, far := 0, 0.0
+	assert.Equal(t, []string{"Lot", "Vehicle", "Look", "How", "Minutes so far", "Expected to move, EUR", "If nothing speaks for wear, stop at, EUR", "If a look speaks for it", "Seen (to write on paper)"}, heads)
+	i, far, spoken := 0, 0.0, 0
 	for w := range d.Worklist() {
 		if len(w.Offer.Chosen) == 0 {
 			continue
@@ -186,11 +187,18 @@ func TestViewingPlanReadsBack(t *testing.T) {
 		i++
 		far += w.Offer.Minutes
 		assert.Equal(t, w.Offer.Lot+", lane "+w.Offer.Lane, r["Lot"], "the order of the yard")
-		assert.Equal(t, w.Offer.Minutes, r.figure("Minutes"))
 		assert.Equal(t, far, r.figure("Minutes so far"))
 		assert.Equal(t, math.Round(w.Offer.Swing), r.figure("Expected to move, EUR"))
-		if w.Offer.HasBid && w.Offer.BidLimit > 0 {
-			assert.Equal(t, math.Round(w.Offer.BidLimit), r.figure("Stop bidding at, EUR"), "as on the sheet of lots")
+		require.NotEmpty(t, w.Offer.Outcomes)
+		for j, o := range w.Offer.Outcomes {
+			require.Equal(t, j > 0, o.Speaks, "that nothing speaks stands first")
+			switch {
+			case o.Speaks:
+				assert.Contains(t, strings.ToLower(r["If a look speaks for it"]), strings.ToLower(o.Words.String()))
+				spoken++
+			case w.Offer.HasBid && o.BidLimit > 0:
+				assert.Equal(t, math.Round(o.BidLimit), r.figure("If nothing speaks for wear, stop at, EUR"))
+			}
 		}
 		for _, look := range w.Offer.Chosen {
 			assert.Contains(t, r["Look"], look.Words.String())
@@ -198,6 +206,7 @@ func TestViewingPlanReadsBack(t *testing.T) {
 		}
 	}
 	assert.Len(t, rows, i)
+	assert.Positive(t, spoken)
 	assert.Equal(t, d.Viewing.Used, far, "the minutes add up")
 	assert.LessOrEqual(t, far, d.Viewing.Given)
 }
@@ -325,6 +334,11 @@ func TestCounterCardsReadBack(t *testing.T) {
 		for k := range o.Chosen {
 			assert.Contains(t, text, o.Chosen[k].Words.String())
 			looks++
+		}
+		require.Equal(t, len(o.Chosen) > 0, len(o.Outcomes) > 0)
+		for _, k := range o.Outcomes {
+			assert.Contains(t, text, "\t"+say.Sentence(k.Words).String())
+			assert.Contains(t, k.Words.String(), "EUR "+whole(k.Deduction)+" come off")
 		}
 		for _, q := range o.Ask {
 			assert.Contains(t, text, q.String())

@@ -162,6 +162,19 @@ func (c *Choice) Bill() Bill {
 	case c.Opens():
 		return c.openedBill(b)
 	}
+	return c.leftBill(b)
+}
+
+// billAt is Bill with other beliefs, of a scored part.
+func (c *Choice) billAt(b beliefs) Bill {
+	if without, _ := c.over(b); c.deductionAt(b) < without {
+		return c.openedBill(b)
+	}
+	return c.leftBill(b)
+}
+
+// leftBill: the failure of what is left alone.
+func (c *Choice) leftBill(b beliefs) Bill {
 	fails := b.worn*b.wornHold + b.sound*b.soundHold
 	return newBill([]BillItem{{0, 1 - fails}, {cents(c.Failure), fails}})
 }

@@ -37,10 +37,11 @@ type Offer struct {
 	BillCover  float64 // the bill's quantile that a bid must bear
 	BidLimit   float64 // auction, where HasPrice and not Unjudged; below 0: no bid is low enough
 	Verdict    Verdict
-	Check      *Look   // where the verdict is to look first: the check that moves most a minute; nil: a reading (Unread), or another verdict
-	Looks      []Look  // all that could be looked at here, greatest swing a minute first
-	LooksLeft  int     // looks that were not weighed, see maxLooks
-	Chosen     LookSet // auction: the viewing plan's; trade-in: the best within CounterMinutes
+	Check      *Look     // where the verdict is to look first: the check that moves most a minute; nil: a reading (Unread), or another verdict
+	Looks      []Look    // all that could be looked at here, greatest swing a minute first
+	LooksLeft  int       // looks that were not weighed, see maxLooks
+	Chosen     LookSet   // auction: the viewing plan's; trade-in: the best within CounterMinutes
+	Outcomes   []Outcome // of the chosen looks
 	Unknowns   []Unknown
 	HoldReason score.HoldReason // what limits the distance that all this is over
 }
@@ -107,6 +108,7 @@ func (m *maker) offer(l *List, assessments []score.Assessment) {
 	}
 	for i := range l.Offers {
 		l.Offers[i].Rank = i + 1
+		l.Offers[i].Outcomes = m.outcomes(&l.Offers[i])
 	}
 }
 
@@ -118,7 +120,7 @@ func (m *maker) offerOf(a *score.Assessment, row *Row) (Offer, *inspected) {
 	scored := m.causes(&o)
 	o.BillP90, o.BillCover = o.Bill.Quantile(0.9), o.Bill.Quantile(m.opts.Buying.Cover)
 	if m.opts.Desk == Auction && o.HasPrice && !o.Unjudged() {
-		o.BidLimit = o.Price - max(o.Deduction, o.BillCover) - m.opts.Buying.Margin
+		o.BidLimit = m.bidLimit(o.Price, o.Deduction, o.Bill)
 	}
 	n := newInspected(scored, m.opts.Desk.places()...)
 	o.Looks, o.LooksLeft = n.looks, n.left
