@@ -17,6 +17,7 @@ type choice struct {
 	delimiter string
 	width     int     // cells in most records; 1 where no delimiter was found
 	share     float64 // records of that width, in [0, 1]
+	edges     []int   // of columns of fixed width, where cells are parted by blanks; else nil
 }
 
 // chooseDelimiter takes the candidate whose count outside quotes is the steadiest

@@ -64,6 +64,7 @@ type File struct {
 	in     *lineReader
 	ahead  []textLine // lines read but not yet used
 	cells  []string   // reused from row to row
+	begun  bool       // a row of a table of fixed width was read
 	rows   int64
 	err    error
 }
@@ -167,6 +168,10 @@ func (f *File) settleDelimiter(asked rune) error {
 	}
 	if sep == "" {
 		f.choice = chooseDelimiter(f.path, lines)
+		if f.choice.hasFixed(lines) {
+			f.choice.delimiter, f.choice.width = " ", len(f.choice.edges)
+			f.note(say.F("its cells stand in %d columns of fixed width", f.choice.width))
+		}
 		return nil
 	}
 	f.choice.delimiter = sep
@@ -243,6 +248,9 @@ func (f *File) row() (int, []string, error) {
 		f.drop(1)
 		return first.number, nil, &RowError{Row: first.number, Text: shown(first.text), Reason: first.fault}
 	}
+	if f.choice.edges != nil {
+		return f.fixedRow(&first)
+	}
 	cells, used, fault := record(f.cells[:0], first.text, f.choice.delimiter, f.follow(len(first.text)))
 	f.cells = cells
 	if fault.Empty() && used > 1 && f.swallows(used) {
@@ -258,6 +266,18 @@ func (f *File) row() (int, []string, error) {
 	}
 	f.drop(used)
 	return first.number, cells, nil
+}
+
+// fixedRow takes a row of columns of fixed width: a line.
+func (f *File) fixedRow(l *textLine) (int, []string, error) {
+	cells, fault := f.cut(l.text)
+	number, text := l.number, l.text
+	f.drop(1)
+	if !fault.Empty() {
+		return number, nil, &RowError{Row: number, Text: shown(text), Reason: fault}
+	}
+	f.cells = cells
+	return number, cells, nil
 }
 
 // follow gives the lines after the first, one a call, within the bounds of a record.

@@ -15,7 +15,7 @@ def make():
     carried_on()
     split()
     languages()
-    # fixed_width()
+    fixed_width()
 
 
 def months(name, heads, points, title, vehicles, one=("80000", "81200", "82600"), two=("40000", "40700", "41500"), above="", **rest):

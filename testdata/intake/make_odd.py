@@ -65,6 +65,7 @@ POINTS = {
     "spreadsheet-names": "names that a spreadsheet program turned into days",
     "joined-names": "unit, make and model in one cell",
     "vin-pieces": "a VIN in pieces",
+    "fixed-width": "text in columns of fixed width",
     "carried-on": "a row that carries on the text of the row above",
 
     "distances": "distances that are no odometer, or not in km",
