@@ -239,6 +239,9 @@ func TestHostilePackages(t *testing.T) {
 // TestHostileAmplification: a file of kilobytes that would make gigabytes of
 // text or of open elements out of a few.
 func TestHostileAmplification(t *testing.T) {
+	if testing.Short() {
+		t.Skip("what is held against limits here is memory, and the race detector takes its own")
+	}
 	deep := func(name string, levels int) part {
 		return part{name: name, write: func(w io.Writer) {
 			io.WriteString(w, xmlHead+`<worksheet xmlns="`+mainSpace+`"><sheetData>`+unitsXML+"</sheetData><extLst>")

@@ -19,6 +19,9 @@ import (
 // in standard deviations: within 3.3 of its standard errors, besides 0.25 for the
 // bias that a maximum has with so few events (of first order in 1/events).
 func TestTruthRecovered(t *testing.T) {
+	if testing.Short() {
+		t.Skip("160 fleets are fitted, in one goroutine")
+	}
 	const fleets, vehicles, least, most = 40, 260, 23, 39
 	noDoubt := pump()
 	noDoubt.open, noDoubt.late = 0, 0

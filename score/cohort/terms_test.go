@@ -174,6 +174,9 @@ func TestMembershipIsOneDraw(t *testing.T) {
 // TestSlopesByDifferences holds every analytic slope against central differences,
 // extrapolated from two steps, away from the top.
 func TestSlopesByDifferences(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of likelihoods, in one goroutine")
+	}
 	for family, curves := range families(t) {
 		for _, r := range []wear.Replacement{wear.Improved, wear.Same} {
 			for kind, h := range lives() {
