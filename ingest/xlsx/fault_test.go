@@ -139,6 +139,7 @@ func TestLimitsNameThemselves(t *testing.T) {
 		{"bytes of one part", data, Limits{PartBytes: 100}, "limits.part_bytes"},
 		{"rows, blank ones too", data, Limits{Rows: 2}, "limits.rows"},
 		{"parts", data, Limits{Parts: 5}, "limits.parts"},
+		{"one shared string", data, Limits{RecordBytes: 3}, "bytes of shared string 1 are over the limit of 3 (job file: limits.record_bytes)"},
 	}
 	for _, c := range cases {
 		t.Run(c.rule, func(t *testing.T) {
@@ -174,6 +175,14 @@ func TestDamageOfTheArchive(t *testing.T) {
 		{"two sheets of one name", "xl/workbook.xml", strings.Replace(bookXML, "</sheets>", `<sheet name="UNITS" sheetId="2" r:id="rId1"/></sheets>`, 1), "two sheets"},
 		{"two sheets of one part", "xl/workbook.xml", strings.Replace(bookXML, "</sheets>", `<sheet name="Codes" sheetId="2" r:id="rId1"/></sheets>`, 1), "another sheet"},
 		{"shared strings cut", "xl/sharedStrings.xml", sstXML[:len(sstXML)-30], "sharedStrings"},
+		{"two lists of shared strings", "xl/sharedStrings.xml", sstXML + "<sst/>", "<sst> in place of <sst>"},
+		{"another root of the shared strings", "xl/sharedStrings.xml", strings.ReplaceAll(sstXML, "sst", "list"), "<list> in place of <sst>"},
+		{"what is no shared string", "xl/sharedStrings.xml", strings.Replace(sstXML, "<si><t/></si>", "<x/>", 1), "<x> among the shared strings"},
+		{"a shared string where none may stand", "xl/sharedStrings.xml", strings.Replace(sstXML, "</sst>", "<extLst><si/></extLst></sst>", 1), "<si> at a wrong place"},
+		{"shared strings 501 deep", "xl/sharedStrings.xml", strings.Replace(sstXML, "</sst>", "<extLst>"+strings.Repeat("<a>", 500)+strings.Repeat("</a>", 500)+"</extLst></sst>", 1), "nested more than 500 deep"},
+		{"an element in the text of a shared string", "xl/sharedStrings.xml", strings.Replace(sstXML, "unit", "<x/>", 1), "<x> inside the text of shared string 1"},
+		{"text between shared strings", "xl/sharedStrings.xml", strings.Replace(sstXML, "<si><t/></si>", "lost<si/>", 1), `text "lost" where none may stand, at shared string 0`},
+		{"a list of sheets with two roots", "xl/workbook.xml", bookXML + "<workbook/>", "a second root element <workbook>"},
 		{"shared strings out of shape", "xl/sharedStrings.xml", strings.Replace(sstXML, "<si><t>unit</t></si>", "<si><t>unit</t><t>lost</t></si>", 1), "in a text, or twice"},
 	}
 	for _, c := range cases {
