@@ -138,6 +138,9 @@ func (f *File) cut(line string) (cells []string, fault say.Text) {
 func (c *choice) hasFixed(lines []string) bool {
 	const mostLines = 0.6
 	first := slices.IndexFunc(lines, isSpaced)
+	if rule := slices.IndexFunc(lines, isRule); rule > 0 {
+		first = rule - 1 // the headings
+	}
 	if first < 0 || c.width >= 2 && c.share >= mostLines && strings.Contains(lines[first], c.delimiter) {
 		return false
 	}

@@ -119,14 +119,30 @@ const (
 // months finds a history turned on its side, one column a month: two columns or more headed by days. They are readings of the odometer if
 // the figures rise along the rows as a clock's do and nothing on the sheet says otherwise; the job is asked where nothing says so either.
 func (s *sheet) months() {
-	var cols []int
+	var dated []datedPeriod
 	for i := range s.cols {
 		if !s.cols[i].Day.IsZero() && rankOf(s.live[i]) < weak {
-			cols = append(cols, i)
+			dated = append(dated, datedPeriod{column: i})
 		}
 	}
+	for _, group := range s.byGroup(dated) {
+		s.monthsOf(columnsOfPeriods(group))
+	}
+	for _, group := range s.byGroup(s.undated) {
+		s.askYears(group)
+	}
+}
+
+func columnsOfPeriods(all []datedPeriod) (out []int) {
+	for _, p := range all {
+		out = append(out, p.column)
+	}
+	return out
+}
+
+// monthsOf is months for columns under one heading.
+func (s *sheet) monthsOf(cols []int) {
 	if len(cols) < 2 {
-		s.askYears()
 		return
 	}
 	slices.SortStableFunc(cols, func(a, b int) int { return s.cols[a].Day.Compare(s.cols[b].Day) })
@@ -194,11 +210,8 @@ func isAmount(v string) bool {
 }
 
 // askYears asks for the years of months, quarters and weeks that name none.
-func (s *sheet) askYears() {
-	var cols []int
-	for _, u := range s.undated {
-		cols = append(cols, u.column)
-	}
+func (s *sheet) askYears(undated []datedPeriod) {
+	cols := columnsOfPeriods(undated)
 	if len(cols) < 2 || !s.figures(cols) {
 		return
 	}
@@ -213,9 +226,9 @@ func (s *sheet) askYears() {
 	}
 	p := Problem{Fields: []Field{OdometerByMonth, Ignore}, Columns: cols, Hint: say.F("say odometer_by_month with its day, or ignore, in the job's columns"),
 		Text: say.F("%s to %s name no year: they are left alone; their figures rise, as readings of the odometer do", s.headed(cols[0]), s.headed(cols[len(cols)-1]))}
-	for k, year := range s.guessYears() {
-		c := s.choice(s.undated[k].column, OdometerByMonth)
-		c.Day = s.undated[k].job(year)
+	for k, year := range s.guessYears(undated) {
+		c := s.choice(undated[k].column, OdometerByMonth)
+		c.Day = undated[k].job(year)
 		p.Choices = append(p.Choices, c)
 	}
 	s.found = append(s.found, p)

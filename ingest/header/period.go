@@ -1,6 +1,7 @@
 package header
 
 import (
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -10,10 +11,10 @@ import (
 	"pitlist/ingest/value"
 )
 
-// period is a quarter, week or month that heads a column: its kind, its number, and its year, 0 where none is stated.
+// period is a quarter, week, month or day that heads a column: its kind, its number, and its year, 0 where none is stated.
 type period struct {
-	kind string // "quarter", "week" or "month"; "" for none
-	n    int
+	kind string // "quarter", "week", "month" or "day"; "" for none
+	n    int    // of a day: 100 for each month
 	year int
 }
 
@@ -26,6 +27,9 @@ func (p period) last(year int) time.Time {
 		return monday.AddDate(0, 0, 7*p.n-1)
 	case "quarter":
 		return time.Date(year, time.Month(3*p.n+1), 0, 0, 0, 0, 0, time.UTC)
+	}
+	if p.kind == "day" {
+		return time.Date(year, time.Month(p.n/100), p.n%100, 0, 0, 0, 0, time.UTC)
 	}
 	return time.Date(year, time.Month(p.n+1), 0, 0, 0, 0, 0, time.UTC)
 }
@@ -50,9 +54,20 @@ const (
 	quartersOfYear = 4
 )
 
+// dottedDay is a day without a year, "30.09.": points put the day first.
+var dottedDay = regexp.MustCompile(`^\s*(\d{1,2})\.(\d{1,2})\.\s*$`)
+
 // periodOf reads "Q1 2026", "2026-W35", "KW 35", "3. Quartal", "Week 35/26", and a month's name without a year.
 func periodOf(s string) period {
 	if len(s) > 30 {
+		return period{}
+	}
+	if m := dottedDay.FindStringSubmatch(s); m != nil {
+		day, _ := strconv.Atoi(m[1])
+		month, _ := strconv.Atoi(m[2])
+		if day >= 1 && day <= 31 && month >= 1 && month <= 12 {
+			return period{kind: "day", n: 100*month + day}
+		}
 		return period{}
 	}
 	var p period
@@ -75,6 +90,9 @@ func periodOf(s string) period {
 		}
 	}
 	if p.kind == "month" {
+		if len(figures) == 1 && p.year == 0 && figures[0] >= 1 && figures[0] <= 31 { // "30 Sep"
+			return period{kind: "day", n: 100*p.n + figures[0]}
+		}
 		if len(figures) > 0 || p.year != 0 { // with a year it is a day, which dayOf reads
 			return period{}
 		}
@@ -139,17 +157,33 @@ func (s *sheet) periods() {
 			found = append(found, datedPeriod{i, p})
 		}
 	}
-	if len(found) < 2 {
-		return
-	}
-	rises := slices.IsSortedFunc(found, func(a, b datedPeriod) int { return a.n - b.n }) && found[0].kind == found[len(found)-1].kind
-	if year := onlyYear(s.above); year != 0 && rises {
-		for _, f := range found {
-			s.cols[f.column].Day = f.last(year)
+	year := onlyYear(s.above)
+	for _, group := range s.byGroup(found) {
+		rises := slices.IsSortedFunc(group, func(a, b datedPeriod) int { return a.n - b.n }) && group[0].kind == group[len(group)-1].kind
+		for _, f := range group {
+			switch {
+			case len(group) < 2:
+			case year != 0 && rises:
+				s.cols[f.column].Day = f.last(year)
+			default:
+				s.undated = append(s.undated, f)
+			}
 		}
-		return
 	}
-	s.undated = found
+}
+
+// byGroup parts columns by what stands above them in a heading of several rows.
+func (s *sheet) byGroup(all []datedPeriod) (out [][]datedPeriod) {
+	of := map[string]int{}
+	for _, p := range all {
+		g := cell(s.groups, p.column)
+		if _, ok := of[g]; !ok {
+			of[g] = len(out)
+			out = append(out, nil)
+		}
+		out[of[g]] = append(out[of[g]], p)
+	}
+	return out
 }
 
 // datedPeriod is a period with the index of the column that it heads.
@@ -204,8 +238,7 @@ func onlyYear(texts []string) (year int) {
 
 // guessYears gives each undated column a year: that of the sheet's or file's name, else the one that lets the last of them be over on the day
 // of the run; columns before a turn of the year have the year before.
-func (s *sheet) guessYears() []int {
-	f := s.undated
+func (s *sheet) guessYears(f []datedPeriod) []int {
 	last := f[len(f)-1]
 	year := onlyYear(s.o.Named)
 	if year == 0 {

@@ -81,7 +81,7 @@ func (m *matcher) joined(p place, bottom []string) place {
 		switch {
 		case isDash(b) || b == "":
 			h, over = t, cell(p.groups, i)
-		case group == "" || isDay(b):
+		case group == "" || isDay(b) || periodOf(b).kind != "":
 			h = b
 		case unitCell(b) && (t != "" || m.match(group).found()):
 			h = group + " " + b
@@ -128,7 +128,7 @@ func (m *matcher) continues(top, bottom []string) bool {
 		case t != "" && names(m.match(t)):
 			return false
 		case unitCell(b):
-		case isDay(b):
+		case isDay(b) || periodOf(b).kind != "":
 			days++
 			if t == "" && group != "" {
 				alone++

@@ -29,6 +29,8 @@ func (s *sheet) settle() {
 	for i := range s.cols {
 		s.finish(i, choice[i])
 	}
+	s.secondHeading()
+	s.otherOdometer()
 	s.desc = !slices.Contains(s.kinds, Vehicles) && slices.ContainsFunc(choice, func(c claim) bool { return slices.Contains(described, c.field) })
 }
 

@@ -83,6 +83,7 @@ func (s *sheet) byValues() {
 		s.unitByValues(i, values)
 		s.codesByValues(i, values)
 		s.codesUnnamed(i, values)
+		s.textByValues(i, values)
 		s.serviceByValues(i, values)
 		s.distanceByValues(i, values)
 	}
@@ -100,6 +101,19 @@ func (s *sheet) serviceByValues(i int, values []string) {
 			return
 		}
 	}
+}
+
+// textByValues sees figures where words of a workshop might stand: "Labour £" is what the labour cost.
+func (s *sheet) textByValues(i int, values []string) {
+	if topField(s.live[i]) == Text && share(values, isFigure) >= nearly {
+		s.drop(i, Text)
+		s.cols[i].Why = "figures, not words"
+	}
+}
+
+func isFigure(v string) bool {
+	_, _, err := value.ParseNumber(v, value.NumberOptions{Whole: true})
+	return err == nil
 }
 
 // drivenWords are in headings of the odometer that may as well be of what was driven, folded.

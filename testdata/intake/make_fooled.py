@@ -16,6 +16,7 @@ def make():
     split()
     languages()
     fixed_width()
+    fresh()
 
 
 def months(name, heads, points, title, vehicles, one=("80000", "81200", "82600"), two=("40000", "40700", "41500"), above="", **rest):
@@ -99,3 +100,19 @@ def fixed_width():
          notes=["columns of fixed width"], title="text in columns of fixed width")
     text("fixed-width-ruled.txt", "NORTHFOLD COUNTY FLEET LIST\n\nUnit Model      Odometer Date\n---- ---------- -------- ----------\nU1   Heron         80000 2026-03-02\nU2   Teal          90000 2026-03-03\nU3   Heron GT      91000 2026-03-04\nU4   Heron GT Longer Than Its Place 92000 2026-03-05\n", ["fixed-width"], account(3, rejected=1, blank=4),
          {"U1": {"km": [80000], "days": ["2026-03-02"]}, "U3": {"model": "Heron GT"}}, issues=[issue(8, "rejected", "over the edge")], title="columns of fixed width under a rule of dashes")
+
+
+def fresh():
+    """Files written with what they ought to be read as before they were read; these were read otherwise."""
+    fleet = ("Fleet", [["Fleet no.", "Make", "Model"], ["U1", "Northfold", "Heron"], ["U2", "Northfold", "Teal"]])
+    sheet("job-lines.xlsx", [["Job no.", "Date in", "Fleet no.", "Mileage in", "Line", "Description", "Hrs", "Parts £", "Labour £"], ["J1001", "2026-03-02", "U1", 79000, 1, "Oil and filter service", 1.5, 45.2, 90], ["J1001", N, N, N, 2, "Replaced timing chain", 6, 310, 360],
+          ["J1002", "2026-03-13", "U2", 88000, 1, "Replaced brake pads", 1, 0, 60], ["Total", N, N, N, N, N, 8.5, 355.2, 510]], ["unknown-heading"], {"Units": account(2, aside=1, rejected=1, blank=1), "Fleet": account(2, blank=1)},
+          {"U1": {"repairs": ["Oil and filter service"]}, "U2": {"repairs": ["Replaced brake pads"]}}, more=[fleet], asks=["Mileage in", "odometer_unit: km"], issues=[issue(3, "rejected", "names no vehicle", sheet="Units")], title="what the labour cost is no text, and a line of a job without its vehicle is not joined to the one above")
+    sheet("days-under-odometer.xlsx", [["Unit", "Model", "Odometer", N, "Fuel (l)", N], [N, N, "01.09.", "30.09.", "01.09.", "30.09."], ["U1", "Heron", 78000, 80000, 410, 400], ["U2", "Teal", 88500, 90000, 380, 395]], ["pivot", "two-rows"], account(2, blank=2), {"U1": {"km": []}, "U2": {"km": []}},
+          asks=['"column C": "odometer_by_month 2026-09-01"', '"column D": "odometer_by_month 2026-09-30"'], title="days without a year under the odometer, and under fuel beside it")
+    sheet("months-under-odometer.xlsx", [["Fleet 2026"], ["Unit", "Model", "Odometer", N, "Fuel (l)", N], [N, N, "Aug", "Sep", "Aug", "Sep"], ["U1", "Heron", 78000, 80000, 410, 400], ["U2", "Teal", 88500, 90000, 380, 395]], ["pivot", "two-rows"], account(2, blank=3),
+          {"U1": {"km": [78000, 80000], "days": ["2026-08-31", "2026-09-30"]}, "U2": {"km": [88500, 90000]}}, title="months under the odometer, their year in the title, and months of fuel beside them")
+    text("second-language.csv", "Unit;Model;Odometer;Date\nEinheit;Modell;Kilometerstand;Datum\nU1;Heron;80000;30.09.2026\nU2;Teal;90000;29.09.2026\n", ["language", "two-rows"], account(2, blank=2), {"U1": {"km": [80000], "days": ["2026-09-30"]}, "U2": {}}, title="the headings once more in another language")
+    text("replaced-odometer.csv", "Unit;Model;Odometer;Odometer offset;Total km\nU1;Heron;12000;68000;80000\nU2;Teal;90000;0;90000\n", ["distances"], account(2, blank=1), {"U1": {"km": [12000]}}, asks=["Total km", "shows more on 1 of 2 rows"], title="a replaced odometer, with the total beside it")
+    text("can-odometer.csv", "Asset;Model;Timestamp;GPS distance (km);CAN odometer (km);Engine hours (h);Fuel level (%)\nU1;Heron;2026-09-30T05:00:00Z;412.5;80000.4;1200.25;44\nU2;Teal;2026-09-30T05:10:00Z;98.1;90000.9;980.5;61\n", ["distances"], account(2, blank=1),
+         {"U1": {"km": [80000.4], "hours": [1200.25], "days": ["2026-09-30"]}, "U2": {"km": [90000.9]}}, title="the odometer that a telematics unit reads off the bus, and the distance that it measures itself")

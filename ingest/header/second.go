@@ -1,0 +1,84 @@
+package header
+
+import (
+	"slices"
+	"strconv"
+
+	"pitlist/ingest/value"
+	"pitlist/score/say"
+)
+
+// secondHeading takes the row below the heading for one more, if it says the same in other words: the heading in another language. The cells of
+// known columns, two at least, must be wordings of what these are, or two of three where
+// one of them stands in place of a figure or a day. No cell may be a value.
+func (s *sheet) secondHeading() {
+	if len(s.below) == 0 {
+		return
+	}
+	row, same, known, figures := s.below[0], 0, 0, false
+	for i, c := range row {
+		if foldSpace(c) == "" {
+			continue
+		}
+		if dataCell(c) || i >= len(s.cols) {
+			return
+		}
+		if f := s.cols[i].Field; f != Ignore {
+			known++
+			for _, claim := range s.m.match(c).claims {
+				if claim.field == f && claim.rank >= weak {
+					same++
+					figures = figures || slices.Contains(figureFields, f)
+					break
+				}
+			}
+		}
+	}
+	if same < 2 || same < known && (!figures || same*3 < known*2) {
+		return
+	}
+	head := make([]string, len(row))
+	for i, c := range row {
+		head[i] = value.Fold(c)
+	}
+	s.heads = append(s.heads, head)
+}
+
+// figureFields hold figures or days on the row of a vehicle.
+var figureFields = []Field{Odometer, OdometerDate, EngineHours, ModelYear, Date, BuildDate, InServiceDate, NextService, Cost, Price, GuidePrice}
+
+// otherOdometer asks where a second column may be the odometer and shows more than the one taken: an instrument may have been replaced, and a total
+// be kept beside it.
+func (s *sheet) otherOdometer() {
+	taken := -1
+	for i := range s.cols {
+		if s.cols[i].Field == Odometer {
+			taken = i
+		}
+	}
+	if taken < 0 || s.cols[taken].Fixed {
+		return
+	}
+	for j := range s.cols {
+		if j == taken || s.cols[j].Field != Ignore || rankOf(s.live[j]) == told || s.cols[j].Unit != s.cols[taken].Unit && s.cols[j].Unit != value.Km || !hasClaim(s.live[j], Odometer) {
+			continue
+		}
+		more, rows := 0, 0
+		for _, r := range s.below {
+			a, okA := figure(r, taken)
+			b, okB := figure(r, j)
+			if okA && okB {
+				if rows++; b > a {
+					more++
+				}
+			}
+		}
+		if more == 0 {
+			continue
+		}
+		s.found = append(s.found, Problem{Fields: []Field{Odometer}, Columns: []int{taken}, Hint: say.F("say odometer or ignore in the job's columns"),
+			Text:    say.F("%s is read as the odometer; %s may be it too, and shows more on %d of %d rows", strconv.Quote(s.cols[taken].Heading), strconv.Quote(s.cols[j].Heading), more, rows),
+			Choices: []Choice{s.choice(taken, Odometer), s.choice(j, Ignore)}})
+		return
+	}
+}
