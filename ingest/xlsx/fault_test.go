@@ -182,15 +182,34 @@ func TestDamageOfTheArchive(t *testing.T) {
 		{"shared strings 501 deep", "xl/sharedStrings.xml", strings.Replace(sstXML, "</sst>", "<extLst>"+strings.Repeat("<a>", 500)+strings.Repeat("</a>", 500)+"</extLst></sst>", 1), "nested more than 500 deep"},
 		{"an element in the text of a shared string", "xl/sharedStrings.xml", strings.Replace(sstXML, "unit", "<x/>", 1), "<x> inside the text of shared string 1"},
 		{"text between shared strings", "xl/sharedStrings.xml", strings.Replace(sstXML, "<si><t/></si>", "lost<si/>", 1), `text "lost" where none may stand, at shared string 0`},
+		{"two date systems", "xl/workbook.xml", strings.Replace(bookXML, "<sheets>", `<workbookPr date1904="1"/><workbookPr/><sheets>`, 1), "two elements that give its date system"},
+		{"shared strings where none are read", "xl/_rels/workbook.xml.rels", strings.Replace(bookRels, "</Rel", `<Relationship Id="rId2" Type="`+relNS+`/sharedStrings" Target="other.xml"/></Rel`, 1), "part xl/other.xml, where none are read"},
+		{"entities in the list of sheets", "xl/workbook.xml", strings.Replace(bookXML, "<workbook", `<!DOCTYPE x [<!ENTITY a "b">]><workbook`, 1), `it declares a document type or entities, "DOCTYPE x [<!ENTITY ", which a workbook may not`},
+		{"501 elements deep in the list of sheets", "xl/workbook.xml", strings.Replace(bookXML, "</workbook>", strings.Repeat("<a>", 501)+strings.Repeat("</a>", 501)+"</workbook>", 1), "nested more than 500 deep"},
+		{"an attribute of a sheet twice", "xl/workbook.xml", strings.Replace(bookXML, "<sheet ", `<sheet name="Other" `, 1), `attribute "name" stands twice`},
+		{"no sheets", "xl/workbook.xml", strings.Replace(bookXML, "<sheet ", "<page ", 1), "it lists no sheet"},
+		{"a sheet's name of a megabyte", "xl/workbook.xml", strings.Replace(bookXML, "Units", strings.Repeat("x", 1<<20), 1), "its name has 1048576 bytes"},
+		{"two workbooks", "_rels/.rels", strings.Replace(rootPart, "</Rel", `<Relationship Id="rId2" Type="`+relNS+`/officeDocument" Target="xl/workbook.xml"/></Rel`, 1), "it says twice which part is its workbook"},
 		{"a list of sheets with two roots", "xl/workbook.xml", bookXML + "<workbook/>", "a second root element <workbook>"},
 		{"shared strings out of shape", "xl/sharedStrings.xml", strings.Replace(sstXML, "<si><t>unit</t></si>", "<si><t>unit</t><t>lost</t></si>", 1), "in a text, or twice"},
 	}
 	for _, c := range cases {
 		t.Run(c.rule, func(t *testing.T) {
-			_, _, err := readBytes(t, zipOf(t, replaced(good, c.part, c.data)), Options{})
+			tmp := t.TempDir()
+			_, _, err := readBytes(t, zipOf(t, replaced(good, c.part, c.data)), Options{TmpDir: tmp})
 			wantFault(t, err, Damaged, c.says)
+			assert.Less(t, len(err.Error()), 1000, "no message repeats what is huge")
+			left, err := os.ReadDir(tmp)
+			require.NoError(t, err)
+			assert.Empty(t, left, "what does not open leaves nothing behind")
 		})
 	}
+}
+
+func TestZipWithoutAWorkbook(t *testing.T) {
+	rels := strings.Replace(rootPart, `/officeDocument" T`, `/other" T`, 1)
+	_, _, err := readBytes(t, zipOf(t, replaced(bookParts(sheetXML("")), "_rels/.rels", rels)), Options{})
+	wantFault(t, err, NotWorkbook, "this is a zip file, but no workbook")
 }
 
 // TestNoChangedBytePassesUnnoticed: whichever byte of the file changes, the rows are
