@@ -5,7 +5,7 @@ package config
 type Limits struct {
 	FileBytes   int64   // a workbook as it lies on disk; default 1 GiB
 	Bytes       int64   // a text file, or all parts of a workbook expanded; default 4 GiB
-	PartBytes   int64   // one part of a workbook that is held in memory; default 512 MiB
+	PartBytes   int64   // one part of a workbook that is held in memory, such as the list of its sheets; default 32 MiB
 	Parts       int64   // parts of a workbook; default 10000
 	Rows        int64   // rows of a file, blank ones too; default 20000000
 	Cells       int64   // cells of a file; default 500000000

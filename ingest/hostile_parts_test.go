@@ -256,6 +256,32 @@ func TestHostileAmplification(t *testing.T) {
 			io.WriteString(w, xmlHead+`<sst xmlns="`+mainSpace+`"><extLst>`)
 			repeat(w, "<a>", 20_000_000)
 		}}), says: []string{"nested more than 500 deep"}},
+		{name: "a million sheets in the list", make: func(t *testing.T, path string) {
+			list := plainBook()
+			list[2].data = bookOf("<sheets>" + numbered(million, `<sheet name="U%d" sheetId="%d" r:id="rId1"/>`) + "</sheets>")
+			writeZip(t, path, list)
+		}, says: []string{"bytes of part xl/workbook.xml are over the limit of 33554432", "limits.part_bytes"}},
+		{name: "as many sheets in the list as its limit lets pass", make: func(t *testing.T, path string) {
+			list := plainBook()
+			list[2].data = bookOf("<sheets>" + numbered(million/2, `<sheet name="U%d" sheetId="%d" r:id="rId1"/>`) + "</sheets>")
+			writeZip(t, path, list)
+		}, says: []string{"sheets of the file are over the limit of 10000", "limits.parts"}, alloc: 2500, heap: 500},
+		{name: "a million relations", make: func(t *testing.T, path string) {
+			list := plainBook()
+			list[3].data = relations(relation("rId1", "worksheet", "worksheets/sheet1.xml"), numbered(million, `<Relationship Id="x%d" Type="t" Target="y%d"/>`))
+			writeZip(t, path, list)
+		}, says: []string{"bytes of part xl/_rels/workbook.xml.rels are over the limit of 33554432", "limits.part_bytes"}},
+		{name: "a million names of cells", make: func(t *testing.T, path string) {
+			list := plainBook()
+			list[2].data = bookOf(oneSheet + "<definedNames>" + numbered(million, `<definedName name="x%d">A%d</definedName>`) + "</definedNames>")
+			writeZip(t, path, list)
+		}, says: []string{"bytes of part xl/workbook.xml are over the limit of 33554432", "limits.part_bytes"}},
+		{name: "a million number formats before the library", make: func(t *testing.T, path string) {
+			list := append(plainBook(), zipEntry{name: "xl/styles.xml", data: xmlHead + `<styleSheet xmlns="` + mainSpace + `"><numFmts>` + numbered(million, `<numFmt numFmtId="%d" formatCode="yyyy%d"/>`) + "</numFmts></styleSheet>"})
+			list[4].data = worksheet("", "<!-- -->"+unitsXML) // what our own reader leaves to it
+			writeZip(t, path, list)
+		}, says: []string{"bytes of part xl/styles.xml are over the limit of 33554432", "limits.part_bytes"}},
+		{name: "a picture of 400 MB beside what the library reads", make: asBook(worksheet("", "<!-- -->"+unitsXML), part{name: "xl/media/image1.png", write: func(w io.Writer) { repeat(w, " ", 400<<20) }}), units: []string{"B1"}},
 		{name: "elements five million deep in the list of sheets", make: func(t *testing.T, path string) {
 			list := plainBook()
 			list[2].data = bookOf(oneSheet + strings.Repeat("<a>", 5_000_000))
@@ -286,6 +312,17 @@ func TestHostileAmplification(t *testing.T) {
 	} {
 		t.Run(h.name, h.check)
 	}
+}
+
+const million = 1_000_000
+
+// numbered writes a form n times, with its number twice.
+func numbered(n int, form string) string {
+	var b strings.Builder
+	for i := range n {
+		fmt.Fprintf(&b, form, i, i)
+	}
+	return b.String()
 }
 
 // sharedRows writes n rows of a unit and cells that all point to shared string 1.

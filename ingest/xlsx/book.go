@@ -21,7 +21,7 @@ import (
 type Limits struct {
 	Bytes     int64 // all parts expanded, and all text of the rows, where a shared string counts as often as it is used; default 4 GiB; limits.bytes
 	FileBytes int64 // the file as it lies on disk; default 1 GiB; limits.file_bytes
-	PartBytes int64 // one expanded part that is neither a sheet nor the shared strings, held in memory; default 512 MiB; limits.part_bytes
+	PartBytes int64 // one expanded part that is held in memory: the list of sheets and what leads to it, where the library reads sheets also the styles; default 32 MiB; limits.part_bytes
 	Rows      int64 // rows of all sheets, blank ones too; default 20,000,000; limits.rows
 	Parts     int64 // parts in the file; default 10,000; limits.parts
 	// RecordBytes bounds the text of one row, shared strings counted in every cell that points to them; default 8 MiB; limits.record_bytes.
@@ -34,7 +34,7 @@ func (l Limits) withDefaults() Limits {
 	for _, d := range []struct {
 		field *int64
 		value int64
-	}{{&l.Bytes, 4 << 30}, {&l.FileBytes, 1 << 30}, {&l.PartBytes, 512 << 20}, {&l.Rows, 20_000_000}, {&l.Parts, 10_000}, {&l.RecordBytes, 8 << 20}} {
+	}{{&l.Bytes, 4 << 30}, {&l.FileBytes, 1 << 30}, {&l.PartBytes, 32 << 20}, {&l.Rows, 20_000_000}, {&l.Parts, 10_000}, {&l.RecordBytes, 8 << 20}} {
 		if *d.field == 0 {
 			*d.field = d.value
 		}
@@ -92,6 +92,7 @@ type Book struct {
 	path     string
 	ctx      context.Context
 	limits   Limits
+	book     string // name of the part that lists the sheets
 	data     []byte // the zip, decrypted
 	digest   string
 	spool    string // our folder of spool files
@@ -143,7 +144,7 @@ func (b *Book) inspect(o *Options) (err error) {
 			return err
 		}
 	}
-	b.notes = book.notes
+	b.book, b.notes = book.part, book.notes
 	later := map[string]bool{}
 	for _, t := range book.tabs {
 		b.sheets = append(b.sheets, Sheet{Name: t.name, Hidden: t.hidden, part: t.part})

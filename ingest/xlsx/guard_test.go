@@ -79,8 +79,33 @@ func TestLimitsOverSeveralSheets(t *testing.T) {
 func TestLimitsOfParts(t *testing.T) {
 	good := bookParts(sheetXML(`<row r="1"><c r="A1"><v>1</v></c></row>`))
 	image := part{"xl/media/image1.png", strings.Repeat("x", 5000)}
-	_, _, err := readBytes(t, zipOf(t, append(good, image)), Options{Limits: Limits{PartBytes: 4000}})
-	wantFault(t, err, TooLarge, "bytes of part xl/media/image1.png are over the limit of 4000 (job file: limits.part_bytes)")
+	small := Options{Limits: Limits{PartBytes: 4000}}
+	_, _, err := readBytes(t, zipOf(t, append(good, image)), small)
+	require.NoError(t, err, "what nobody holds in memory is bounded by limits.bytes")
+	fill := "<!--" + strings.Repeat("x", 5000) + "-->"
+	elsewhere := replaced(replaced(good, "xl/_rels/workbook.xml.rels", strings.Replace(bookRels, "worksheets/sheet1.xml", "data.xml", 1)), "xl/worksheets/sheet1.xml", "")
+	for _, c := range []struct {
+		rule, part string
+		parts      []part
+		second     bool // only the library holds it
+	}{
+		{"the list of sheets", "xl/workbook.xml", replaced(good, "xl/workbook.xml", bookXML+fill), false},
+		{"where the sheets are", "xl/_rels/workbook.xml.rels", replaced(good, "xl/_rels/workbook.xml.rels", bookRels+fill), false},
+		{"types of the parts", "[Content_Types].xml", replaced(good, "[Content_Types].xml", types+fill), false},
+		{"styles", "xl/styles.xml", append(good, part{"xl/styles.xml", `<styleSheet xmlns="` + mainNS + `"/>` + fill}), true},
+		{"a sheet of an odd name", "xl/data.xml", append(elsewhere, part{"xl/data.xml", sheetXML("") + fill}), true},
+	} {
+		o := small
+		if c.second {
+			_, _, err = readBytes(t, zipOf(t, c.parts), Options{Limits: Limits{PartBytes: 9000}, second: true})
+			require.NoError(t, err, c.rule)
+			o.second = true
+		}
+		_, _, err = readBytes(t, zipOf(t, c.parts), o)
+		wantFault(t, err, TooLarge, "bytes of part "+c.part+" are over the limit of 4000 (job file: limits.part_bytes)")
+	}
+	_, _, err = readBytes(t, zipOf(t, replaced(good, "xl/workbook.xml", strings.Replace(bookXML, "</sheets>", strings.Repeat(`<sheet name="x" r:id="rId2"/>`, 6)+"</sheets>", 1))), Options{Limits: Limits{Parts: 6}})
+	wantFault(t, err, TooLarge, "sheets of the file are over the limit of 6 (job file: limits.parts)")
 	total := 0
 	for _, p := range append(good, image) {
 		total += len(p.data)

@@ -1,7 +1,6 @@
 package xlsx
 
 import (
-	"archive/zip"
 	"bytes"
 	"errors"
 	"fmt"
@@ -32,17 +31,34 @@ func (b *Book) secondWay(sheet int) (way, error) {
 		return nil, asFault(b.path, s.Name, s.part, err)
 	}
 	if b.library == nil {
-		f, err := openExcelize(b.data, b.spool, b.limits)
-		if err != nil {
-			return nil, fault(Damaged, b.path, say.F("cannot be opened"), err)
+		if err := b.openLibrary(); err != nil {
+			return nil, err
 		}
-		b.library = f
 	}
 	rows, err := b.library.Rows(s.Name)
 	if err != nil {
 		return nil, b.sheetFault(sheet, say.F("cannot be read"), err)
 	}
 	return &libraryWay{book: b, sheet: sheet, check: check, rows: rows}, nil
+}
+
+// stylesPart is where the library looks for styles.
+const stylesPart = "xl/styles.xml"
+
+// openLibrary hands the sheets to the library, and what they need.
+func (b *Book) openLibrary() error {
+	needed := map[string]bool{contentTypes: true, rootRels: true, b.book: true, relsOf(b.book): true, stringsPart: true, stylesPart: true}
+	for i := range b.sheets {
+		needed[b.sheets[i].part] = true
+	}
+	data, err := b.archive.copy(needed)
+	if err != nil {
+		return err
+	}
+	if b.library, err = openExcelize(data, b.spool, b.limits); err != nil {
+		return fault(Damaged, b.path, say.F("cannot be opened"), err)
+	}
+	return nil
 }
 
 // openExcelize hands bytes to excelize. A panic there is turned into an error: one
@@ -117,28 +133,11 @@ func (w *libraryWay) close() error { return w.rows.Close() }
 // properties asks the library for the date system. It is given the workbook without
 // its sheets and strings: opening it whole would inflate everything once more.
 func (b *Book) properties(book string) error {
-	var small bytes.Buffer
-	z := zip.NewWriter(&small)
-	for _, name := range []string{contentTypes, rootRels, book, relsOf(book)} {
-		if b.archive.parts[name] == nil {
-			continue
-		}
-		data, err := b.archive.bytes(name)
-		if err != nil {
-			return err
-		}
-		w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Store})
-		if err != nil {
-			return err
-		}
-		if _, err := w.Write(data); err != nil {
-			return err
-		}
-	}
-	if err := z.Close(); err != nil {
+	data, err := b.archive.copy(map[string]bool{contentTypes: true, rootRels: true, book: true, relsOf(book): true})
+	if err != nil {
 		return err
 	}
-	f, err := openExcelize(small.Bytes(), b.spool, b.limits)
+	f, err := openExcelize(data, b.spool, b.limits)
 	if err != nil {
 		return fault(Damaged, b.path, say.F("cannot be opened"), err)
 	}

@@ -113,9 +113,6 @@ func (a *archive) rest(later map[string]bool) error {
 		if a.done[name] || later[name] {
 			continue
 		}
-		if a.parts[name].UncompressedSize64 > uint64(a.limits.PartBytes) {
-			return asFault(a.path, "", name, overLimit(say.F("bytes of part %s are over the limit of %d (job file: %s)", short(name), a.limits.PartBytes, "limits.part_bytes")))
-		}
 		err := a.read(name, func(r io.Reader) error {
 			_, err := io.Copy(io.Discard, r)
 			return err
@@ -127,13 +124,44 @@ func (a *archive) rest(later map[string]bool) error {
 	return nil
 }
 
+// fits refuses a part that is too large to be held in memory.
+func (a *archive) fits(name string) error {
+	if a.parts[name].UncompressedSize64 <= uint64(a.limits.PartBytes) {
+		return nil
+	}
+	return asFault(a.path, "", name, overLimit(say.F("bytes of part %s are over the limit of %d (job file: %s)", short(name), a.limits.PartBytes, "limits.part_bytes")))
+}
+
+// copy makes a workbook of some of the parts, as they are, for the library. It holds
+// all of them in memory but what it takes by its name for a sheet or shared strings.
+func (a *archive) copy(needed map[string]bool) ([]byte, error) {
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for _, name := range a.order {
+		if !needed[name] {
+			continue
+		}
+		spooled := name == stringsPart || strings.HasPrefix(strings.ToLower(name), "xl/worksheets/sheet")
+		if err := a.fits(name); err != nil && !spooled {
+			return nil, err
+		}
+		if err := z.Copy(a.parts[name]); err != nil {
+			return nil, asFault(a.path, "", name, err)
+		}
+	}
+	if err := z.Close(); err != nil {
+		return nil, err
+	}
+	return b.Bytes(), nil
+}
+
 // bytes reads a small part whole.
 func (a *archive) bytes(name string) (data []byte, err error) {
 	if a.parts[name] == nil {
 		return nil, fault(Damaged, a.path, say.F("part %s is missing", short(name)), nil)
 	}
-	if a.parts[name].UncompressedSize64 > uint64(a.limits.PartBytes) {
-		return nil, asFault(a.path, "", name, overLimit(say.F("bytes of part %s are over the limit of %d (job file: %s)", short(name), a.limits.PartBytes, "limits.part_bytes")))
+	if err := a.fits(name); err != nil {
+		return nil, err
 	}
 	err = a.read(name, func(r io.Reader) error {
 		data, err = io.ReadAll(r)

@@ -67,6 +67,9 @@ func (a *archive) workbook() (bookPart, error) {
 	if len(book.Props) > 1 { // the date system stands in it
 		return bookPart{}, fault(Damaged, a.path, say.F("part %s: two elements that give its date system", short(name)), nil)
 	}
+	if int64(len(book.Sheets)) > a.limits.Parts {
+		return bookPart{}, asFault(a.path, "", "", overLimit(say.F("sheets of the file are over the limit of %d (job file: %s)", a.limits.Parts, "limits.parts")))
+	}
 	rels, err := a.rels(relsOf(name))
 	if err != nil {
 		return bookPart{}, err
