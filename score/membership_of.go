@@ -48,35 +48,105 @@ func (v *Vehicle) wmi() string {
 	return ""
 }
 
+// make takes a make that stands before the model for one that is stated.
 func (f *Fit) make(v *Vehicle, tell bool) (truth, say.Text, bool) {
-	return oneOf(f.Make, v.Make, ofMake, tell)
+	got := v.Make
+	if got == "" {
+		got = leading(f.Make, pastYear(v.Model))
+	}
+	return oneOf(f.Make, got, ofMake, tell)
 }
 
-// model takes a longer model name that begins with the range's as one of it:
-// "Kestrel 35" is a Kestrel.
+// model takes a longer model name that begins with the range's as one of it,
+// "Kestrel 35" is a Kestrel, and so with a year and a make of the range or the
+// vehicle before it, "2016 Northfold Kestrel". Where the name stands behind
+// other words it may be one.
 func (f *Fit) model(v *Vehicle, tell bool) (truth, say.Text, bool) {
 	is, reason, asked := oneOf(f.Model, v.Model, ofModel, tell)
 	if !asked || is != no {
 		return is, reason, asked
 	}
+	bare := pastYear(v.Model)
+	bare = strings.TrimLeft(bare[len(leading(f.Make, bare)):], gaps)
+	if wordStart(bare, v.Make) {
+		bare = strings.TrimLeft(bare[len(v.Make):], gaps)
+	}
+	is = no
 	for _, m := range f.Model {
-		if wordStart(v.Model, m) {
-			if !tell {
-				return yes, say.Text{}, true
-			}
-			return yes, ofModel.holding(v.Model), true
+		switch {
+		case wordStart(v.Model, m) || wordStart(bare, m) || alike(bare, m):
+			is = yes
+		case is == no && hasWord(v.Model, m):
+			is = unknown
 		}
 	}
-	return is, reason, true
+	switch {
+	case is == no:
+		return is, reason, true
+	case !tell:
+		return is, say.Text{}, true
+	case is == unknown:
+		return is, say.F("%s may be of the range; write the model by itself", ofModel.holding(v.Model)), true
+	}
+	return is, ofModel.holding(v.Model), true
 }
 
-// wordStart tells whether the text begins with the model's name as a word of
-// its own ("Kestrel 35" is a Kestrel, "Kestrelle" is not).
-func wordStart(text, model string) bool {
-	if len(text) <= len(model) || !strings.EqualFold(text[:len(model)], model) {
+// gaps stand between the words of a vehicle's name.
+const gaps = " -/,("
+
+// wordStart tells whether the text begins with the name as a word of its own
+// ("Kestrel 35" is a Kestrel, "Kestrelle" is not).
+func wordStart(text, name string) bool {
+	if name == "" || len(text) <= len(name) || !strings.EqualFold(text[:len(name)], name) {
 		return false
 	}
-	return strings.IndexByte(" -/,(", text[len(model)]) >= 0
+	return strings.IndexByte(gaps, text[len(name)]) >= 0
+}
+
+// leading is how the first of the names that a text begins with is written
+// there; "" where it begins with none.
+func leading(names []string, text string) string {
+	for _, n := range names {
+		if wordStart(text, n) {
+			return text[:len(n)]
+		}
+	}
+	return ""
+}
+
+// pastYear cuts a year off the beginning of a vehicle's name.
+func pastYear(text string) string {
+	if len(text) < 6 || text[4] != ' ' || text[:2] != "19" && text[:2] != "20" || !digit(text[2]) || !digit(text[3]) {
+		return text
+	}
+	return text[5:]
+}
+
+func digit(c byte) bool { return '0' <= c && c <= '9' }
+
+// hasWord tells whether the name stands in the text as a word of its own, behind
+// others. One of fewer than three letters names too much else.
+func hasWord(text, name string) bool {
+	if letters(name) < 3 {
+		return false
+	}
+	for i := 1; i+len(name) <= len(text); i++ {
+		if strings.IndexByte(gaps, text[i-1]) >= 0 && strings.EqualFold(text[i:i+len(name)], name) &&
+			(i+len(name) == len(text) || strings.IndexByte(gaps, text[i+len(name)]) >= 0) {
+			return true
+		}
+	}
+	return false
+}
+
+func letters(s string) int {
+	n := 0
+	for i := 0; i < len(s); i++ {
+		if c := upper(s[i]); 'A' <= c && c <= 'Z' || c >= 0x80 {
+			n++
+		}
+	}
+	return n
 }
 
 // year compares the stated model year and the VIN's: where the two disagree
