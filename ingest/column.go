@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"pitlist/ingest/header"
@@ -60,7 +61,8 @@ const mil = 10
 func newColumn(c *header.Column, s *sheet) *column {
 	col := &column{Column: *c, kind: forms[c.Field], view: ColumnView{Column: *c}}
 	col.date = value.DateOptions{Date1904: s.date1904, MonthOnly: c.Field == header.BuildDate || c.Field == header.InServiceDate}
-	col.number = value.NumberOptions{Whole: col.kind == asWhole, Scale: c.Scale}
+	ofVehicle := c.Field == header.GuidePrice || c.Field == header.Price
+	col.number = value.NumberOptions{Whole: col.kind == asWhole || ofVehicle, Scale: c.Scale}
 	if c.Scale == mil {
 		col.number.Mil = mil
 	}
@@ -142,6 +144,9 @@ func (c *column) decideNumber() bool {
 	changed := c.number.Decimal != v.Decimal || c.miles != miles
 	c.number.Decimal, c.miles = v.Decimal, miles
 	c.view.How = v.Why
+	if c.number.Whole && v.Example != "" {
+		c.view.How = say.F("the mark in %s parts thousands: no figure here has three decimals", strconv.Quote(v.Example))
+	}
 	if v.Unit != "" {
 		c.view.How = say.F("%s; cells say %s", v.Why, value.UnitWords(v.Unit))
 	}

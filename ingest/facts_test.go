@@ -213,3 +213,14 @@ func TestLotNamesAVehicle(t *testing.T) {
 	assert.Empty(t, r.vehicle(vinA).Unit, "a lot that has a VIN is named by it")
 	assert.Contains(t, r.issue("Lots", 5, "").Reason.String(), "names no vehicle")
 }
+
+// TestPricesOfVehicles: no vehicle's price has three decimals, so that one mark
+// before three digits parts thousands, whichever mark it is. A repair's may.
+func TestPricesOfVehicles(t *testing.T) {
+	r := read(t, textFile(t, "lots.csv", "Lot;VIN;Model;Guide £;Price", "1;"+vinA+";Heron;4,150;3.900", "2;"+vinB+";Heron;5,000;4.750,50"))
+	d, e := r.vehicle(vinA).Desk(), r.vehicle(vinB).Desk()
+	assert.Equal(t, [4]float64{4150, 3900, 5000, 4750.5}, [4]float64{d.GuidePrice.Value, d.Price.Value, e.GuidePrice.Value, e.Price.Value})
+
+	r = read(t, textFile(t, "repairs.csv", "VIN;Model;Date;Odometer;Text;Cost", vinA+";Heron;2026-03-02;80000;oil service;1,250"))
+	assert.Equal(t, score.Stated{}, r.vehicle(vinA).Repairs[0].Cost, "it may be 1.25 or 1250: asked for, not guessed")
+}

@@ -22,7 +22,7 @@ const (
 // NumberOptions say what is known of the column. The zero value knows nothing.
 type NumberOptions struct {
 	Decimal Mark    // as the column's evidence shows it
-	Whole   bool    // the column has no decimals (odometers): one mark before three digits parts the thousands
+	Whole   bool    // no figure of the column has three decimals (odometers, prices of vehicles): one mark before three digits parts the thousands
 	Scale   float64 // of the heading: 1000 for "x1000 km"; 0 is 1. A cell that states a scale of its own goes by that
 	Mil     float64 // what "mil" in a cell counts, in km: 10 in Scandinavia; 0: refuse it, as some write it for miles
 }

@@ -85,6 +85,7 @@ type NumberVerdict struct {
 	Unit    Unit     // the one unit that stands behind figures; "" if none or several
 	Mixed   []Unit   // the units, most frequent first, if there are several
 	Open    int      // values that have two readings unless the column has no decimals
+	Example string   // the first of them, where no value shows a decimal mark
 	Why     say.Text // "1.234,5 shows a decimal comma"
 }
 
@@ -100,6 +101,7 @@ func (e *NumberEvidence) Decide() NumberVerdict {
 	case comma > 0:
 		v.Decimal, v.Why = Comma, say.F("%s shows a decimal comma", strconv.Quote(e.examples[1]))
 	case v.Open > 0:
+		v.Example = e.open
 		v.Why = say.F("nothing shows whether the mark in %s parts thousands or decimals", strconv.Quote(e.open))
 	default:
 		v.Why = say.F("no marks in the figures")
