@@ -253,8 +253,23 @@ func stands(t *testing.T, dir string, r []string, row int, coding string) bool {
 	sheet, _, _ := strings.Cut(r[1], ", from row ")
 	rows, err := f.GetRows(sheet)
 	require.NoError(t, err)
-	return row <= len(rows) && slices.ContainsFunc(rows[row-1], func(cell string) bool { return cell == value || value != "" && strings.HasPrefix(cell, value) }) &&
+	return row <= len(rows) && (mergedHolds(t, f, sheet, row, value) || slices.ContainsFunc(rows[row-1], func(cell string) bool { return cell == value || value != "" && strings.HasPrefix(cell, value) })) &&
 		(r[3] == "" || slices.ContainsFunc(rows[:row], func(above []string) bool { return slices.Contains(above, r[3]) }))
+}
+
+// mergedHolds reports a merged cell over the row with the value: it stands in the
+// first of its rows, and shows on each.
+func mergedHolds(t *testing.T, f *excelize.File, sheet string, row int, value string) bool {
+	t.Helper()
+	merged, err := f.GetMergeCells(sheet)
+	require.NoError(t, err)
+	return slices.ContainsFunc(merged, func(m excelize.MergeCell) bool {
+		_, first, err := excelize.CellNameToCoordinates(m.GetStartAxis())
+		require.NoError(t, err)
+		_, last, err := excelize.CellNameToCoordinates(m.GetEndAxis())
+		require.NoError(t, err)
+		return row > first && row <= last && m.GetCellValue() == value
+	})
 }
 
 // decodings reads a text file in each way that it may be meant.

@@ -37,9 +37,16 @@ func isSerial(s string) bool {
 // days1904 is the distance between the two date systems (ISO/IEC 29500).
 const days1904 = 1462
 
-// days finds the days that head columns. A number alone may be any; several that go up or down along the row are serials of days, each of
-// which is meant where not all are firsts of a month.
+// days finds the days that head columns, or that the job gives them.
 func (s *sheet) days() {
+	s.daysByHeading()
+	s.toldDays()
+	s.periods()
+}
+
+// daysByHeading finds the days that stand in headings. A number alone may be any; several that go up or down along the row are serials of days,
+// each of which is meant where not all are firsts of a month.
+func (s *sheet) daysByHeading() {
 	var serials []int
 	for i := range s.cols {
 		c := &s.cols[i]
@@ -57,8 +64,6 @@ func (s *sheet) days() {
 	}
 	up := slices.IsSortedFunc(serials, number)
 	down := slices.IsSortedFunc(serials, func(i, j int) int { return number(j, i) })
-	defer s.toldDays()
-	defer s.periods()
 	if len(serials) < 2 || !up && !down {
 		return
 	}
