@@ -51,7 +51,8 @@ func hold(path string) (*folder, error) {
 	if err := os.MkdirAll(path, 0o777); err != nil {
 		return nil, cannotWrite(path, err)
 	}
-	f := &folder{path: path, lock: flock.New(filepath.Join(path, lockName))}
+	lock := flock.New(filepath.Join(path, lockName), flock.SetPermissions(0o666)) // as the umask has it: others may write lists here too
+	f := &folder{path: path, lock: lock}
 	got, err := f.lock.TryLock()
 	if err != nil {
 		return nil, cannotWrite(path, err)

@@ -68,7 +68,8 @@ func TestPasswordsStayInTheEnvironment(t *testing.T) {
 		put(t, filepath.Join(dir, "intake", "p.xlsx"), book(t, right, unitRows...))
 		put(t, filepath.Join(dir, "job.yaml"), []byte("inputs: [ { path: intake/a.csv }, { path: intake/p.xlsx, password_env: PITLIST_TEST_PW } ]\ncatalogue: [parts.yaml]\nhistory: memory.db\n"))
 		t.Setenv("PITLIST_TEST_PW", password)
-		for _, args := range [][]string{{"run"}, {"run"}, {"read"}, {"read", "--draft"}, {"explain"}, {"lint"}} {
+		put(t, filepath.Join(dir, "job.yaml"), append(mustRead(t, filepath.Join(dir, "job.yaml")), []byte("schedule: { cron: \"@yearly\", time_zone: UTC, settle_seconds: 0, wait_minutes: 0 }\nmetrics: told.prom\n")...))
+		for _, args := range [][]string{{"run"}, {"run"}, {"read"}, {"read", "--draft"}, {"read", "--json"}, {"explain"}, {"lint"}, {"fit"}, {"backtest", "--from", "2026-01-01"}, {"schedule", "--once", "--debug"}, {"schedule", "--once", "--debug", "--log", "json"}} {
 			call := append([]string{args[0], filepath.Join(dir, "job.yaml")}, args[1:]...)
 			if args[0] == "explain" {
 				call = append(call, "V1")
