@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -39,6 +40,7 @@ func TestFilesThatCannotBeOpened(t *testing.T) {
 		{"XML", "\xEF\xBB\xBF<?xml version='1.0'?>", Options{}, NotText, "XML"},
 		{"UTF-32", "\xFF\xFE\x00\x00a\x00\x00\x00", Options{}, UnknownEncoding, "UTF-32"},
 		{"encoding of no such name", "a;b\n", Options{Encoding: "martian"}, UnknownEncoding, "martian"},
+		{"encoding that browsers refuse to read", "a;b\n", Options{Encoding: "iso-2022-kr"}, UnknownEncoding, "iso-2022-kr"},
 		{"delimiter that cannot be one", "a;b\n", Options{Delimiter: '"'}, NotText, "delimiter"},
 		{"over the limit of bytes", "a;b\n", Options{Limits: Limits{Bytes: 3}}, TooLarge, "limits.bytes"},
 	}
@@ -84,6 +86,30 @@ func TestLimits(t *testing.T) {
 	got, err = readAll(open(t, "fleet.csv", open1+"5;6\"\n", Options{Limits: Limits{RecordLines: 20}}))
 	require.NoError(t, err)
 	require.Len(t, got, 53, "a row over too many lines is given up by its first line")
+
+	quoted := "a;b\n1;\"" + strings.Repeat("xxxxxxxxx\n", 20) + "\"\n3;4\n"
+	got, err = readAll(open(t, "fleet.csv", quoted, Options{Limits: Limits{RecordBytes: 210}}))
+	require.NoError(t, err)
+	require.Len(t, got, 3, "%s", got)
+	got, err = readAll(open(t, "fleet.csv", quoted, Options{Limits: Limits{RecordBytes: 100}}))
+	require.NoError(t, err)
+	require.Equal(t, "2! a quotation mark opens a cell and is never closed", got[1], "a row over too many bytes is given up by its first line")
+
+	got, err = readAll(open(t, "fleet.csv", "a;b\n1;\"x\n\x00y\"\n3;4\n", Options{}))
+	require.NoError(t, err)
+	require.Equal(t, []string{"2! a quotation mark opens a cell and is never closed", "3! the line holds a NUL character, so the file is damaged here or not plain text"}, got[1:3], "no row takes in a line that is at fault")
+
+	endless := write(t, "fleet.csv", "a;b\n1;"+strings.Repeat("x", 20<<20)+"\n3;4\n")
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	e, err := Open(context.Background(), endless, Options{Limits: Limits{RecordBytes: 1000}})
+	require.NoError(t, err)
+	defer e.Close()
+	got, err = readAll(e)
+	runtime.ReadMemStats(&after)
+	require.NoError(t, err)
+	require.Len(t, got, 3)
+	require.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(5<<20), "a line is not held beyond its limit")
 
 	f := open(t, "fleet.csv", "a\nb\nc\n", Options{Limits: Limits{Rows: 2}})
 	_, err = readAll(f)
