@@ -26,6 +26,7 @@ type column struct {
 	questions []columnQuestion
 	errors    int // cells that hold an error value of the spreadsheet
 	apart     parting
+	above     string // the last value that is no ditto mark
 }
 
 // columnQuestion is what a column leaves open, with what to do about it.

@@ -65,7 +65,7 @@ func (c *converter) row(l *line) {
 // filled turns a row with something in it into facts.
 func (c *converter) filled() {
 	for _, col := range c.columns {
-		s := col.cell(c.cells)
+		s := c.ditto(col)
 		if s == "" {
 			continue
 		}
@@ -79,6 +79,7 @@ func (c *converter) filled() {
 			}
 		}
 	}
+	before := c.prev
 	if c.tooLong(); c.carriesOn() || c.splitFigure() {
 		return
 	}
@@ -89,7 +90,7 @@ func (c *converter) filled() {
 	report := c.checkVIN(&k)
 	if k.nameless() {
 		if c.classes[c.slot] != isRejected {
-			c.reject(nil, firstCell(c.cells), say.F("the row names no vehicle: no unit, VIN or registration"), say.F("fill in one of them"))
+			c.reject(nil, firstCell(c.cells), say.F("the row names no vehicle: no unit, VIN or registration"), c.nameIt(before))
 		}
 		return
 	}
@@ -98,6 +99,34 @@ func (c *converter) filled() {
 	c.named.add(r)
 	c.facts(report)
 	c.prev = textRow{slot: c.slot, num: c.num, of: c.slot, first: c.num, row: c.rowAt()}
+}
+
+// ditto is the column's cell; where it holds a ditto mark the value above is put
+// in its place.
+func (c *converter) ditto(col *column) string {
+	s := col.cell(c.cells)
+	if s == "" || col.Field == header.Ignore {
+		return s
+	}
+	if !value.IsDitto(s) {
+		if len(s) < 100 {
+			col.above = s
+		}
+		return s
+	}
+	if col.above != "" && len(col.With) == 0 {
+		c.cells[col.Index] = col.above
+		c.dittos++
+	}
+	return col.cell(c.cells)
+}
+
+// nameIt is what to do about a row that names no vehicle.
+func (c *converter) nameIt(before textRow) say.Text {
+	if before.num != 0 && before.slot+1 == c.slot {
+		return say.F("where it belongs to the vehicle of row %d, write its unit here too; an empty cell is not filled down", int(before.first))
+	}
+	return say.F("fill in one of them")
 }
 
 // underHeading reports the first row under the heading.

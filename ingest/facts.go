@@ -228,6 +228,12 @@ func (c *converter) repairStatus() phrase.Intent {
 		}
 	}
 	intent, ok := c.repairIntent(s)
+	if yes, err := value.ParseYesNo(s); err == nil && header.AsksDone(c.at[header.Status][0].Heading) {
+		if yes {
+			return phrase.Done
+		}
+		return phrase.Declined
+	}
 	if !ok {
 		c.mention(c.at[header.Status][0], s, score.Noted, say.F("not known as a status of a repair; the text decides"), say.F("write done, declined or recommended"))
 	}

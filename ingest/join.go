@@ -293,8 +293,8 @@ func (j *joiner) collectVINs(s *sheet) {
 func (j *joiner) told(s *sheet) {
 	s.settleCarried()
 	if l := &s.longer; l.rows > 0 {
-		s.note(say.One(l.rows, say.F("1 row was joined by the front of a unit, %s for %s: one of them has more than the unit in its cell", strconv.Quote(l.wrote), strconv.Quote(l.have)),
-			say.F("%d rows were joined by the front of a unit, such as %s for %s: one of them has more than the unit in its cell", l.rows, strconv.Quote(l.wrote), strconv.Quote(l.have))))
+		s.note(say.One(l.rows, say.F("1 row was joined by a part of what stands for the unit, %s for %s: one of them has more than the unit in its cell", strconv.Quote(l.wrote), strconv.Quote(l.have)),
+			say.F("%d rows were joined by a part of what stands for the unit, such as %s for %s: one of them has more than the unit in its cell", l.rows, strconv.Quote(l.wrote), strconv.Quote(l.have))))
 	}
 	if b := &s.bare; b.rows > 0 {
 		s.note(say.One(b.rows, say.F("1 row gives the unit with other leading zeros than the vehicle sheet, %s for %s; they were taken for the same", b.wrote, b.have),

@@ -62,11 +62,31 @@ func (j *joiner) byLonger(s *sheet, r *namedRow) []int32 {
 			return model == "" || !strings.Contains(value.Fold(rest), value.Fold(model))
 		})
 	}
+	if plain := withoutCall(r.unit); len(list) == 0 && plain != "" {
+		list = j.byUnit.list(j.units.id(plain))
+	}
 	if len(list) != 1 {
 		return nil
 	}
 	s.longer.add(r.unit, j.fleet.Vehicles[list[0]].Unit)
 	return list
+}
+
+// calls are words that people write before a unit in its own cell, folded.
+var calls = []string{"unit no.", "unit", "vehicle no.", "vehicle", "veh.", "veh", "fleet no.", "fleet", "no.", "nr.", "#", "van", "bus", "truck", "fzg.", "fahrzeug", "wagen", "unidad", "unité", "vehicule", "vehiculo"}
+
+// withoutCall is the unit in "Unit 101" and "#101"; "" where no such word
+// stands before one.
+func withoutCall(unit string) string {
+	folded := value.Fold(unit)
+	for _, w := range calls {
+		if rest, ok := strings.CutPrefix(folded, w); ok {
+			if rest = strings.TrimSpace(rest); rest != "" && hasDigit(rest[:1]) {
+				return rest
+			}
+		}
+	}
+	return ""
 }
 
 func (j *joiner) learnFronts() {

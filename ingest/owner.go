@@ -90,7 +90,8 @@ func (j *joiner) ownerByUnit(s *sheet, r *namedRow) (int32, answer) {
 		return nobody, unknown
 	}
 	list := j.byUnit.list(j.units.id(r.unit))
-	if len(list) == 0 {
+	exact := len(list) > 0
+	if !exact {
 		list = j.byLonger(s, r)
 	}
 	switch len(list) {
@@ -98,7 +99,9 @@ func (j *joiner) ownerByUnit(s *sheet, r *namedRow) (int32, answer) {
 		return nobody, unknown
 	case 1:
 		v := &j.fleet.Vehicles[list[0]]
-		s.bare.add(r.unit, v.Unit)
+		if exact {
+			s.bare.add(r.unit, v.Unit)
+		}
 		if r.vin != "" && v.VIN != "" {
 			reason := say.F("unit %s has VIN %s on the vehicle sheet; the row is taken for the unit", r.unit, string(v.VIN))
 			s.rowIssue(r, score.Noted, string(r.vin), reason, say.F("correct the one that is wrong"))

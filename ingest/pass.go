@@ -42,14 +42,14 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 
 // forget drops the facts of the first pass, not what it learnt.
 func (s *sheet) forget() {
-	s.long = 0
+	s.long, s.dittos = 0, 0
 	s.classes, s.issues, s.latest, s.spoken, s.carried = nil, nil, 0, spokenUnits{}, nil
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
 	s.scans, s.repairs = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}
 	s.inspections, s.remarks = pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
 	s.readings, s.hours = pile[fact[score.Reading]]{}, pile[fact[score.Reading]]{}
 	for _, c := range s.columns {
-		c.view.Refused, c.view.Samples, c.errors = 0, nil, 0
+		c.view.Refused, c.view.Samples, c.errors, c.above = 0, nil, 0, ""
 	}
 }
 
@@ -186,7 +186,7 @@ func (s *sheet) recognise(head []line) bool {
 func (s *sheet) namesHaveFigures(rows [][]string) bool {
 	names, with := 0, 0
 	for _, row := range rows {
-		if s.view.Layout.IsHeading(row) {
+		if s.view.Layout.IsHeading(row) || header.IsTotal(row) {
 			continue
 		}
 		for _, f := range [...]header.Field{header.Unit, header.Registration} {
@@ -393,6 +393,9 @@ func (s *sheet) openQuestions() {
 		}
 	}
 	s.longRows()
+	if s.dittos > 0 {
+		s.note(say.One(s.dittos, say.F("1 cell holds a ditto mark; the value above it was read"), say.F("%d cells hold ditto marks; the values above them were read", s.dittos)))
+	}
 	if s.controls > 0 {
 		s.note(say.One(s.controls, say.F("1 cell holds control characters; these were left out"),
 			say.F("%d cells hold control characters; these were left out", s.controls)))

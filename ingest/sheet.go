@@ -34,6 +34,7 @@ type sheet struct {
 	long     int          // rows with more cells than headings
 	figured  bool         // vehicles are named with figures
 	above    []string     // titles above the row that the job names as the heading's
+	dittos   int          // cells with ditto marks
 	more     string       // a unit with more than the unit in its cell, where all are such
 	topLeft  string       // first cell that holds something
 	reach    int          // merged cells whose values were filled in on every row

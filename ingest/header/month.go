@@ -99,10 +99,10 @@ func (s *sheet) toldDays() {
 func (s *sheet) dayBeside(c *Column) {
 	words := strings.Fields(c.Heading)
 	for n := 1; n < len(words) && n <= 3; n++ {
-		for _, cut := range [...]int{n, len(words) - n} {
+		for k, cut := range [...]int{n, len(words) - n} {
 			front, back := strings.Join(words[:cut], " "), strings.Join(words[cut:], " ")
 			day, about := back, front
-			if cut != n {
+			if k == 1 {
 				day, about = front, back
 			}
 			d, ok := dayOf(day, s.o.Date1904)

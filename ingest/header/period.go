@@ -177,6 +177,9 @@ func (s *sheet) byGroup(all []datedPeriod) (out [][]datedPeriod) {
 	of := map[string]int{}
 	for _, p := range all {
 		g := cell(s.groups, p.column)
+		if isDay(g) || periodOf(g).kind != "" {
+			g = "" // the day itself, over its unit
+		}
 		if _, ok := of[g]; !ok {
 			of[g] = len(out)
 			out = append(out, nil)
@@ -196,10 +199,10 @@ type datedPeriod struct {
 func (s *sheet) periodBeside(c *Column) period {
 	words := strings.Fields(c.Heading)
 	for n := 1; n < len(words) && n <= 3; n++ {
-		for _, cut := range [...]int{n, len(words) - n} {
+		for k, cut := range [...]int{n, len(words) - n} {
 			front, back := strings.Join(words[:cut], " "), strings.Join(words[cut:], " ")
 			text, about := back, front
-			if cut != n {
+			if k == 1 {
 				text, about = front, back
 			}
 			p := periodOf(text)

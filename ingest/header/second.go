@@ -82,3 +82,30 @@ func (s *sheet) otherOdometer() {
 		return
 	}
 }
+
+// undatedOdometer asks where a list of vehicles has an odometer, nothing that is known as its day, and one column of days under a heading that is not
+// known.
+func (s *sheet) undatedOdometer() {
+	odometer, days := false, []int{}
+	for i := range s.cols {
+		switch f := s.cols[i].Field; {
+		case f == OdometerDate || f == Date || f == OdometerByMonth:
+			return
+		case f == Odometer:
+			odometer = true
+		case f == Ignore && s.cols[i].Heading != "" && rankOf(s.live[i]) < weak && !s.matches[i].useless && s.cols[i].Day.IsZero() && share(s.values(i), isWrittenDay) >= nearly:
+			days = append(days, i)
+		}
+	}
+	if !odometer || len(days) != 1 || !slices.Contains(s.kinds, Vehicles) {
+		return
+	}
+	s.found = append(s.found, Problem{Fields: []Field{OdometerDate, Ignore}, Columns: days, Hint: say.F("say odometer_date or ignore in the job's columns"), Choices: []Choice{s.choice(days[0], OdometerDate)},
+		Text: say.F("%s holds days, and nothing says on which day the odometer was read; without it the readings count as of the sheet's latest day, else of the day of the run", strconv.Quote(s.cols[days[0]].Heading))})
+}
+
+// isWrittenDay sees a day that is no mere number.
+func isWrittenDay(v string) bool {
+	_, how, err := value.ParseDate(v, value.DateOptions{Order: value.DayFirst})
+	return err == nil && how != value.Serial && how != value.Compact
+}

@@ -31,6 +31,7 @@ func (s *sheet) settle() {
 	}
 	s.secondHeading()
 	s.otherOdometer()
+	s.undatedOdometer()
 	s.desc = !slices.Contains(s.kinds, Vehicles) && slices.ContainsFunc(choice, func(c claim) bool { return slices.Contains(described, c.field) })
 }
 

@@ -83,6 +83,7 @@ func (s *sheet) byValues() {
 		s.unitByValues(i, values)
 		s.codesByValues(i, values)
 		s.codesUnnamed(i, values)
+		s.doneByValues(i, values)
 		s.textByValues(i, values)
 		s.serviceByValues(i, values)
 		s.distanceByValues(i, values)
@@ -101,6 +102,18 @@ func (s *sheet) serviceByValues(i int, values []string) {
 			return
 		}
 	}
+}
+
+// doneByValues sees yes and no where a heading asks whether work was done.
+func (s *sheet) doneByValues(i int, values []string) {
+	if AsksDone(s.cols[i].Heading) && topField(s.live[i]) != Status && share(values, isYesNo) >= nearly {
+		s.take(i, Status, strong, "yes and no underneath")
+	}
+}
+
+func isYesNo(v string) bool {
+	_, err := value.ParseYesNo(v)
+	return err == nil
 }
 
 // textByValues sees figures where words of a workshop might stand: "Labour £" is what the labour cost.

@@ -44,10 +44,10 @@ def names():
           {"U1": {"model": ""}, "U2": {"model": "5008"}, "U3": {"model": ""}}, issues=[issue(2, "noted", "a day stands here", "Model", "46151", "Units")], title="models that a workbook keeps as serials of days")
     sheet("unit-with-model.xlsx", [["Vehicle", "Make", "Model", "Odometer"], ["U1 - Northfold Heron", "Northfold", "Heron", 80000], ["U2 - Northfold Teal", "Northfold", "Teal", 90000]], ["joined-names"], {"Units": account(2, blank=1), "Repairs": account(2, blank=1)},
           {"U1 - Northfold Heron": {"make": "Northfold", "model": "Heron", "repairs": ["oil service"]}, "U2 - Northfold Teal": {"repairs": ["tyres"]}}, more=[("Repairs", [["Unit", "Date", "Work"], ["U1", "2026-03-02", "oil service"], ["U2", "2026-03-03", "tyres"]])],
-          notes=["2 rows were joined by the front of a unit"], title="unit, make and model in one cell, and make and model in their own beside it")
+          notes=["2 rows were joined by a part of"], title="unit, make and model in one cell, and make and model in their own beside it")
     sheet("unit-make-model.xlsx", [["Vehicle", "Odometer"], ["U1 - Northfold Heron", 80000], ["U2 - Northfold Teal", 90000], ["U3 - Northfold Teal", 91000]], ["joined-names"], {"Units": account(3, blank=1), "Repairs": account(2, blank=1)},
           {"U1 - Northfold Heron": {"km": [80000], "repairs": ["oil service"]}, "U2 - Northfold Teal": {"repairs": ["tyres"]}, "U3 - Northfold Teal": {}}, more=[("Repairs", [["Unit", "Date", "Work"], ["U1", "2026-03-02", "oil service"], ["U2", "2026-03-03", "tyres"]])],
-          notes=["2 rows were joined by the front of a unit"], issues=[issue(1, "noted", "more than the unit", "Vehicle", sheet="Units")], title="unit, make and model in one cell and nowhere else")
+          notes=["2 rows were joined by a part of"], issues=[issue(1, "noted", "more than the unit", "Vehicle", sheet="Units")], title="unit, make and model in one cell and nowhere else")
 
 
 def pieces():
@@ -114,5 +114,12 @@ def fresh():
           {"U1": {"km": [78000, 80000], "days": ["2026-08-31", "2026-09-30"]}, "U2": {"km": [88500, 90000]}}, title="months under the odometer, their year in the title, and months of fuel beside them")
     text("second-language.csv", "Unit;Model;Odometer;Date\nEinheit;Modell;Kilometerstand;Datum\nU1;Heron;80000;30.09.2026\nU2;Teal;90000;29.09.2026\n", ["language", "two-rows"], account(2, blank=2), {"U1": {"km": [80000], "days": ["2026-09-30"]}, "U2": {}}, title="the headings once more in another language")
     text("replaced-odometer.csv", "Unit;Model;Odometer;Odometer offset;Total km\nU1;Heron;12000;68000;80000\nU2;Teal;90000;0;90000\n", ["distances"], account(2, blank=1), {"U1": {"km": [12000]}}, asks=["Total km", "shows more on 1 of 2 rows"], title="a replaced odometer, with the total beside it")
+    sheet("done-and-ditto.xlsx", [["Vehicle", "Date", "Work", "Done?"], ["Unit 101", "2026-03-02", "replace timing chain", "N"], ["#102", "2026-03-13", "tyres", "Y"]], ["unknown-heading", "joined-names"], {"Units": account(2, blank=1), "Fleet": account(4, blank=1)},
+          {"101": {"model": "Heron", "make": "Northfold", "repairs": ["replace timing chain"]}, "102": {"make": "Northfold", "model": "Heron", "repairs": ["tyres"]}, "103": {"make": "Northfold", "model": "Teal"}, "104": {"model": ""}},
+          more=[("Fleet", [["Unit", "Make", "Model"], [101, "Northfold", "Heron"], [102, '"', '"'], [103, "do.", "Teal"], [104, "Northfold", N]])], notes=["3 cells hold ditto marks", "2 rows were joined by a part of"], title="work that was not done, marks for what stands above, a word before the unit")
+    sheet("km-under-days.xlsx", [["Unit", "Model", "31.08.2026", N, "30.09.2026", N], [N, N, "km", "l", "km", "l"], ["U1", "Heron", 78000, 410, 80000, 400], ["U2", "Teal", 88500, 380, 90000, 395]], ["pivot", "two-rows"], account(2, blank=2),
+          {"U1": {"km": [78000, 80000], "days": ["2026-08-31", "2026-09-30"]}, "U2": {"km": [88500, 90000]}}, title="kilometres and litres under each day")
+    text("days-unheaded.csv", "Unit;Model;Odometer;Taken at;Km/l\nU1;Heron;80000;2026-09-30;8.2\nU2;Teal;90000;2026-09-29;9.1\n", ["unknown-heading"], account(2, blank=1), {"U1": {"km": [80000]}}, asks=["Taken at", "odometer_date"], title="days under a heading that is not known, and an odometer without a day")
+    text("filters-below.csv", "Unit;Model;Odometer\nU1;Heron;80000\nU2;Teal;90000\nAverage;;85000\nApplied filters: Status is Active\nCount;2;\n", ["totals"], account(2, aside=3, blank=1), {"U1": {}, "U2": {}}, title="what a report was filtered by is no vehicle")
     text("can-odometer.csv", "Asset;Model;Timestamp;GPS distance (km);CAN odometer (km);Engine hours (h);Fuel level (%)\nU1;Heron;2026-09-30T05:00:00Z;412.5;80000.4;1200.25;44\nU2;Teal;2026-09-30T05:10:00Z;98.1;90000.9;980.5;61\n", ["distances"], account(2, blank=1),
          {"U1": {"km": [80000.4], "hours": [1200.25], "days": ["2026-09-30"]}, "U2": {"km": [90000.9]}}, title="the odometer that a telematics unit reads off the bus, and the distance that it measures itself")
