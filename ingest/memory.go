@@ -15,12 +15,13 @@ type memory struct {
 	empty    map[string]bool // whether a text says nothing
 	statuses map[string]statusRead
 	codes    map[codeCell]dtc.Cell
+	turned   map[string]bool // whether a name is a day
 }
 
 const mostRemembered = 20_000
 
 func newMemory() memory {
-	return memory{texts: map[string]string{}, empty: map[string]bool{}, statuses: map[string]statusRead{}, codes: map[codeCell]dtc.Cell{}}
+	return memory{texts: map[string]string{}, empty: map[string]bool{}, statuses: map[string]statusRead{}, codes: map[codeCell]dtc.Cell{}, turned: map[string]bool{}}
 }
 
 // remembered looks a text up, and works it out the first time. work also returns the
@@ -63,6 +64,14 @@ func (m *memory) missing(s string) bool {
 		missing, _ := value.IsMissing(s)
 		return strings.Clone(s), missing
 	})
+}
+
+// isDay tells a name that a spreadsheet program seems to have turned into a day.
+func (m *memory) isDay(s string, workbook, date1904 bool) bool {
+	if len(s) > longestRemembered || !hasDigit(s) {
+		return false
+	}
+	return remembered(m.turned, s, func() (string, bool) { return strings.Clone(s), value.TurnedToDate(s, workbook, date1904) })
 }
 
 func hasDigit(s string) bool {

@@ -1,19 +1,16 @@
 package value
 
-// dittoMarks mean "as above" (common practice, no source), folded. "do" and "id" without a point are words of their own.
-var dittoMarks = set("\"", "\"\"", "''", "\u3003", "-\"-", "- \" -", "\u201d", "\u201e", "ditto", "do.", "dto.", "dto", "idem", "id.", "wie oben", "s.o.", "como arriba", "ci-dessus", "как выше", "то же", "-//-")
+import "strings"
 
-// longestDitto bounds the look-up.
-const longestDitto = 20
+// dittoMarks mean "as above" (common practice, no source). "do" and "id" without a point are words of their own.
+var dittoMarks = [...]string{"\"", "\"\"", "''", "\u3003", "-\"-", "- \" -", "\u201d", "\u201e", "-//-", "ditto", "do.", "dto.", "dto", "idem", "id.", "wie oben", "s.o.", "como arriba", "ci-dessus", "как выше", "то же"}
 
-// IsDitto reports a cell that stands for the one above it.
+// IsDitto reports a cell that stands for the one above it. It is asked of every cell.
 func IsDitto(s string) bool {
-	if len(s) > longestDitto {
-		return false
+	for _, m := range dittoMarks {
+		if len(s) == len(m) && strings.EqualFold(s, m) {
+			return true
+		}
 	}
-	switch c := s[0]; {
-	case c >= '0' && c <= '9', c >= 'A' && c <= 'Z' && len(s) > 9:
-		return false // most cells
-	}
-	return dittoMarks[Fold(s)]
+	return false
 }
