@@ -367,6 +367,25 @@ func assertSafeMail(t *testing.T, session string) {
 	assertSafeLines(t, "mail", string(text))
 }
 
+// TestNothingCommandsTheTerminal: what the caller hands in is told again without its
+// controls, on both outputs.
+func TestNothingCommandsTheTerminal(t *testing.T) {
+	const hidden = "a\x1b[2J\u202eb\u2066\x07\x9b.yaml"
+	_, out, _ := invoke(t, "vin", "Z8L\x1b[2J\u202e")
+	_, _, errOut := invoke(t, "lint", filepath.Join(t.TempDir(), hidden))
+	for _, said := range []string{out, errOut} {
+		assert.NotEmpty(t, said)
+		assert.NotRegexp(t, "[\\x00-\\x08\\x0b-\\x1f\\x{80}-\\x{9f}\\x{202a}-\\x{202e}\\x{2066}-\\x{2069}]", said)
+	}
+	assert.Contains(t, errOut, "a?[2J?b??")
+
+	var b bytes.Buffer
+	n, err := printable{&b}.Write([]byte("a\x1bb\n\tü\xff"))
+	require.NoError(t, err)
+	assert.Equal(t, 8, n, "bytes taken, as an io.Writer counts them")
+	assert.Equal(t, "a?b\n\tü\xff", b.String())
+}
+
 // TestTemporaryFilesAreGone: those of this run, and those of a run that was
 // killed; those of one that still goes on stay.
 func TestTemporaryFilesAreGone(t *testing.T) {
