@@ -38,7 +38,8 @@ func TestHostileYAML(t *testing.T) {
 		{"anchors that explode", doubling, "aliases counted each time", 300},
 		{"an anchor within itself", "inputs: &a [*a]\ncatalogue: [p.yaml]\n", "stands inside what it names", 20},
 		{"a key twice", "inputs: [a.csv]\ncatalogue: [p.yaml]\nstrict: true\nstrict: false\n", `job.yaml:4:1: the key "strict" is written twice; the first is in line 3`, 20},
-		{"a scalar of 50 MB", "job: " + strings.Repeat("x", 50<<20) + "\n", "more than 8388608 bytes", 200},
+		{"a scalar of 50 MB", "job: " + strings.Repeat("x", 50<<20) + "\n", "more than 8388608 bytes", 60},
+		{"a value of a megabyte", "inputs: [a.csv]\ncatalogue: [p.yaml]\nmarket: " + strings.Repeat("x", 1<<20) + "\n", "market", 60},
 		{"a scalar just within the size", "job: \"" + strings.Repeat("/", 8<<20-100) + "\"\n", "character that file names cannot have", 300},
 		{"two hundred thousand brackets deep", deep, "max depth", 600},
 		{"thirty brackets more than are read", "inputs: " + strings.Repeat("[", 70) + strings.Repeat("]", 70), "nested more than 40 deep", 20},
@@ -58,6 +59,9 @@ func TestHostileYAML(t *testing.T) {
 			require.NotEmpty(t, faults)
 			assert.Contains(t, faults.Error(), c.says)
 			assert.Less(t, len(faults.Error()), 20_000, "no fault repeats a huge value")
+			for _, f := range faults {
+				assert.Less(t, len(f.Value), 200, "nor keeps it")
+			}
 			assert.LessOrEqual(t, used, c.most, "MiB")
 		})
 	}
