@@ -24,7 +24,7 @@ type InputFile struct {
 // InputFiles finds the files of all inputs, each once: a file that an entry
 // names in full belongs to that entry, else to the first pattern that finds
 // it. They are ordered by entry, then by path. A pattern or a path that finds
-// nothing is a fault. Locks and unfinished copies (~$name.xlsx, name.csv.part)
+// nothing is a fault, save of an optional input. Locks and unfinished copies (~$name.xlsx, name.csv.part)
 // are left out: see SkippedInputs.
 func (j *Job) InputFiles() ([]InputFile, Faults) {
 	patterns := j.inputPatterns()
@@ -44,6 +44,18 @@ func (j *Job) SkippedInputs() []string {
 	return skipped
 }
 
+// AbsentInputs names the optional inputs for which no file is there.
+func (j *Job) AbsentInputs() []string {
+	var out []string
+	for _, p := range j.inputPatterns() {
+		p.at.s = &scribe{file: j.Path}
+		if p.optional && len(j.matches(p)) == 0 {
+			out = append(out, p.pattern)
+		}
+	}
+	return out
+}
+
 // CatalogueFiles finds the catalogue's files in the order in which they count,
 // each once: later ones override the curves of earlier ones, and a file named
 // in full stands where it is named, not where an earlier pattern finds it.
@@ -54,7 +66,7 @@ func (j *Job) CatalogueFiles() ([]string, Faults) {
 		if i < len(j.catalogueAt) { // a job made by hand has no places
 			at = j.catalogueAt[i]
 		}
-		patterns = append(patterns, search{p, at})
+		patterns = append(patterns, search{p, false, at})
 	}
 	found, _, faults := j.find(patterns)
 	out := make([]string, len(found))
@@ -65,8 +77,9 @@ func (j *Job) CatalogueFiles() ([]string, Faults) {
 }
 
 type search struct {
-	pattern string
-	at      field
+	pattern  string
+	optional bool // may find nothing
+	at       field
 }
 
 type match struct {
@@ -77,7 +90,7 @@ type match struct {
 func (j *Job) inputPatterns() []search {
 	var out []search
 	for _, in := range j.Inputs {
-		out = append(out, search{in.Path, in.at})
+		out = append(out, search{in.Path, in.Optional, in.at})
 	}
 	return out
 }
@@ -124,11 +137,15 @@ func (j *Job) matches(p search) []string {
 	if isFile(path) { // also a name that holds brackets
 		return []string{path}
 	}
-	if info, err := os.Stat(path); err == nil && info.IsDir() {
+	info, err := os.Stat(path)
+	if err == nil && info.IsDir() {
 		p.at.faultf("name the files in it: "+p.pattern+"/*.xlsx", "%s is a folder", p.pattern)
 		return nil
 	}
 	if !strings.ContainsAny(p.pattern, "*?[") {
+		if p.optional && os.IsNotExist(err) {
+			return nil
+		}
 		p.at.faultf("check the name; relative paths count from the job file's folder", "%s is not there", p.pattern)
 		return nil
 	}
@@ -138,7 +155,7 @@ func (j *Job) matches(p search) []string {
 		return nil
 	}
 	files := slices.DeleteFunc(all, func(m string) bool { return !isFile(m) })
-	if len(files) == 0 {
+	if len(files) == 0 && !p.optional {
 		p.at.faultf("check the folder and the ending, or take the line out; relative paths count from the job file's folder", "%s matches no file", p.pattern)
 	}
 	slices.Sort(files)

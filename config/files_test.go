@@ -58,6 +58,7 @@ func TestInputFiles(t *testing.T) {
 		{"entries keep their order", "[extra.csv, intake/*.txt]", []string{"extra.csv", "intake/notes.txt"}, nil},
 		{"a file named in full belongs to its own entry", `["intake/[ab].xlsx", { path: intake/a.xlsx, password_env: A }]`, []string{"intake/b.xlsx", "intake/a.xlsx"}, nil},
 		{"a file that two patterns find is read once", "[intake/a*, intake/?.xlsx]", []string{"intake/a.xlsx", "intake/b.xlsx"}, nil},
+		{"what is optional may be absent", "[extra.csv, { path: returned/*.xlsx, optional: true }, { path: late.csv, optional: true }]", []string{"extra.csv"}, nil},
 		{"brackets in a file's name are its name", `["list [1].xlsx"]`, []string{"list [1].xlsx"}, nil},
 	} {
 		t.Run(c.rule, func(t *testing.T) {
@@ -71,6 +72,20 @@ func TestInputFiles(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestAbsentInputs: what the job says may be absent is told of, other faults of
+// such an entry stay faults.
+func TestAbsentInputs(t *testing.T) {
+	dir := folder(t, map[string]string{"extra.csv": "", "returned/a.xlsx": ""})
+	j := jobIn(t, dir, "catalogue: [p.yaml]\ninputs: [ { path: extra.csv, optional: true }, { path: returned/*.xlsx, optional: true }, { path: late/*.csv, optional: true }, { path: late.csv, optional: true } ]\n")
+	assert.Equal(t, []string{"late/*.csv", "late.csv"}, j.AbsentInputs())
+	files, faults := j.InputFiles()
+	require.NoError(t, faults.Err())
+	assert.Equal(t, []string{"extra.csv", "returned/a.xlsx"}, shownOf(files))
+	j = jobIn(t, dir, "catalogue: [p.yaml]\ninputs: [ { path: returned, optional: true } ]\n")
+	_, faults = j.InputFiles()
+	assert.ErrorContains(t, faults.Err(), "returned is a folder")
 }
 
 // TestFolderOfAnInput: what the job names in full is its choice, what its marks find

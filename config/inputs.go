@@ -29,7 +29,7 @@ func inputs(f field) []Input {
 	return out
 }
 
-var inputKeys = []string{"path", "password_env", "sheets"}
+var inputKeys = []string{"path", "password_env", "optional", "sheets"}
 
 func input(f field) (Input, bool) {
 	g, ok := f.group(inputKeys...)
@@ -37,7 +37,7 @@ func input(f field) (Input, bool) {
 		return Input{}, false
 	}
 	path := g.need("path", "which file? path: intake/*.xlsx")
-	in := Input{Path: pattern(path), PasswordEnv: passwordEnv(g.get("password_env")), at: path}
+	in := Input{Path: pattern(path), PasswordEnv: passwordEnv(g.get("password_env")), Optional: g.get("optional").yes(false), at: path}
 	named := map[string]bool{}
 	for _, item := range g.get("sheets").items() {
 		sh, ok := sheet(item)

@@ -65,6 +65,7 @@ type Job struct {
 type Input struct {
 	Path        string // may hold * ? [ ]; relative to Job.Dir
 	PasswordEnv string // name of the environment variable with the workbook's password
+	Optional    bool   // that no file is there is no fault: see AbsentInputs
 	Sheets      []Sheet
 	at          field
 }

@@ -369,6 +369,9 @@ func (b *batch) run(name string) report.Run {
 	for _, s := range b.job.SkippedInputs() {
 		r.Warnings = append(r.Warnings, leftOut(s))
 	}
+	for _, p := range b.job.AbsentInputs() {
+		r.Warnings = append(r.Warnings, say.F("%s matches no file; the job says that it may", p))
+	}
 	return r
 }
 
