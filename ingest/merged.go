@@ -15,30 +15,51 @@ import (
 // of the table is none of a single column; an amount of money is not had anew
 // by every row.
 func reaching(merged []xlsx.Span, tables []*sheet) (out []xlsx.Span) {
+	if len(merged) == 0 {
+		return nil
+	}
+	used := make([][]int, len(tables))
+	for i, t := range tables {
+		used[i] = t.usedUpTo()
+	}
 	for _, m := range merged {
-		if slices.ContainsFunc(tables, func(t *sheet) bool { return t.reached(m) }) {
-			out = append(out, m)
+		for i, t := range tables {
+			if t.reached(m, used[i]) {
+				out = append(out, m)
+				break
+			}
 		}
 	}
 	slices.SortStableFunc(out, func(a, b xlsx.Span) int { return cmp.Compare(a.First, b.First) })
 	return out
 }
 
-// reached reports a merged cell below the headings of the table, in a column
-// that is used.
-func (s *sheet) reached(m xlsx.Span) bool {
+// usedUpTo counts, for each column, the columns before it that are used: a file
+// may have many columns and many merged cells.
+func (s *sheet) usedUpTo() []int {
+	out := make([]int, 1, len(s.columns)+1)
+	for i, c := range s.columns {
+		n := out[i]
+		if c.Field != header.Ignore {
+			n++
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
+// reached reports a merged cell below the headings of the table, whose first
+// column is used, and none beside it.
+func (s *sheet) reached(m xlsx.Span, used []int) bool {
 	heading := s.view.Heading + max(0, s.view.Layout.Rows-1)
-	if s.form != nil || !s.view.Skipped.Empty() || m.First <= heading || m.First < s.from || s.next != 0 && m.First >= s.next {
+	if s.form != nil || !s.view.Skipped.Empty() || m.First <= heading || m.First < s.from || s.next != 0 && m.First >= s.next || m.Column >= len(s.columns) {
 		return false
 	}
-	used, money := 0, false
-	for _, c := range s.columns {
-		if c.Field != header.Ignore && c.Index >= m.Column && c.Index < m.Column+m.Columns {
-			used++
-			money = c.Field == header.Cost || c.Field == header.Price || c.Field == header.GuidePrice
-		}
+	switch f := s.columns[m.Column].Field; f {
+	case header.Ignore, header.Cost, header.Price, header.GuidePrice:
+		return false
 	}
-	return used == 1 && !money && slices.ContainsFunc(s.columns, func(c *column) bool { return c.Index == m.Column && c.Field != header.Ignore })
+	return used[min(m.Column+m.Columns, len(s.columns))]-used[m.Column] == 1
 }
 
 // mergedCells notes values that reach over several rows: those that were read on

@@ -130,12 +130,39 @@ func (s *sheet) months() {
 			dated = append(dated, datedPeriod{column: i})
 		}
 	}
-	for _, group := range s.byGroup(dated) {
+	groups := s.byGroup(dated)
+	if s.rivalGroups(groups) {
+		s.askMonths(columnsOfPeriods(dated), Ignore, say.F("%s to %s stand under several headings with the same days; which of them are readings of the odometer cannot be told", s.headed(dated[0].column), s.headed(dated[len(dated)-1].column)))
+		groups = nil
+	}
+	for _, group := range groups {
 		s.monthsOf(columnsOfPeriods(group))
 	}
 	for _, group := range s.byGroup(s.undated) {
 		s.askYears(group)
 	}
+}
+
+// rivalGroups reports columns of one day under several headings, of which none, or more than one, speaks of the odometer, and more than one of
+// nothing else.
+func (s *sheet) rivalGroups(groups [][]datedPeriod) bool {
+	open, odometers, days, twice := 0, 0, map[time.Time]bool{}, false
+	for _, g := range groups {
+		cols := columnsOfPeriods(g)
+		said := s.saidOf(cols[:1])
+		if !s.figures(cols) || said.word != "" && !said.byName && !said.odometer {
+			continue
+		}
+		open++
+		if s.m.match(cell(s.groups, cols[0])).found() {
+			odometers++
+		}
+		for _, i := range cols {
+			twice = twice || days[s.cols[i].Day]
+			days[s.cols[i].Day] = true
+		}
+	}
+	return open > 1 && odometers != 1 && twice
 }
 
 func columnsOfPeriods(all []datedPeriod) (out []int) {
@@ -335,7 +362,7 @@ var otherWords = toSet("fuel litre litres liter liters ltr l gallon gallons kraf
 	"gasoleo paliwo zuzycie litrow bransle drivmedel forbrukning forbruk drivstoff polttoaine kulutus litraa brandstof verbruik cost costs expense expenses spend spending kosten ausgaben cout couts depense " +
 	"depenses coste costes gasto gastos koszt koszty kostnad kostnader kustannus kustannukset invoice invoices invoiced miete loyer euro euros usd co2 emissions kwh hours stunden heures " +
 	"horas godziny timmar timer tunnit betriebsstunden motogodziny trips fahrten trajets viajes driven gefahren gefahrene parcourus parcourues recorridos recorrido korda korte kjorte ajetut przejechane ytd kumuliert kumulierte " +
-	"cumulative cumulated cumul cumule cumulee cumulees acumulado acumulada acumulados monthly monatlich mensuel mensuelle mensual budget forecast tyres tires defects downtime " +
+	"cumulative cumulated cumul cumule cumulee cumulees acumulado acumulada acumulados plan planned target soll geplant prevu prevus planificado planlagt planerad plano план monthly monatlich mensuel mensuelle mensual budget forecast tyres tires defects downtime " +
 	"carburante gasolio consumo consumi litri costo costi spesa spese fattura percorsi percorsa ore combustivel abastecimento consumo litros custo custos despesa despesas percorridos rodados " +
 	"топливо топлива расход литров литры затраты расходы стоимость сумма выручка моточасы часы")
 
