@@ -3,6 +3,7 @@ package ingest
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -112,6 +113,31 @@ func TestFileReplacedWhileItIsRead(t *testing.T) {
 			assert.Regexp(t, "changed while it was read|replaced while it was read", res.Files[0].Err.Error())
 			assert.Equal(t, []string{"G1"}, result{res, t}.names())
 		})
+	}
+}
+
+// TestFileCountsWholeOrNotAtAll: what is found at fault after thousands of rows gives
+// no vehicle and no row, and its other sheets none either; a kind that nobody reads
+// is told of.
+func TestFileCountsWholeOrNotAtAll(t *testing.T) {
+	dir := t.TempDir()
+	late, text, other, good := filepath.Join(dir, "late.xlsx"), filepath.Join(dir, "late.csv"), filepath.Join(dir, "late.pdf"), filepath.Join(dir, "good.csv")
+	var rows strings.Builder
+	for i := 3; i < 3000; i++ {
+		fmt.Fprintf(&rows, `<row r="%d"><c t="inlineStr"><is><t>B%d</t></is></c><c t="inlineStr"><is><t>Heron</t></is></c></row>`, i, i)
+	}
+	rawBook(t, late, part{text: worksheet("", unitsXML+rows.String()+`<row r="5"/>`)})
+	require.NoError(t, os.WriteFile(text, []byte("Unit;Model\n"+strings.Repeat("T1;Heron\n", 3000)), 0o600))
+	require.NoError(t, os.WriteFile(other, []byte("Unit;Model\nP1;Heron\n"), 0o600))
+	require.NoError(t, os.WriteFile(good, []byte("Unit;Model\nG1;Heron\n"), 0o600))
+	r := readWith(t, []Input{{Path: late}, {Path: text}, {Path: other}, {Path: good}}, Options{Limits: Limits{Text: csv.Limits{Rows: 2900}}})
+	for i, says := range []string{"row 5 follows row 2999", "rows are over the limit of 2900", "not a kind of file that is read"} {
+		require.ErrorContains(t, r.Files[i].Err, says)
+		assert.NotEmpty(t, hint(r.Files[i].Err))
+	}
+	assert.Equal(t, []string{"G1"}, r.names())
+	for _, c := range r.Fleet.Counts {
+		assert.Equal(t, c.Source.File == good, c.Read > 0, "%+v", c)
 	}
 }
 
