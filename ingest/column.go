@@ -146,7 +146,7 @@ func (c *column) decideNumber() bool {
 	c.number.Decimal, c.miles = v.Decimal, miles
 	c.view.How = v.Why
 	if c.number.Whole && v.Example != "" {
-		c.view.How = say.F("the mark in %s parts thousands: no figure here has three decimals", strconv.Quote(v.Example))
+		c.view.How = say.F("%s is read with its thousands parted: no figure here has three decimals", strconv.Quote(v.Example))
 	}
 	if v.Unit != "" {
 		c.view.How = say.F("%s; cells say %s", v.Why, value.UnitWords(v.Unit))
