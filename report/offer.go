@@ -331,13 +331,16 @@ func lookRow(l *plan.Look) LookRow {
 	return r
 }
 
+// lookName is a look's id as a person reads it.
+func lookName(l *plan.Look) string { return strings.ReplaceAll(l.ID, "-", " ") }
+
 // lookWords names a look: "listen, 4 min in the yard, for the rack joint".
 func lookWords(l *plan.Look) say.Text {
 	names := make([]say.Text, len(l.Parts))
 	for i, at := range l.Parts {
 		names[i] = lower(at.Finding.Part.Name)
 	}
-	return say.F("%s, %s min %s, for the %s", strings.ReplaceAll(l.ID, "-", " "), say.Number(l.Minutes), placeWords(l.Place), say.And(names...))
+	return say.F("%s, %s min %s, for the %s", lookName(l), say.Number(l.Minutes), placeWords(l.Place), say.And(names...))
 }
 
 // BillRow is one amount of one vehicle's bill.

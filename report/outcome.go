@@ -1,8 +1,6 @@
 package report
 
 import (
-	"strings"
-
 	"pitlist/score/plan"
 	"pitlist/score/say"
 )
@@ -37,7 +35,7 @@ func (d *Document) outcomeWords(o *plan.Offer, r *plan.Outcome) say.Text {
 		}
 		return say.F("nothing speaks for wear: stop at %s", d.money(r.BidLimit))
 	}
-	look, part := say.Plain(strings.ReplaceAll(r.Look.ID, "-", " ")), lower(r.At.Finding.Part.Name)
+	look, part := lookName(r.Look), lower(r.At.Finding.Part.Name)
 	switch {
 	case !d.hasBid(o):
 		return say.F("%s speaks for wear of the %s: %s come off", look, part, d.money(r.Deduction))
