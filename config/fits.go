@@ -194,10 +194,7 @@ func vinSerial(f field, text string) (score.SerialRange, bool) {
 	return r, true
 }
 
-var (
-	vinForm  = regexp.MustCompile(`^[A-HJ-NPR-Z0-9]{17}$`)
-	vinSplit = regexp.MustCompile(`\s*(?:-|–|\.\.|\sto\s)\s*`)
-)
+var vinSplit = regexp.MustCompile(`\s*(?:-|–|\.\.|\sto\s)\s*`)
 
 // vinRange is a whole VIN or a range of them. Their check digits (position 9)
 // differ within one range, so the second end takes the first's.
@@ -206,23 +203,12 @@ func vinRange(f field, text string) (score.SerialRange, bool) {
 	if len(ends) == 1 {
 		ends = append(ends, ends[0])
 	}
-	for _, e := range ends {
-		if len(ends) > 2 || !vinForm.MatchString(e) {
-			f.faultf("17 characters each, without I, O and Q: Z9KAB1CD5FH000100-Z9KAB1CD5FH000900", "vin %s is no VIN and no range of VINs", shorten(text))
-			return score.SerialRange{}, false
-		}
-	}
-	from, err1 := score.ParseSerial(ends[0])
-	to, err2 := score.ParseSerial(ends[1])
-	if err1 != nil || err2 != nil {
-		f.faultf("a range of VINs needs digits at their end", "vin %s does not end in a number", shorten(text))
+	if len(ends) > 2 || !score.VINForm(ends[0]) || !score.VINForm(ends[1]) {
+		f.faultf("17 characters each, without I, O and Q, * for any: Z9KAB1CD5FH000100-Z9KAB1CD5FH000900", "vin %s is no VIN and no range of VINs", shorten(text))
 		return score.SerialRange{}, false
 	}
-	if len(from.Prefix) == len(to.Prefix) && len(from.Prefix) > 8 {
-		to.Prefix = to.Prefix[:8] + from.Prefix[8:9] + to.Prefix[9:]
-	}
-	r := score.SerialRange{From: from, To: to}
-	if err := r.Validate(); err != nil {
+	r, err := score.VINRange(ends[0], ends[1])
+	if err != nil {
 		f.fault("vin: "+err.Error(), "")
 		return r, false
 	}

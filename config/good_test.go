@@ -276,6 +276,9 @@ func TestRangesOfEveryKind(t *testing.T) {
 		{"whole VINs whose check digits differ", "vin: Z9KAB1CD5FH000100-Z9KAB1CD7FH000900", func(f *score.Fit) {
 			f.VIN = []score.SerialRange{{From: score.Serial{Prefix: "Z9KAB1CD5FH", Number: 100, Width: 6}, To: score.Serial{Prefix: "Z9KAB1CD5FH", Number: 900, Width: 6}}}
 		}},
+		{"VINs of which characters are open", `vin: "Z9K*****5FH000100-Z9K*****7FH000900"`, func(f *score.Fit) {
+			f.VIN = []score.SerialRange{{From: score.Serial{Prefix: "Z9K*****5FH", Number: 100, Width: 6}, To: score.Serial{Prefix: "Z9K*****5FH", Number: 900, Width: 6}}}
+		}},
 		{"serials whose width grows", "engine_serial: KD99000-KD100500", func(f *score.Fit) {
 			f.EngineSerial = []score.SerialRange{{From: score.Serial{Prefix: "KD", Number: 99000, Width: 5}, To: score.Serial{Prefix: "KD", Number: 100500, Width: 6}}}
 		}},

@@ -101,11 +101,15 @@ func (g group) get(key string) field {
 	return field{s: g.s, path: join(g.path, key), at: g.at}
 }
 
-// need is get for a key that must be written. A slip of it was reported as an
-// unknown key, and once is enough.
+// need is get for a key that must be written and have a value. A slip of it was
+// reported as an unknown key, and once is enough.
 func (g group) need(key, hint string) field {
 	f := g.get(key)
-	if !f.written() && !g.meant[key] {
+	switch {
+	case f.written() && f.node.Kind == kindScalar && f.node.Tag == "!!null":
+		f.faultf(hint, "%s has no value", key)
+		f.node = nil // said once
+	case !f.written() && !g.meant[key]:
 		f.faultf(hint, "%s is missing", key)
 	}
 	return f

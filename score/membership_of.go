@@ -418,13 +418,14 @@ func vinHead(r SerialRange) string {
 	return from[:max(len(r.From.Prefix), min(checkDigit+1, len(from)))]
 }
 
-// agree tells that the text begins as head does, the check digit aside.
+// agree tells that the text begins as head does, the check digit aside and what
+// the range leaves open (anyCharacter).
 func agree(text, head string) bool {
 	if len(text) < len(head) {
 		return false
 	}
 	for i := range head {
-		if i != checkDigit && head[i] != text[i] {
+		if i != checkDigit && head[i] != text[i] && head[i] != anyCharacter {
 			return false
 		}
 	}

@@ -88,6 +88,11 @@ func TestBelongs(t *testing.T) {
 		{"first characters of another beginning", []Fit{{VIN: []SerialRange{rangeOf(t, "Z9KLB4E27G1200000-Z9KLB4E27G1300000")}}}, Vehicle{VINPrefix: "Z9KLA4E29G"}, Outside, "VIN beginning Z9KLA4E29G is not of the range"},
 		{"first characters of the range's own beginning", []Fit{{VIN: []SerialRange{rangeOf(t, "Z9KLA4E27G1200000-Z9KLA4E27G1300000")}}}, Vehicle{VINPrefix: "Z9KLA4E29G"}, Unknown, "only the beginning of the VIN is known: Z9KLA4E29G"},
 		{"digits that reach back over the check digit", []Fit{{VIN: []SerialRange{rangeOf(t, "Z9KLA4E2761200000-Z9KLA4E2761300000")}}}, Vehicle{VIN: "Z9KLA4E2961234567"}, Inside, "VIN lies in Z9KLA4E2761200000-Z9KLA4E2761300000"},
+		{"a VIN of which the range leaves characters open", []Fit{{VIN: []SerialRange{vins(t, "Z9K******G1200000", "Z9K******G1300000")}}}, whole, Inside, "VIN lies in Z9K******G1200000-Z9K******G1300000"},
+		{"what it does not leave open counts", []Fit{{VIN: []SerialRange{vins(t, "Z9K******H1200000", "Z9K******H1300000")}}}, whole, Outside, "VIN lies in none of the ranges"},
+		{"and so does the number", []Fit{{VIN: []SerialRange{vins(t, "Z9K******G1200000", "Z9K******G1234566")}}}, whole, Outside, "VIN lies in none of the ranges"},
+		{"first characters where characters are open", []Fit{{VIN: []SerialRange{vins(t, "Z9K******G1200000", "Z9K******G1300000")}}}, Vehicle{VINPrefix: "Z9KLA4E29G"}, Unknown, "only the beginning of the VIN is known: Z9KLA4E29G"},
+		{"first characters of another plant", []Fit{{VIN: []SerialRange{vins(t, "Z9K******H1200000", "Z9K******H1300000")}}}, Vehicle{VINPrefix: "Z9KLA4E29G"}, Outside, "VIN beginning Z9KLA4E29G is not of the range"},
 
 		{"any of several ranges", []Fit{{Model: []string{"Heron"}}, kestrel}, whole, Inside, "engine serial KD4112345 lies in KD4110000-KD4168000"},
 		{"not known in one and outside the other: not known", []Fit{{Model: []string{"Heron"}}, kestrel}, with(func(v *Vehicle) { v.EngineSerial = "" }), Unknown, "engine serial not given"},
