@@ -51,7 +51,11 @@ func (c *converter) day(f header.Field, sev score.Severity) (d score.Day, ok, ba
 // eventDay reads the day of an event: the day, whether the row gave none, and
 // whether the row is lost for it.
 func (c *converter) eventDay() (d score.Day, undated, lost bool) {
-	d, ok, bad := c.day(header.Date, score.Rejected)
+	f := header.Date
+	if len(c.at[f]) == 0 {
+		f = header.Closed
+	}
+	d, ok, bad := c.day(f, score.Rejected)
 	switch {
 	case bad:
 		return 0, false, true

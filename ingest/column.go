@@ -47,7 +47,7 @@ const (
 
 // forms gives every field that is not plain text its form.
 var forms = map[header.Field]form{
-	header.Date: asDate, header.OdometerDate: asDate, header.BuildDate: asDate, header.InServiceDate: asDate,
+	header.Date: asDate, header.Closed: asDate, header.OdometerDate: asDate, header.BuildDate: asDate, header.InServiceDate: asDate,
 	header.NextService: asDate, header.DisposalDate: asDate,
 	header.Odometer: asWhole, header.OdometerByMonth: asWhole, header.HistoryFromKm: asWhole, header.DisposalKm: asWhole, header.KmSinceClear: asWhole,
 	header.WarrantyKm: asWhole, header.KmPerWeek: asWhole, header.WarmupsSince: asWhole,
@@ -76,10 +76,14 @@ func newColumn(c *header.Column, s *sheet) *column {
 
 // cell is the column's cell of a row, without blanks at its ends.
 func (c *column) cell(cells []string) string {
-	if c.Index >= len(cells) {
+	at := c.Index
+	if len(c.Else) > 0 && cellOf(cells, at) == "" {
+		at = c.Else[0]
+	}
+	if at >= len(cells) {
 		return ""
 	}
-	s := cells[c.Index]
+	s := cells[at]
 	if len(c.With) > 0 {
 		s = c.joined(cells)
 	}

@@ -51,6 +51,9 @@ type corpusVehicle struct {
 	KM, Hours               *[]float64
 	Days                    *[]string
 	Repairs, Remarks        *[]string
+	RepairDays              *[]string  `json:"repair_days"`
+	RepairKM                *[]float64 `json:"repair_km"`
+	Statuses                *[]string
 }
 
 type corpusIssue struct {
@@ -223,9 +226,14 @@ func (w *corpusVehicle) check(t *testing.T, v *score.Vehicle) {
 	for _, s := range v.Scans {
 		codes += len(s.Codes)
 	}
+	repairDays, statuses, repairKM := []string{}, []string{}, []float64{}
 	for _, r := range v.Repairs {
-		repairs = append(repairs, r.Text)
+		repairs, statuses = append(repairs, r.Text), append(statuses, string(r.Status))
+		repairDays, repairKM = append(repairDays, r.Day.String()), append(repairKM, r.KM.Value)
 	}
+	same(t, w.RepairDays, repairDays, "days of the repairs")
+	same(t, w.RepairKM, repairKM, "odometer of the repairs")
+	same(t, w.Statuses, statuses, "statuses of the repairs")
 	for _, r := range v.Remarks {
 		remarks = append(remarks, r.Text)
 	}

@@ -197,6 +197,11 @@ func (c *converter) repair() {
 	if lost {
 		return
 	}
+	closed, open := c.closedOn()
+	if closed != 0 {
+		day, undated = closed, false
+		c.latest = max(c.latest, day)
+	}
 	km, unit := c.distance(header.Odometer, score.Noted)
 	text := c.text(header.Text)
 	if text == "" {
@@ -209,10 +214,47 @@ func (c *converter) repair() {
 		}
 		return
 	}
+	status := c.repairStatus()
+	if open && status == "" {
+		status = phrase.Recommended
+		c.unclosed.add(c.num)
+	}
 	c.repairs.add(fact[score.Repair]{c.rowAt(), score.Repair{
-		Day: day, KM: km, Text: c.memory.intern(text), Status: c.repairStatus(), PartNo: c.word(header.PartNo),
+		Day: day, KM: km, Text: c.memory.intern(text), Status: status, PartNo: c.word(header.PartNo),
 		Cost: c.amount(header.Cost), Undated: undated, Ref: c.ref(),
 	}})
+}
+
+// closedOn reads the day on which the work of the row was done, where the sheet
+// has a column for it; open tells that it was not done by the day of the run.
+func (c *converter) closedOn() (day score.Day, open bool) {
+	col := c.closing()
+	switch {
+	case col == nil:
+		return 0, false
+	case c.present(col) == "":
+		return 0, true
+	case col.Field == header.Date || len(c.at[header.Date]) == 0:
+		return 0, false // read by eventDay
+	}
+	day, ok, bad := c.day(header.Closed, score.Noted)
+	switch {
+	case bad:
+		return 0, false
+	case !ok || day > c.file.opts.Day:
+		return 0, true
+	}
+	return day, false
+}
+
+// closing is the column of the days on which work was done; nil where there is none.
+func (c *converter) closing() *column {
+	for _, f := range [...]header.Field{header.Closed, header.Date} {
+		if cols := c.at[f]; len(cols) > 0 && cols[0].Closing {
+			return cols[0]
+		}
+	}
+	return nil
 }
 
 // repairStatus reads the repair's status column. Beside a vehicle the column
@@ -296,14 +338,15 @@ func (c *converter) readingRow() {
 		source = odometer.FromReadings
 	}
 	km, unit := c.distance(header.Odometer, score.Rejected)
-	if km.Known {
+	doubted := km.Known && !c.vouched()
+	if km.Known && !doubted {
 		c.reading(day, km, unit, source)
 	}
 	hours := c.amount(header.EngineHours)
 	if hours.Known {
 		c.hoursReading(day, hours, source)
 	}
-	if !km.Known && !hours.Known && c.classes[c.slot] == pending {
+	if (!km.Known || doubted) && !hours.Known && c.classes[c.slot] == pending {
 		c.setAside(say.F("the row holds no reading"), say.Text{})
 	}
 }

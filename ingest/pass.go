@@ -44,6 +44,7 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 func (s *sheet) forget() {
 	s.long, s.dittos = 0, 0
 	s.classes, s.issues, s.latest, s.spoken, s.carried = nil, nil, 0, spokenUnits{}, nil
+	s.unclosed, s.doubted = someRows{}, nil
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
 	s.scans, s.repairs = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}
 	s.inspections, s.remarks = pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
@@ -392,6 +393,8 @@ func (s *sheet) openQuestions() {
 			s.tell(score.Issue{Severity: score.Noted, Column: c.Heading, Reason: q.text, Suggestion: q.remedy, Ref: at})
 		}
 	}
+	s.tellUnclosed()
+	s.tellDoubted()
 	s.longRows()
 	if s.dittos > 0 {
 		s.note(say.One(s.dittos, say.F("1 cell holds a ditto mark; the value above it was read"), say.F("%d cells hold ditto marks; the values above them were read", s.dittos)))

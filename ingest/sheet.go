@@ -52,6 +52,9 @@ type sheet struct {
 	carried []carriedRow // rows whose text was added to that of the row above
 	spoken  spokenUnits
 
+	unclosed someRows            // repairs whose day of closing is blank
+	doubted  map[string]someRows // readings that are said not to be the true distance, by what says so
+
 	named       pile[namedRow]
 	vehicles    pile[vehicleRow]
 	vins        pile[score.VINRow]
@@ -216,6 +219,18 @@ func (u *spokenUnits) add(row int32, unit value.Unit) {
 		}
 	}
 	u.last = row
+}
+
+// someRows counts rows that are told of together, and remembers the first.
+type someRows struct {
+	n     int
+	first int32
+}
+
+func (r *someRows) add(row int32) {
+	if r.n++; r.n == 1 {
+		r.first = row
+	}
 }
 
 // columnViews shows the columns as they were understood in the end.

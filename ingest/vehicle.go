@@ -124,8 +124,10 @@ func (c *converter) today(v *score.Vehicle) {
 		c.issue(c.at[header.Odometer][0], "0", score.Noted, say.F("an odometer of 0 counts as not known"), say.F("enter the reading, or leave the cell empty"))
 		km = score.Stated{}
 	}
-	if km.Known {
+	if km.Known && c.vouched() {
 		c.reading(day, km, unit, odometer.FromVehicles)
+	} else {
+		km = score.Stated{}
 	}
 	if h := c.amount(header.EngineHours); h.Known {
 		c.hoursReading(day, h, odometer.FromVehicles)

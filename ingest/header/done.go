@@ -1,7 +1,7 @@
 package header
 
 // doneWords head a column of repairs that says yes or no: whether the work was done.
-var doneWords = toSet("done completed complete executed performed carriedout workdone finished erledigt ausgefuhrt durchgefuhrt fait effectue realise hecho realizado hecha utfort utford tehty wykonano uitgevoerd eseguito fatto feito executado выполнено")
+var doneWords = toSet("done closed completed complete executed performed carriedout workdone finished erledigt ausgefuhrt durchgefuhrt fait effectue realise hecho realizado hecha utfort utford tehty wykonano uitgevoerd eseguito fatto feito executado выполнено")
 
 // AsksDone reports a heading under which yes means that the work was done: "Done?", "Completed Y/N".
 func AsksDone(heading string) bool {

@@ -25,6 +25,7 @@ const (
 	Odometer         Field = "odometer"
 	OdometerUnit     Field = "odometer_unit"
 	OdometerDate     Field = "odometer_date"
+	OdometerStatus   Field = "odometer_status" // whether the reading is the true distance
 	EngineHours      Field = "engine_hours"
 	OdometerByMonth  Field = "odometer_by_month" // one column a month or day, which its heading names
 	KmPerWeek        Field = "km_per_week"
@@ -55,6 +56,7 @@ const (
 	Text             Field = "text"
 	PartNo           Field = "part_no"
 	Cost             Field = "cost"
+	Closed           Field = "closed" // the day on which work was done; blank: it is not
 	Part             Field = "part"
 	Position         Field = "position"
 	FindingField     Field = "finding"
@@ -83,13 +85,13 @@ var identifiers = []Field{VIN, Unit, Registration, VINPrefix}
 
 // columnsOf gives the fields that a kind of sheet may hold, besides the identifiers.
 var columnsOf = map[Kind][]Field{
-	Vehicles: {Depot, Make, Model, ModelYear, EngineFamily, EngineSerial, BuildDate, InServiceDate, Odometer, OdometerUnit, OdometerDate, OdometerByMonth, EngineHours,
+	Vehicles: {Depot, Make, Model, ModelYear, EngineFamily, EngineSerial, BuildDate, InServiceDate, Odometer, OdometerUnit, OdometerDate, OdometerStatus, OdometerByMonth, EngineHours,
 		KmPerWeek, HoursPerWeek, HistoryFromKm, HistoryFromHours, NextService, DisposalDate, DisposalKm, Status, Runs, Remarks, Codes, KmSinceClear,
 		Lot, Lane, SaleOrder, GuidePrice, Price, WarrantyKm, WarrantyMonths, CanOpen},
 	CodesSheet:  {Codes, Date, Odometer, OdometerUnit, State, KmSinceClear, WarmupsSince, Monitors, MIL},
-	Repairs:     {Text, Date, Odometer, OdometerUnit, Status, PartNo, Cost},
+	Repairs:     {Text, Date, Closed, Odometer, OdometerUnit, Status, PartNo, Cost},
 	Inspections: {Part, Position, FindingField, Date, Odometer, OdometerUnit, By, Measured},
-	Readings:    {Odometer, OdometerUnit, OdometerByMonth, Date, EngineHours, Source},
+	Readings:    {Odometer, OdometerUnit, OdometerStatus, OdometerByMonth, Date, EngineHours, Source},
 }
 
 // described are the facts about a vehicle that an event sheet may carry along (make and model beside each repair).

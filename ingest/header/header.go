@@ -32,6 +32,8 @@ type Column struct {
 	DateOrder  value.Order // from the heading: "Date (dd/mm/yyyy)"
 	Day        time.Time   // the day that the heading is, or the last of its month, quarter or week; zero if it is none
 	DayTold    bool        // told by the job
+	Closing    bool        // days on which work was closed: where it is blank, the work is not done
+	Else       []int       // a column whose value counts where this one is blank
 	With       []int       // further columns that hold the rest of its values: a VIN in pieces
 	Sure       bool        // false: taken on the values underneath, the context or a typing slip; worth a look
 	Candidates []Field     // what else it could be, or what it could be if not taken; best first

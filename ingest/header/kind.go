@@ -142,7 +142,7 @@ var wanted = []struct {
 	{Vehicles, []Field{Model}, say.F("no model: parts that fit by model stay not known")},
 	{Vehicles, []Field{ModelYear, BuildDate, VIN}, say.F("no model year")},
 	{CodesSheet, []Field{Date}, say.F("no date of the scan: codes count as of the sheet's latest day, else of the day of the run")},
-	{Repairs, []Field{Date}, say.F("no date of the repair: rows count as of the sheet's latest day, else of the day of the run")},
+	{Repairs, []Field{Date, Closed}, say.F("no date of the repair: rows count as of the sheet's latest day, else of the day of the run")},
 	{Repairs, []Field{Text}, say.F("no column says what was done")},
 	{Repairs, []Field{Odometer}, say.F("no odometer at the repair: its distance is reckoned from its day")},
 	{Inspections, []Field{FindingField, Measured}, say.F("no column says what was found")},

@@ -19,6 +19,8 @@ func (s *sheet) settle() {
 	for i := range s.cols {
 		choice[i] = s.choose(i)
 	}
+	s.closingDay(choice)
+	s.bothEnds(choice)
 	for _, f := range append(Fields(), Measured) {
 		if !f.Several() {
 			s.rivals(f, choice)

@@ -83,11 +83,11 @@ func parseNumber(s string, o NumberOptions) (float64, Unit, error) {
 	}
 	f, fault := split(text)
 	if !fault.Empty() {
-		return 0, NoUnit, notANumber(s, fault)
+		return 0, NoUnit, noFigure(s, text, func() error { return notANumber(s, fault) })
 	}
 	m, ok := f.measure(o)
 	if !ok {
-		return 0, NoUnit, unknownUnit(s, f.unit)
+		return 0, NoUnit, noFigure(s, text, func() error { return unknownUnit(s, f.unit) })
 	}
 	mark, ok := f.decimal(o, m.scale)
 	if !ok {
@@ -376,6 +376,18 @@ func missingNumber(s string, excel bool) error {
 		return &Problem{Value: s, Reason: say.F("is an error value of the spreadsheet"), Suggestion: say.F("mend the formula, or clear the cell")}
 	}
 	return &Problem{Value: s, Reason: say.F("holds no figure"), Suggestion: say.F("fill it in if it is known")}
+}
+
+// noFigure says why a text is no plain figure: what stands beside the figure may tell.
+func noFigure(s, text string, otherwise func() error) error {
+	switch {
+	case len(text) > 80:
+	case estimated(text):
+		return anEstimate(s)
+	case DoubtedReading(text) != "", strings.Contains(Fold(text), "exempt"):
+		return doubted(s)
+	}
+	return otherwise()
 }
 
 func notANumber(s string, reason say.Text) error {

@@ -8,7 +8,11 @@ var statusLists = []wordList{
 		cerrado facturado terminado si avslutad fakturerad ferdig avsluttet fakturert valmis laskutettu kylla zakonczono zakonczone
 		zrealizowano zamknieto tak`},
 	{cRec, `open planned scheduled quote proposal proposed todo offen geplant vorschlag ouvert planifie propose abierto planificado
-		propuesto oppen planerad foreslagen apen planlagt avoin suunniteltu ehdotettu otwarte planowane`},
+		propuesto oppen planerad foreslagen apen planlagt avoin suunniteltu ehdotettu otwarte planowane
+		progress wip ongoing started unstarted assigned unassigned unfinished incomplete partially partly paused reopened draft new waiting
+		bearbeitung laufend lauft begonnen wartet unerledigt unvollstandig cours attente commence incomplet curso progreso espera
+		empezado pagar pagaende paborjad pabegynt venter vantar kesken kaynnissa odottaa toku trakcie oczekuje corso lavorazione attesa aperto
+		iniziato andamento iniciado aberto`},
 	{cDecl, `void lapsed unsold nein lost`},
 	{cGood, `gut bra`},
 }

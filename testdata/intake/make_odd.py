@@ -68,6 +68,7 @@ POINTS = {
     "fixed-width": "text in columns of fixed width",
     "carried-on": "a row that carries on the text of the row above",
 
+    "orders": "work orders that are not closed",
     "distances": "distances that are no odometer, or not in km",
     "real-headers": "header rows of public files",
 }

@@ -1,0 +1,67 @@
+package ingest
+
+import (
+	"maps"
+	"slices"
+	"strconv"
+
+	"pitlist/ingest/header"
+	"pitlist/ingest/value"
+	"pitlist/score"
+	"pitlist/score/say"
+)
+
+// tellUnclosed tells of work orders that have no day of closing.
+func (s *sheet) tellUnclosed() {
+	c := converter{sheet: s}
+	col := c.closing()
+	if s.unclosed.n == 0 || col == nil {
+		return
+	}
+	s.tell(score.Issue{Severity: score.Noted, Column: col.Heading, Ref: score.Ref{Row: s.unclosed.first},
+		Reason: say.One(s.unclosed.n, say.F("1 row has no day in %s: its work counts as asked for, and not as done", strconv.Quote(col.Heading)),
+			say.F("%d rows have no day in %s, from this one on: their work counts as asked for, and not as done", s.unclosed.n, strconv.Quote(col.Heading))),
+		Suggestion: say.F("where it was done all the same, fill the day in")})
+}
+
+// vouched tells whether the odometer of the row is the true distance, as far as
+// the row says; what says otherwise is told of once for all rows.
+func (c *converter) vouched() bool {
+	if s := c.text(header.OdometerStatus); s != "" {
+		plain, known := value.ParseReadingStatus(s)
+		if !known {
+			c.mention(c.at[header.OdometerStatus][0], s, score.Noted, say.F("not known as a word on an odometer; its reading counts"), say.F("write actual or not actual"))
+		}
+		if !plain {
+			c.doubt(c.at[header.OdometerStatus][0].Heading)
+			return false
+		}
+	}
+	for _, col := range c.at[header.Remarks] {
+		if value.DoubtedReading(c.present(col)) != "" {
+			c.doubt(col.Heading)
+			return false
+		}
+	}
+	return true
+}
+
+func (c *converter) doubt(heading string) {
+	if c.doubted == nil {
+		c.doubted = map[string]someRows{}
+	}
+	rows := c.doubted[heading]
+	rows.add(c.num)
+	c.doubted[heading] = rows
+}
+
+// tellDoubted tells of odometers that are said not to show the true distance.
+func (s *sheet) tellDoubted() {
+	for _, heading := range slices.Sorted(maps.Keys(s.doubted)) {
+		rows := s.doubted[heading]
+		s.tell(score.Issue{Severity: score.Noted, Column: heading, Ref: score.Ref{Row: rows.first},
+			Reason: say.One(rows.n, say.F("1 row says that its odometer does not show the true distance, or that nobody answers for it; the reading is not used"),
+				say.F("%d rows, from this one on, say that their odometer does not show the true distance, or that nobody answers for it; these readings are not used", rows.n)),
+			Suggestion: say.F("where they are to count all the same, say %s in the job's columns", Quoted(heading)+": ignore")})
+	}
+}

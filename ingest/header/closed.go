@@ -1,0 +1,97 @@
+package header
+
+import (
+	"slices"
+	"strconv"
+
+	"pitlist/ingest/value"
+	"pitlist/score/say"
+)
+
+// A list of work orders may have two days: when the order was opened, and when the work was done. An order whose second day is blank is not done.
+
+var (
+	// closedWords head the days on which work was closed, openedWords those on which it was asked for, notClosed what only looks like the first
+	// (common practice, no source), folded.
+	closedWords = toSet("closed close closing completed completion complete finished finish done out released abgeschlossen abschluss erledigt ausgefuhrt fertig fertiggestellt fertigstellung ende ausgang cloture cloturee termine terminee realise realisee effectue effectuee fin sortie " +
+		"cerrado cerrada cierre terminado terminada realizado realizada hecho salida avslutad avslutat utfort utford klar slutford avsluttet ferdig lukket valmis valmistunut tehty paattynyt zakonczenia zakonczono zakonczone zamkniecia zamkniecie zamknieto wykonano wykonania " +
+		"chiuso chiusura eseguito completato fine uscita concluido conclusao fechado fecho encerramento executado saida afgerond gesloten gereed закрыт закрыто закрытия выполнено выполнения завершен завершено завершения окончания")
+	openedWords = toSet("opened open created raised received reported booked requested in start started begin begun logged eroffnet eroffnung angelegt erstellt eingang annahme beginn gemeldet ouvert ouverture cree entree debut abierto abierta apertura creado entrada inicio oppnad skapad apnet opprettet avattu luotu alkoi " +
+		"utworzono otwarcia otwarto zgloszenia przyjecia aperto creato entrata ingresso inizio aberto abertura criado geopend aangemaakt открыт открыто открытия создан создано начала приема заезда")
+	notClosed = toSet("due target planned plan expected expect promised estimated est eta scheduled deadline soll geplant voraussichtlich prevu prevue previsto prevista planerad planlagt beraknad arvioitu planowana planowane planowany")
+)
+
+func (s *sheet) says(i int, words map[string]bool) bool {
+	return slices.ContainsFunc(s.matches[i].all, func(w string) bool { return words[w] }) &&
+		!slices.ContainsFunc(s.matches[i].all, func(w string) bool { return notClosed[w] })
+}
+
+// anyDay sees a day, however it is kept.
+func anyDay(v string) bool {
+	_, _, err := value.ParseDate(v, value.DateOptions{Order: value.DayFirst})
+	return err == nil
+}
+
+// closingDay tells the day on which work was closed from that on which it was asked for, on a list of repairs. Where the first is mostly blank the
+// job is asked whether it counts.
+func (s *sheet) closingDay(choice []claim) {
+	if !slices.Contains(s.kinds, Repairs) || slices.Contains(s.kinds, Vehicles) {
+		return
+	}
+	closed, opened, dated := -1, -1, -1
+	for i := range s.cols {
+		switch r, days := rankOf(s.live[i]), share(s.values(i), anyDay) >= nearly; {
+		case r == told && choice[i].field != Date:
+			s.cols[i].Closing = choice[i].field == Closed
+			continue
+		case !days:
+		case closed < 0 && (s.says(i, closedWords) || choice[i].field == Closed):
+			closed = i
+		case s.says(i, openedWords) && opened < 0 && (choice[i].field == Date || s.matches[i].useless || rankOf(s.live[i]) < weak):
+			opened = i
+		case choice[i].field == Date && dated < 0:
+			dated = i
+		}
+	}
+	if closed < 0 || slices.ContainsFunc(s.cols, func(c Column) bool { return c.Closing }) {
+		return
+	}
+	s.closedAt(closed, opened, dated, choice)
+}
+
+func (s *sheet) closedAt(closed, opened, dated int, choice []claim) {
+	col := &s.cols[closed]
+	filled := len(s.values(closed))*2 >= s.rowsBelow()
+	if told := rankOf(s.live[closed]) == told; dated < 0 && opened >= 0 && !told {
+		dated, choice[opened] = opened, claim{Date, strong, ""}
+		s.cols[opened].Why, s.cols[opened].Sure = "the day on which the work was asked for", false
+	}
+	switch {
+	case filled && dated >= 0:
+		choice[closed], col.Closing, col.Sure, col.Why = claim{Closed, strong, ""}, true, false, "the day on which the work was done"
+	case filled:
+		col.Closing = true
+	case rankOf(s.live[closed]) != told:
+		s.askClosed(closed, dated, choice)
+	}
+}
+
+// rowsBelow is how many of the rows looked at hold anything.
+func (s *sheet) rowsBelow() (n int) {
+	for _, r := range s.below {
+		if slices.ContainsFunc(r, func(c string) bool { return foldSpace(c) != "" }) {
+			n++
+		}
+	}
+	return n
+}
+
+// askClosed asks whether a day of closing that is mostly blank says that the work was not done.
+func (s *sheet) askClosed(closed, dated int, choice []claim) {
+	if dated >= 0 && choice[closed].field != Date {
+		choice[closed] = claim{}
+	} // else the only day that there is
+	s.found = append(s.found, Problem{Fields: []Field{Closed, Ignore}, Columns: []int{closed},
+		Text: say.F("%s is blank on most rows: whether the work of those rows was done cannot be told, and it counts as done", strconv.Quote(s.cols[closed].Heading)),
+		Hint: say.F("say closed in the job's columns where blank means that it was not done"), Choices: []Choice{s.choice(closed, Closed)}})
+}

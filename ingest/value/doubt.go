@@ -1,0 +1,81 @@
+package value
+
+import (
+	"strings"
+
+	"pitlist/score/say"
+)
+
+// wrongWords are what titles, auctions and workshops write of an odometer that does not show the true distance, folded, as whole words anywhere in a text:
+// the statements of 49 CFR 580.5(e) ("in excess of its mechanical limits", "not the actual mileage", "odometer discrepancy") and what the trade
+// makes of them (common practice, no source).
+var wrongWords = []string{"tmu", "true mileage unknown", "true miles unknown", "actual mileage unknown", "not actual", "not the actual", "nonactual", "mechanical limits", "mechanical limit", "odometer discrepancy", "mileage discrepancy",
+	"mileage incorrect", "incorrect mileage", "odometer altered", "rolled back", "odometer rollback"}
+
+// statusWrong are further words of a column that says how an odometer stands; statusRight are its words for a reading that is vouched for.
+var (
+	statusWrong = set("no", "n", "nein", "non", "e", "exempt", "exempted", "eml", "nam", "n/a exempt", "discrepancy", "incorrect", "inaccurate", "false", "wrong", "altered", "rollover", "broken", "inoperable", "inop", "not working", "defective", "faulty", "replaced", "changed", "unverified", "not verified", "unwarranted", "not warranted", "unreadable", "not readable", "no power", "digital dash no power",
+		"estimated", "estimate", "est", "est.", "unknown", "tacho defekt", "defekt", "getauscht", "ausgetauscht", "nicht ablesbar", "geschatzt", "unbekannt", "falsch", "non garanti", "non lisible", "remplace", "inconnu", "en panne", "averiado", "cambiado", "no legible", "desconocido", "no garantizado", "estimado", "estimada")
+	statusRight = set("actual", "actual mileage", "actual miles", "act", "a", "ok", "o.k.", "true", "correct", "verified", "warranted", "accurate", "working", "original", "read", "yes", "y", "ja", "j", "oui", "si", "good", "abgelesen", "geprueft", "gepruft", "garantiert", "korrekt", "original", "garanti", "certifie", "reel", "correcto", "real", "garantizado", "verificado")
+)
+
+// DoubtedReading finds words that say that an odometer does not show the true distance in a text about something else; "" where there are none.
+func DoubtedReading(text string) string {
+	if len(text) < 3 {
+		return ""
+	}
+	f := " " + wordsOnly(Fold(text)) + " "
+	for _, w := range wrongWords {
+		if strings.Contains(f, " "+w+" ") {
+			return w
+		}
+	}
+	return ""
+}
+
+// wordsOnly parts words by one blank and drops all other marks.
+func wordsOnly(f string) string {
+	return strings.Join(strings.FieldsFunc(f, func(r rune) bool { return strings.ContainsRune(" .,;:()[]*-/!\"'\n", r) }), " ")
+}
+
+// ParseReadingStatus reads the cell of a column that says how an odometer stands: whether its reading is the true distance.
+func ParseReadingStatus(s string) (plain, known bool) {
+	f := Fold(trim(s))
+	switch {
+	case statusWrong[f], DoubtedReading(f) != "":
+		return false, true
+	case statusRight[f]:
+		return true, true
+	}
+	return true, false
+}
+
+// aboutWords stand before or behind a figure that nobody read (common practice, no source), folded.
+var aboutWords = set("~", "≈", "ca", "ca.", "circa", "c.", "approx", "approx.", "approximately", "about", "around", "est", "est.", "estd", "estimated", "estimate", "etwa", "ungefahr", "rund", "geschatzt", "gesch.", "env", "env.", "environ", "estime", "aprox", "aprox.", "unos", "estimado", "estimada", "cirka", "omkring", "noin", "n.", "okolo", "ok.")
+
+// estimated reports a figure with a word beside it that makes it a guess: "~92,400", "ca. 92 400 km", "92,400 (est.)".
+func estimated(text string) bool {
+	f := Fold(text)
+	at := strings.IndexAny(f, "0123456789")
+	if at < 0 {
+		return false
+	}
+	front, back := strings.TrimSpace(f[:at]), f[strings.LastIndexAny(f, "0123456789")+1:]
+	if front != "" {
+		return aboutWords[front]
+	}
+	for _, w := range strings.Fields(strings.NewReplacer("(", " ", ")", " ", "[", " ", "]", " ").Replace(back)) {
+		if aboutWords[w] {
+			return true
+		}
+	}
+	return false
+}
+
+func anEstimate(s string) error {
+	return &Problem{Value: s, Reason: say.F("is an estimate, and no reading"), Suggestion: say.F("read the instrument; where the figure was read, write it alone")}
+}
+
+func doubted(s string) error {
+	return &Problem{Value: s, Reason: say.F("is said not to be the true distance"), Suggestion: say.F("leave it so where the true distance is not known; else write the figure alone")}
+}

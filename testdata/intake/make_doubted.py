@@ -1,0 +1,44 @@
+"""What was taken in silence for more than it says: orders that nobody closed, the first of two readings, readings that nobody answers for, estimates; and further files written with what they ought
+to be read as before they were read."""
+from make_base import *
+from make_reports import sheet, text
+
+N = None
+FLEET = ("Fleet", [["Fleet no.", "Make", "Model"], ["U1", "Northfold", "Heron"], ["U2", "Northfold", "Teal"]])
+
+
+def make():
+    orders()
+    ends()
+    readings()
+
+
+def orders():
+    sheet("orders-not-closed.xlsx", [["Unit", "Order", "Opened", "Closed", "Work", "Odometer"], ["U1", 1, "2026-03-02", "2026-03-05", "oil service", 79000], ["U1", 2, "2026-11-20", N, "replace timing chain", 91000], ["U2", 3, "2026-04-02", "2026-04-07", "tyres", 70000]], ["orders"],
+          {"Units": account(3, blank=1), "Fleet": account(2, blank=1)}, {"U1": {"repairs": ["oil service", "replace timing chain"], "repair_days": ["2026-03-05", "2026-11-20"], "statuses": ["", "recommended"]}, "U2": {"repair_days": ["2026-04-07"], "statuses": [""]}}, more=[FLEET],
+          issues=[issue(3, "noted", '1 row has no day in "Closed"', "Closed", sheet="Units")], title="an order without a day of closing is no repair done")
+    sheet("orders-completed.xlsx", [["Unit", "Date", "Completed", "Work"], ["U1", "2026-03-02", "2026-03-05", "oil service"], ["U1", "2026-11-20", "2026-11-30", "replace timing chain"], ["U2", "2026-04-02", "2026-04-07", "tyres"]], ["orders"],
+          {"Units": account(3, blank=1), "Fleet": account(2, blank=1)}, {"U1": {"repair_days": ["2026-03-05", "2026-11-20"], "statuses": ["", "recommended"]}}, more=[FLEET], title="work that is done after the day of the run is not done")
+    sheet("orders-in-and-out.xlsx", [["Unit", "Date in", "Date out", "Work", "Status"], ["U1", "2026-03-02", "2026-03-05", "oil service", "Closed"], ["U1", "2026-11-20", N, "replace timing chain", "WIP"], ["U2", "2026-04-02", "2026-04-07", "tyres", "Closed"], ["U2", "2026-11-21", N, "brake pads", "Awaiting parts"], ["U1", "2026-05-02", "2026-05-03", "tyres", "Closed"],
+          ["U2", "2026-11-22", N, "wash", "Done"]], ["orders"], {"Units": account(6, blank=1), "Fleet": account(2, blank=1)}, {"U1": {"repair_days": ["2026-03-05", "2026-11-20", "2026-05-03"], "statuses": ["done", "recommended", "done"]}, "U2": {"statuses": ["done", "recommended", "done"]}}, more=[FLEET],
+          title="the days of coming in and going out, and a status that has the last word")
+    sheet("orders-one-day.xlsx", [["Unit", "Date completed", "Work"], ["U1", "2026-03-05", "oil service"], ["U1", N, "replace timing chain"], ["U2", "2026-04-07", "tyres"]], ["orders"], {"Units": account(3, blank=1), "Fleet": account(2, blank=1)},
+          {"U1": {"statuses": ["", "recommended"]}, "U2": {"statuses": [""]}}, more=[FLEET], issues=[issue(3, "noted", 'no day in "Date completed"', sheet="Units")], title="a list with nothing but the day of completion")
+    sheet("orders-rarely-closed.xlsx", [["Unit", "Date", "Completed on", "Work"], ["U1", "2026-03-02", "2026-03-05", "oil service"], ["U1", "2026-03-20", N, "timing chain replaced"], ["U2", "2026-04-02", N, "tyres"]], ["orders"], {"Units": account(3, blank=1), "Fleet": account(2, blank=1)},
+          {"U1": {"statuses": ["", ""], "repair_days": ["2026-03-02", "2026-03-20"]}}, more=[FLEET], asks=["blank on most rows", '"Completed on": closed'], title="a day of completion that hardly anybody fills in is asked about")
+
+
+def ends():
+    sheet("odometer-in-and-out.xlsx", [["Unit", "Date", "Work", "Odometer in", "Odometer out"], ["U1", "2026-03-02", "oil service", 79000, 79012], ["U1", "2026-04-02", "tyres", 81000, N], ["U2", "2026-04-02", "tyres", 70000, 70020]], ["distances"], {"Units": account(3, blank=1), "Fleet": account(2, blank=1)},
+          {"U1": {"repair_km": [79012, 81000]}, "U2": {"repair_km": [70020]}}, more=[FLEET], issues=[issue(1, "noted", '"Odometer out" shows more and is read', "Odometer out", sheet="Units")], title="the odometer on coming in and on going out")
+    text("hire-returns.csv", "Unit;Model;km-Stand Abholung;km-Stand Rückgabe;Datum\nU1;Heron;79000;80000;30.09.2026\nU2;Teal;89000;90000;29.09.2026\n", ["distances", "language"], account(2, blank=1), {"U1": {"km": [80000]}, "U2": {"km": [90000]}}, issues=[issue(1, "noted", "Rückgabe")], title="the odometer at both ends of a hire")
+    text("hire-out-and-in.csv", "Unit;Model;Mileage out (miles);Mileage in (miles)\nU1;Heron;49000;50000\nU2;Teal;59000;60000\n", ["distances"], account(2, blank=1), {"U1": {"km": [80467]}, "U2": {"km": [96561]}}, issues=[issue(1, "noted", '"Mileage in (miles)" shows more')], title="a hire desk's out comes before its in")
+    text("ends-mixed.csv", "Unit;Model;Odometer in;Odometer out\nU1;Heron;79000;80000\nU2;Teal;90000;89000\n", ["distances"], account(2, blank=1), {"U1": {"km": []}, "U2": {"km": []}}, asks=["neither is used", '"Odometer out": odometer'], title="two readings of which now one shows more, now the other")
+
+
+def readings():
+    v = [vin(n) for n in range(1, 11)]
+    lots = [("80000", "Actual", ""), ("90000", "NOT ACTUAL", ""), ("91000", "Exempt", ""), ("92000 TMU", "", ""), ("93000", "", "TMU, sold as is"), ("exempt", "", ""), ("~92,400 km", "", ""), ("ca. 92 400", "", ""), ("92,400 (est.)", "", ""), ("94000", "Exceeds mechanical limits", "")]
+    text("odometer-status.csv", "Lot;VIN;Make;Model;Odometer km;Odometer status;Announcements\n" + "".join(f"{n};{v[n - 1]};Northfold;Heron;{km};{status};{told}\n" for n, (km, status, told) in enumerate(lots, 1)), ["distances", "numbers-as-text"], account(10, blank=1),
+         {v[0]: {"km": [80000]}, **{x: {"km": []} for x in v[1:]}}, issues=[issue(3, "noted", "3 rows, from this one on", "Odometer status"), issue(6, "noted", "1 row says", "Announcements"), issue(5, "noted", "not to be the true distance", "Odometer km"), issue(7, "noted", "not to be the true distance"),
+         issue(8, "noted", "is an estimate"), issue(9, "noted", "is an estimate"), issue(10, "noted", "is an estimate")], title="readings that nobody answers for, and estimates")
