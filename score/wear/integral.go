@@ -56,6 +56,7 @@ func flattening(d life.Distribution) float64 {
 // marks collects the places that panels over [lo, hi] should have as limits.
 type marks struct {
 	lo, hi float64
+	flat   bool // the density is none at 0 that would want flattening at lo
 	at     []float64
 }
 
@@ -70,7 +71,7 @@ func (m *marks) add(u float64) {
 func (c *curves) panels(m *marks, end float64) []panel {
 	mid := (m.lo + m.hi) / 2
 	up := axis{end: end, base: m.lo, span: mid - m.lo, power: 1}
-	if m.lo == 0 {
+	if m.lo == 0 && !m.flat {
 		up.power = c.onsetPower
 	}
 	v0 := end - m.hi
@@ -106,13 +107,24 @@ func (c *curves) logDensity(u float64) float64 {
 	return math.Log(rate) - cum
 }
 
-// ahead is the growth of the delay's cumulative hazard from v to v+d. Where d
-// is tiny against v the hazard itself keeps more digits than the difference.
+// ahead is the growth of the delay's cumulative hazard from v, where it is cumV,
+// to v+d.
 func (c *curves) ahead(v, d, cumV float64) float64 {
-	if d < 1e-5*v && c.delayKnots == nil {
-		return d * c.delay.Hazard(v+d/2)
+	return growth(c.delay, v, d, cumV, c.delayKnots != nil)
+}
+
+// onsetAhead is likewise the growth of the onset's from x to x+d.
+func (c *curves) onsetAhead(x, d, cumX float64) float64 {
+	return growth(c.onset, x, d, cumX, c.onsetKnots != nil)
+}
+
+// growth is that of a cumulative hazard from t, where it is cum, to t+d. Where d
+// is tiny against t the hazard itself keeps more digits than the difference.
+func growth(of life.Distribution, t, d, cum float64, kinked bool) float64 {
+	if d < 1e-5*t && !kinked {
+		return d * of.Hazard(t+d/2)
 	}
-	return c.delay.CumHazard(v+d) - cumV
+	return of.CumHazard(t+d) - cum
 }
 
 // wornSegment integrates over onsets in [lo, hi], hi <= x: the logarithm of
@@ -244,31 +256,31 @@ func (c *curves) peaks(m *marks, x float64, ds []float64) (peak float64, sizes [
 }
 
 // soundFails is ∫ f(u) G(x+d-u) du over onsets in (x, x+d], given that the part
-// is sound at x: the chance that a sound part wears and fails within d.
+// is sound at x: the chance that a sound part wears and fails within d. It is
+// integrated over the way w from x to the onset, which far beyond most onsets
+// is tiny against x.
 func (c *curves) soundFails(x, d float64) float64 {
 	if !(d > 0) {
 		return 0
 	}
-	end := x + d
-	m := &marks{lo: x, hi: end}
+	m := &marks{hi: d, flat: x > 0}
 	cumX, rate := life.Hazards(c.onset, x)
-	if c.onset.CumHazard(x+d/2)-cumX > 40 && c.delay.CumHazard(d/2) > 40 {
+	if c.onsetAhead(x, d/2, cumX) > 40 && c.delay.CumHazard(d/2) > 40 {
 		return 1 // each had half of the way, and e^-40 is nothing beside 1
 	}
 	for _, u := range c.onsetMarks {
-		m.add(u)
+		m.add(u - x)
 	}
 	for _, v := range c.delayMarks {
-		m.add(end - v)
+		m.add(d - v)
 	}
 	if rate > 0 && !math.IsInf(rate, 1) {
 		for _, times := range []float64{0.5, 4, 30} { // far out the onset crowds at x
-			m.add(x + times/rate)
+			m.add(times / rate)
 		}
 	}
-	total := integrate(c.panels(m, end), func(u, v float64, out *parts) {
-		cum, rate := life.Hazards(c.onset, u)
-		out[0] = rate * math.Exp(cumX-cum) * -math.Expm1(-c.delay.CumHazard(v))
+	total := integrate(c.panels(m, d), func(w, v float64, out *parts) {
+		out[0] = c.onset.Hazard(x+w) * math.Exp(-c.onsetAhead(x, w, cumX)) * -math.Expm1(-c.delay.CumHazard(v))
 	}, 1)
 	return min(1, total[0])
 }
