@@ -168,23 +168,14 @@ func (c *converter) unitOf(f header.Field, col *column) value.Unit {
 	return ""
 }
 
-// year reads the model year: 2017, or "2016/17" by its first figures.
+// year reads the model year.
 func (c *converter) year() (int, bool) {
 	s := c.text(header.ModelYear)
-	if len(s) < 4 {
+	if s == "" {
 		return 0, false
 	}
-	y := 0
-	for i := range 4 {
-		if s[i] < '0' || s[i] > '9' {
-			return 0, false
-		}
-		y = y*10 + int(s[i]-'0')
-	}
-	if len(s) > 4 && !strings.ContainsRune("./- ", rune(s[4])) {
-		return 0, false
-	}
-	return y, y >= oldest && y <= c.file.opts.Day.Time().Year()+2
+	y, ok := value.ParseModelYear(s, c.file.opts.Day.Time().Year()+2)
+	return y, ok && y >= oldest
 }
 
 // refuse tells of a cell that could not be read.

@@ -20,6 +20,7 @@ type converter struct {
 	mark     int // issues before this row
 	memory   memory
 	prev     textRow
+	top      []topCell // of the block at hand
 }
 
 func newConverter(s *sheet, learn bool) *converter {
@@ -83,6 +84,7 @@ func (c *converter) filled() {
 	if c.tooLong(); c.carriesOn() || c.splitFigure() {
 		return
 	}
+	c.inBlock()
 	k := c.key()
 	if k.vin == "" && c.noVehicle(&k) {
 		return

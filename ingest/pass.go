@@ -352,6 +352,9 @@ func (s *sheet) redecide() bool {
 	for _, c := range s.columns {
 		changed = c.decide(s.order) || changed
 	}
+	if s.blocks.holds() && s.form == nil {
+		s.blocks.fill, changed = true, true
+	}
 	return changed
 }
 
@@ -393,6 +396,7 @@ func (s *sheet) openQuestions() {
 			s.tell(score.Issue{Severity: score.Noted, Column: c.Heading, Reason: q.text, Suggestion: q.remedy, Ref: at})
 		}
 	}
+	s.tellBlocks()
 	s.tellUnclosed()
 	s.tellDoubted()
 	s.longRows()

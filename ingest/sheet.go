@@ -52,6 +52,7 @@ type sheet struct {
 	carried []carriedRow // rows whose text was added to that of the row above
 	spoken  spokenUnits
 
+	blocks   blocks
 	unclosed someRows            // repairs whose day of closing is blank
 	doubted  map[string]someRows // readings that are said not to be the true distance, by what says so
 

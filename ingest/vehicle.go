@@ -49,8 +49,13 @@ func (c *converter) vehicle(report *vin.Report) {
 // program seems to have turned it into a day, for then it would name none.
 func (c *converter) name(f header.Field) string {
 	s := c.text(f)
+	if value.TurnedToPower(s) {
+		c.issue(c.at[f][0], s, score.Noted, say.F("a power of ten stands here, as where a spreadsheet program turns a name such as 3E5 into one; it counts as not known"),
+			say.F("format the column as text, and write the name again"))
+		return ""
+	}
 	if !c.memory.isDay(s, !c.sheet.text, c.date1904) {
-		return c.memory.intern(s)
+		return c.memory.intern(value.WholeName(s))
 	}
 	c.issue(c.at[f][0], s, score.Noted, say.F("a day stands here, as where a spreadsheet program turns a name such as 9-5 or 3-10 into one; it counts as not known"),
 		say.F("format the column as text, and write the name again"))

@@ -119,6 +119,7 @@ func (s *sheet) dayBeside(c *Column) {
 const (
 	usualMonth = 5000
 	mostMonth  = 30000
+	mostHours  = 744 // of a month of 31 days: what rises by less may be an hour meter
 )
 
 // months finds a history turned on its side, one column a month: two columns or more headed by days. They are readings of the odometer if
@@ -188,7 +189,7 @@ func (s *sheet) monthsOf(cols []int) {
 	case said.word != "" && !said.odometer && !said.byName:
 		s.leaveMonths(cols, said.word)
 		return
-	case said.word != "" || !clock || !said.odometer && (!shape.large() || s.hundredths(cols)):
+	case said.word != "" || !clock || !said.odometer && (!shape.large() || s.hundredths(cols) || shape.mayBeHours() && !shape.agrees()):
 		s.askMonths(cols, Ignore, say.F("%s to %s hold a figure a month: readings of the odometer, or what was driven, cannot be told", s.headed(cols[0]), s.headed(cols[len(cols)-1])))
 		return
 	}
@@ -374,13 +375,15 @@ type shape struct {
 	near  int // rows whose last figure is the odometer beside it, give or take 5 % of it
 	fresh int // rows that begin with what one step comes to: counted from zero
 	leaps int // rows that rise by more than any month's driving, on an average
+	slow  int // rows that rise by no more than the hours of a month, on an average
 }
 
 func (h shape) rises() bool {
 	return h.rows > 0 && h.rise*10 >= h.rows*9 && h.fresh*2 <= h.rows && h.leaps*2 <= h.rows
 }
-func (h shape) large() bool  { return h.big*2 > h.rows }
-func (h shape) agrees() bool { return h.near*2 > h.rows }
+func (h shape) large() bool      { return h.big*2 > h.rows }
+func (h shape) mayBeHours() bool { return h.slow*2 > h.rows }
+func (h shape) agrees() bool     { return h.near*2 > h.rows }
 
 func (s *sheet) shapeOf(cols []int) (h shape) {
 	for _, r := range s.below {
@@ -400,6 +403,9 @@ func (s *sheet) shapeOf(cols []int) (h shape) {
 		}
 		if last-first > mostMonth*months {
 			h.leaps++
+		}
+		if last-first <= mostHours*months {
+			h.slow++
 		}
 		switch {
 		case !beside && last >= usualMonth, beside && last >= odometer/2:

@@ -19,3 +19,27 @@ func TestTurnedToDate(t *testing.T) {
 	}
 	assert.True(t, TurnedToDate("35064", true, true), "1904: 1 January 2000")
 }
+
+func TestTurnedToPower(t *testing.T) {
+	for _, s := range []string{"3.00E+05", "3E+05", "1,2E+04"} {
+		assert.True(t, TurnedToPower(s), s)
+	}
+	for _, s := range []string{"3E5", "E+05", "Heron E+", "E+", "300000", "3E+5X", ""} {
+		assert.False(t, TurnedToPower(s), s)
+	}
+	assert.Equal(t, "5008", WholeName("5008.0"))
+	assert.Equal(t, "9.5", WholeName("9.5"))
+	assert.Equal(t, "V.0", WholeName("V.0"))
+}
+
+func TestParseModelYear(t *testing.T) {
+	for s, want := range map[string]int{"2017": 2017, "2016/17": 2016, "MY17": 2017, "MY 17": 2017, "my2017": 2017, "2017MY": 2017, "17MY": 2017, "MY'17": 2017, "MY99": 1999, "MY28": 2028, "MY29": 1929, "Modelljahr 2017": 2017, "2017.5": 2017, "2017.0": 2017} {
+		got, ok := ParseModelYear(s, 2028)
+		assert.True(t, ok, s)
+		assert.Equal(t, want, got, s)
+	}
+	for _, s := range []string{"", "17", "'17", "7", "20177", "2029", "MY", "2017a", "soon", "MY2", "123"} {
+		_, ok := ParseModelYear(s, 2028)
+		assert.False(t, ok, s)
+	}
+}

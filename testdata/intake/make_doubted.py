@@ -11,6 +11,8 @@ def make():
     orders()
     ends()
     readings()
+    blocks()
+    names()
 
 
 def orders():
@@ -42,3 +44,20 @@ def readings():
     text("odometer-status.csv", "Lot;VIN;Make;Model;Odometer km;Odometer status;Announcements\n" + "".join(f"{n};{v[n - 1]};Northfold;Heron;{km};{status};{told}\n" for n, (km, status, told) in enumerate(lots, 1)), ["distances", "numbers-as-text"], account(10, blank=1),
          {v[0]: {"km": [80000]}, **{x: {"km": []} for x in v[1:]}}, issues=[issue(3, "noted", "3 rows, from this one on", "Odometer status"), issue(6, "noted", "1 row says", "Announcements"), issue(5, "noted", "not to be the true distance", "Odometer km"), issue(7, "noted", "not to be the true distance"),
          issue(8, "noted", "is an estimate"), issue(9, "noted", "is an estimate"), issue(10, "noted", "is an estimate")], title="readings that nobody answers for, and estimates")
+
+
+def blocks():
+    lines = [["Unit", "Date", "Work", "Cost"], ["U1", "2026-03-02", "oil service", 200], [N, "2026-04-25", "timing chain replaced", 900], [N, N, "idler replaced", 50], ["U2", "2026-05-02", "brake pads", 90], [N, "2026-05-03", "tyres", 400], ["U3", "2026-06-01", "wash", 10], ["Total", N, N, 1650]]
+    fleet = ("Fleet", [["Fleet no.", "Make", "Model"], ["U1", "Northfold", "Heron"], ["U2", "Northfold", "Teal"], ["U3", "Northfold", "Teal"]])
+    sheet("blocks.xlsx", lines, ["blocks"], {"Units": account(6, aside=1, blank=1), "Fleet": account(3, blank=1)}, {"U1": {"repairs": ["oil service", "timing chain replaced", "idler replaced"], "repair_days": ["2026-03-02", "2026-04-25", "2026-04-25"]}, "U2": {"repairs": ["brake pads", "tyres"]}, "U3": {"repairs": ["wash"]}},
+          more=[fleet], notes=["3 rows below were read as of the vehicle above them"], title="each vehicle is named on the first row of its block")
+    sheet("blocks-name-alone.xlsx", [["Unit", "Date", "Odometer"], ["U1", N, N], [N, "2026-03-02", 79000], [N, "2026-04-02", 80000], ["U2", N, N], [N, "2026-03-02", 89000], [N, "2026-04-02", 90000]], ["blocks"], {"Units": account(4, aside=0, rejected=2, blank=1), "Fleet": account(3, blank=1)},
+          {"U1": {"km": [79000, 80000]}, "U2": {"km": [89000, 90000]}}, more=[fleet], notes=["4 rows below were read"], title="each vehicle's name alone on the row above its readings")
+    sheet("names-forgotten.xlsx", [["Unit", "Date", "Work"], ["U1", "2026-03-02", "oil service"], [N, "2026-04-25", "timing chain replaced"], ["U2", "2026-05-02", "brake pads"], [N, "2026-05-03", "tyres"], ["U1", "2026-06-01", "wash"]], ["blocks"], {"Units": account(3, rejected=2, blank=1), "Fleet": account(3, blank=1)},
+          {"U1": {"repairs": ["oil service", "wash"]}, "U2": {"repairs": ["brake pads"]}}, more=[fleet], issues=[issue(3, "rejected", "names no vehicle", sheet="Units")], title="a vehicle that is named twice shows that names were forgotten")
+
+
+def names():
+    text("models-as-powers.csv", "Unit;Make;Model;Model year;Odometer\nU1;Northfold;3.00E+05;MY17;80000\nU2;Northfold;5008.0;17;90000\n", ["spreadsheet-names"], account(2, blank=1), {"U1": {"model": "", "year": 2017}, "U2": {"model": "5008", "year": 0}},
+         issues=[issue(2, "noted", "a power of ten", "Model", "3.00E+05"), issue(3, "noted", "no model year", "Model year", "17")], title="models that a spreadsheet program took for numbers, and model years with their mark")
+    text("hours-by-month.csv", "Unit;Model;Jan 2026;Feb 2026;Mar 2026\nU1;Heron;8000;8150;8290\nU2;Teal;6400;6580;6700\n", ["pivot"], account(2, blank=1), {"U1": {"km": []}, "U2": {"km": []}}, asks=["Jan 2026", "ignore"], title="figures that rise by no more than the hours of a month may be an hour meter's")

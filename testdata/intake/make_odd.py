@@ -68,6 +68,7 @@ POINTS = {
     "fixed-width": "text in columns of fixed width",
     "carried-on": "a row that carries on the text of the row above",
 
+    "blocks": "a vehicle's name on the first row of its block alone",
     "orders": "work orders that are not closed",
     "distances": "distances that are no odometer, or not in km",
     "real-headers": "header rows of public files",

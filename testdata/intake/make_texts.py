@@ -35,8 +35,8 @@ def numbers():
     one("unit-column.csv", "Unit;Model;Odometer;odometer_unit\nU1;Heron;80000;km\nU2;Heron;50000;mi\nU3;Teal;50000;Miles\n", ["units-change"], 3,
         {"U1": {"km": [80000]}, "U2": {"km": [80467]}, "U3": {"km": [80467]}})
     one("text-in-numbers.csv", "Unit;Model;Odometer;Model year\nU1;Heron;approx. 80000;2017\nU2;Heron;80.000 (est.);MY18\nU3;Teal;see log;2019\nU4;Teal;TMU;n/a\nU5;Teal;85000;2020\n", ["text-in-numbers"], 5,
-        {"U1": {"km": [], "year": 2017}, "U2": {"km": [], "year": 0}, "U3": {"km": []}, "U5": {"km": [85000], "year": 2020}},
-        issues=[issue(2, "noted", "", "Odometer", "approx. 80000"), issue(3, "noted", "", "Odometer", "80.000 (est.)"), issue(3, "noted", "no model year", "Model year", "MY18"), issue(4, "noted", "", "Odometer", "see log")],
+        {"U1": {"km": [], "year": 2017}, "U2": {"km": [], "year": 2018}, "U3": {"km": []}, "U5": {"km": [85000], "year": 2020}},
+        issues=[issue(2, "noted", "", "Odometer", "approx. 80000"), issue(3, "noted", "", "Odometer", "80.000 (est.)"), issue(4, "noted", "", "Odometer", "see log")],
         title="text among numbers")
     one("numbers-in-text.csv", "Unit;Date;Work;Odometer\n101;2026-03-02;4711;80000\n101;2026-03-09;17\" wheel;80100\n101;2026-03-16;2;80200\n", ["numbers-in-text"], 3, {"101": {"repairs": ["4711", '17" wheel', "2"]}},
         title="figures where text is wanted", holds={"": ["repairs"]}, **{"nothing": True})
