@@ -234,7 +234,7 @@ func (d *Document) push(a *score.Assessment, f *score.Finding, fact *score.Fact)
 // isNew tells whether no run of an earlier day knew the row's fact.
 func (d *Document) isNew(v *score.Vehicle, f *score.Fact) bool {
 	for _, n := range d.Run.Before.News[v] {
-		if n.Ref != f.Ref || n.Day != f.Day {
+		if n.Ref != f.Ref || f.Day != 0 && n.Day != f.Day { // 0: of a row that states none
 			continue
 		}
 		switch f.Kind {

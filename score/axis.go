@@ -37,10 +37,15 @@ func (t *track) at(axis Axis, day Day, km Stated) (float64, bool) {
 		return km.Value, km.Known
 	}
 	at := t.odometer.KMAt(day)
-	if km.Known && math.Abs(km.Value-at) <= math.Max(nearKM, nearShare*at) {
+	if km.Known && agrees(km.Value, at) {
 		return km.Value, true
 	}
 	return at, true
+}
+
+// agrees tells that a row's own odometer may be that of a day on which the readings say at.
+func agrees(km, at float64) bool {
+	return math.Abs(km-at) <= math.Max(nearKM, nearShare*at)
 }
 
 // A row's own odometer agrees with the other readings within nearKM or
@@ -95,7 +100,8 @@ func (v *Vehicle) Born() Day {
 	return midYear(year)
 }
 
-// gather collects the readings of scans, repairs, inspections and sheets.
+// gather collects the readings of scans, repairs, inspections and sheets; of the rows
+// without a day only one that tells how far the vehicle has gone since (undatedLast).
 func gather(v *Vehicle, buf []odometer.Reading) []odometer.Reading {
 	buf = buf[:0]
 	add := func(day Day, km float64, unit, source string) {
@@ -103,24 +109,27 @@ func gather(v *Vehicle, buf []odometer.Reading) []odometer.Reading {
 			buf = append(buf, odometer.Reading{Day: day, KM: km, Unit: unit, Source: source, Ref: len(buf)})
 		}
 	}
+	last := undatedLast(v)
+	event := func(day Day, undated bool, km Stated, source string) {
+		if km.Known && (!undated || km.Value == last) {
+			add(day, km.Value, "", source)
+		}
+	}
 	for i := range v.Readings {
 		r := &v.Readings[i]
 		add(r.Day, r.KM, r.Unit, r.Source)
 	}
 	for i := range v.Scans {
-		if s := &v.Scans[i]; s.KM.Known {
-			add(s.Day, s.KM.Value, "", odometer.FromScan)
-		}
+		s := &v.Scans[i]
+		event(s.Day, s.Undated, s.KM, odometer.FromScan)
 	}
 	for i := range v.Repairs {
-		if r := &v.Repairs[i]; r.KM.Known {
-			add(r.Day, r.KM.Value, "", odometer.FromRepair)
-		}
+		r := &v.Repairs[i]
+		event(r.Day, r.Undated, r.KM, odometer.FromRepair)
 	}
 	for i := range v.Inspections {
-		if n := &v.Inspections[i]; n.KM.Known {
-			add(n.Day, n.KM.Value, "", odometer.FromInspection)
-		}
+		n := &v.Inspections[i]
+		event(n.Day, n.Undated, n.KM, odometer.FromInspection)
 	}
 	return buf
 }

@@ -36,7 +36,25 @@ func (w *worker) tellFacts(s *story, obs []evidence.Observation, v *Vehicle, tex
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Fact) int { return cmp.Compare(a.Day, b.Day) })
+	w.untell(out)
 	return out
+}
+
+// untell takes the day away from facts whose row states none and that their odometer placed:
+// the day is reckoned, and nobody wrote it.
+func (w *worker) untell(facts []Fact) {
+	if len(w.moved) == 0 {
+		return
+	}
+	for i := range facts {
+		f := &facts[i]
+		if slices.Contains(w.moved, f.Ref) {
+			f.Day = 0
+		}
+		if f.After != nil && slices.Contains(w.moved, f.After.Ref) {
+			f.After.Day = 0
+		}
+	}
 }
 
 // factOf words one observation.

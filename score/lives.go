@@ -82,6 +82,7 @@ func (w *worker) lived(v *Vehicle) []Lives {
 	if v.Status == Sold {
 		t.today = min(t.today, v.lastFact())
 	}
+	v, _ = v.placeUndated(&t)
 	texts := w.reader.texts(v)
 	var out []Lives
 	for _, i := range w.aware {

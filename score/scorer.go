@@ -147,6 +147,7 @@ type worker struct {
 	readings []odometer.Reading
 	hours    []odometer.Reading
 	at       track // the vehicle at hand
+	moved    []Ref // its rows of which no day is to be told
 	scans    []scanned
 	events   []event
 	observed []evidence.Observation
@@ -180,6 +181,7 @@ func (w *worker) assess(v *Vehicle, a *Assessment) {
 		a.SetHours(t.hours.Brief())
 	}
 	a.Ahead = w.settings.ahead(v, t)
+	v, w.moved = v.placeUndated(t)
 	texts := w.reader.texts(v)
 	w.scans = scans(v, w.scans)
 	w.found = w.found[:0]
@@ -196,6 +198,11 @@ func (w *worker) assess(v *Vehicle, a *Assessment) {
 		a.Findings = slices.Clone(w.found) // no larger than it must be: there are many
 	}
 	a.Checks = append(a.Checks, w.otherChecks(v, a, texts)...)
+	for i := range a.Checks {
+		if c := &a.Checks[i]; slices.Contains(w.moved, c.Ref) {
+			c.Day = 0
+		}
+	}
 }
 
 // upTo returns the vehicle itself where no fact is later than the day.

@@ -148,6 +148,9 @@ func slips(n int64, low, expected float64) []int64 {
 	list := []int64{n / ten, missing(ten), missing(thousand)}
 	digits := strconv.FormatInt(n, ten)
 	for i := range len(digits) - 1 {
+		if digits[i] == digits[i+1] {
+			continue // the number itself is no slip
+		}
 		swapped := []byte(digits)
 		swapped[i], swapped[i+1] = swapped[i+1], swapped[i]
 		list = append(list, number(string(swapped)))

@@ -165,3 +165,18 @@ func TestSheetInMiles(t *testing.T) {
 		}
 	}
 }
+
+// TestNoNumberIsASlipOfItself: two like digits swapped are the same number, which
+// must not be offered as what would fit in its place.
+func TestNoNumberIsASlipOfItself(t *testing.T) {
+	for _, n := range []int64{118264, 100000, 112233, 77, 5} {
+		for _, low := range []float64{0, 1e9} {
+			assert.NotContains(t, slips(n, low, 120000), n)
+		}
+	}
+	e := Assess([]Reading{
+		{Day: 20449, KM: 98785, Source: FromRepair}, {Day: 20752, KM: 118264, Source: FromScanSheet},
+		{Day: 20760, KM: 142300, Source: FromVehicles}, {Day: 20764, KM: 107400, Source: FromScan},
+	}, 20780, Usage{Default: 450}, Limits{})
+	assert.NotContains(t, e.Detail.String(), "about 118,264 km would fit")
+}

@@ -1,6 +1,7 @@
 package odometer
 
 import (
+	"math"
 	"time"
 
 	"pitlist/score/say"
@@ -220,6 +221,35 @@ func (e Estimate) KMAt(d Day) float64 {
 		}
 	}
 	return between(e.knots[lo], e.knots[hi], d)
+}
+
+// DayAt is the day on which the distance reaches km: KMAt the other way round, cut down to a
+// whole day. Where the vehicle does not move it is the first day with that distance, and of a
+// distance that no day has, that of the nearest reading.
+func (e Estimate) DayAt(km float64) Day {
+	n := len(e.knots)
+	if n == 0 {
+		return 0
+	}
+	i := 0
+	for i < n && e.knots[i].km < km {
+		i++
+	}
+	at := func(k knot, perDay float64) Day {
+		if perDay <= 0 {
+			return k.day
+		}
+		const century = 36525 // days: no vehicle's story is longer
+		return k.day + Day(max(-century, min(math.Floor((km-k.km)/perDay), century)))
+	}
+	switch {
+	case i == 0:
+		return at(e.knots[0], e.PerWeek/daysPerWeek)
+	case i == n:
+		return at(e.knots[n-1], e.PerWeek/daysPerWeek)
+	}
+	a, b := e.knots[i-1], e.knots[i]
+	return at(a, (b.km-a.km)/(float64(b.day)-float64(a.day)))
 }
 
 // carry is the distance at PerWeek from one day to a later one.

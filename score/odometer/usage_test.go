@@ -156,3 +156,25 @@ func TestBriefKeepsWhatListsSpeakOf(t *testing.T) {
 	assert.Equal(t, e.KMAt(400), b.KMAt(400))
 	assert.Zero(t, Estimate{}.Brief())
 }
+
+// TestDayAt is KMAt the other way round.
+func TestDayAt(t *testing.T) {
+	e := Assess(series(20000, 70, 10000, 15000, 19000), 20140, Usage{Stated: 700}, Limits{})
+	for _, tt := range []struct {
+		name string
+		km   float64
+		want Day
+	}{
+		{"on a reading", 15000, 20070},
+		{"halfway between two", 12500, 20035},
+		{"within a day, the day's beginning", 12549, 20035},
+		{"before the first, at the usage", 9300, 19993},
+		{"after the last, at the usage", 20400, 20154},
+	} {
+		t.Run(tt.name, func(t *testing.T) { assert.Equal(t, tt.want, e.DayAt(tt.km)) })
+	}
+	assert.Zero(t, Estimate{}.DayAt(20000), "no reading, no day")
+	stands := Assess([]Reading{{Day: 20000, KM: 500}, {Day: 20100, KM: 500}}, 20140, Usage{}, Limits{})
+	assert.Equal(t, Day(20000), stands.DayAt(500))
+	assert.Equal(t, Day(20000), stands.DayAt(100), "one that does not move was there always")
+}
