@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
@@ -117,11 +118,17 @@ func (c *column) forgetEvidence() {
 	c.dates, c.numbers = value.DateEvidence{}, value.NumberEvidence{}
 }
 
-// sample keeps three values for showing.
+// sample keeps three values for showing, days as days: 45992 says nothing to whoever typed 1 Dec 2025.
 func (c *column) sample(s string) {
-	if s != "" && len(c.view.Samples) < 3 {
-		c.view.Samples = append(c.view.Samples, clip(s))
+	if s == "" || len(c.view.Samples) == 3 {
+		return
 	}
+	if c.kind == asDate {
+		if day, how, err := value.ParseDate(s, c.date); err == nil && how == value.Serial {
+			s = day.Format(time.DateOnly)
+		}
+	}
+	c.view.Samples = append(c.view.Samples, clip(s))
 }
 
 // decide settles how the column is read, on the evidence so far; told is the

@@ -3,6 +3,7 @@ package ingest
 import (
 	"fmt"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -274,4 +275,25 @@ func TestModelYears(t *testing.T) {
 	}
 	assert.Equal(t, score.Noted, r.issue("Units", 4, "no model year").Severity)
 	assert.Equal(t, 2, r.column("Units", "Model year").Refused)
+}
+
+// TestRowOfTwoKinds: what one kind does not find on a row is no fault where the other uses it.
+func TestRowOfTwoKinds(t *testing.T) {
+	r := read(t, workbook(t, nil, sheetOf("Units", row("Unit", "Model"), row("U1", "Heron")), sheetOf("Orders", row("Unit", "Date", "Work done", "Fault codes"),
+		row("U1", "2026-10-01", "tyres fitted", "-"), row("U1", "2026-10-02", nil, "P0087"), row("U1", "2026-10-03", "pads fitted", "P0191"), row("U1", "2026-10-04", nil, "-"))))
+	assert.Len(t, r.vehicle("U1").Repairs, 2)
+	assert.Len(t, r.vehicle("U1").Scans, 2)
+	said := r.issues("Orders")
+	require.Len(t, said, 2, "%v", said)
+	for _, s := range said {
+		assert.Contains(t, s, "5", "the row that holds neither")
+	}
+	assert.Equal(t, "5 = 3 used + 1 set aside + 0 rejected + 0 merged + 1 blank", r.counts("Orders"))
+}
+
+// TestDaysAreShownAsDays: a spreadsheet's count of days says nothing to whoever typed a day.
+func TestDaysAreShownAsDays(t *testing.T) {
+	r := read(t, workbook(t, nil, sheetOf("Units", row("Unit", "Model", "Odometer", "Odometer date"), row("U1", "Heron", 46000, time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)), row("U2", "Heron", 46001, "2026-10-02"))))
+	assert.Equal(t, []string{"2026-10-01", "2026-10-02"}, r.column("Units", "Odometer date").Samples)
+	assert.Equal(t, []string{"46000", "46001"}, r.column("Units", "Odometer").Samples)
 }

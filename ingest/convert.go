@@ -19,6 +19,7 @@ type converter struct {
 	cells    []string
 	mark     int // issues before this row
 	memory   memory
+	idle     []idle // why kinds of sheet found nothing to use on the row
 	prev     textRow
 	top      []topCell // of the block at hand
 }

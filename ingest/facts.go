@@ -15,6 +15,8 @@ import (
 
 // facts makes of the row at hand what the kinds held by the sheet make of it.
 func (c *converter) facts(report *vin.Report) {
+	before := c.brought()
+	c.idle = c.idle[:0]
 	for _, kind := range c.view.Layout.Holds {
 		switch kind {
 		case header.Vehicles:
@@ -33,7 +35,25 @@ func (c *converter) facts(report *vin.Report) {
 			}
 		}
 	}
+	if c.brought() > before {
+		return // what one kind does not find on the row, another did
+	}
+	for _, n := range c.idle {
+		c.setAside(n.reason, n.remedy)
+	}
 }
+
+// brought counts the facts of the sheet so far.
+func (c *converter) brought() int {
+	return c.scans.len() + c.repairs.len() + c.inspections.len() + c.readings.len() + c.hours.len() + c.remarks.len()
+}
+
+// nothing notes why a kind of sheet found nothing to use on the row.
+func (c *converter) nothing(reason, remedy say.Text) {
+	c.idle = append(c.idle, idle{reason, remedy})
+}
+
+type idle struct{ reason, remedy say.Text }
 
 // byMonth reads a history with one column a month or day, and tells whether
 // the row holds any of it. The month of the run has not ended: its figure is
@@ -178,7 +198,7 @@ func (c *converter) scan() {
 	case km.Known && !undated:
 		c.reading(day, km, unit, odometer.FromScanSheet)
 	default:
-		c.setAside(say.F("not scanned, and nothing else on the row that could be used"), say.Text{})
+		c.nothing(say.F("not scanned, and nothing else on the row that could be used"), say.Text{})
 	}
 }
 
@@ -210,7 +230,7 @@ func (c *converter) repair() {
 		case km.Known && !undated:
 			c.reading(day, km, unit, odometer.FromRepair)
 		default:
-			c.setAside(say.F("the row holds no text of what was done"), say.Text{})
+			c.nothing(say.F("the row holds no text of what was done"), say.Text{})
 		}
 		return
 	}
@@ -292,7 +312,7 @@ func (c *converter) inspection() {
 	measures := c.measures()
 	if s == "" && len(measures) == 0 {
 		if !c.view.Layout.Has(header.Vehicles) {
-			c.setAside(say.F("the row holds no finding"), say.F("write worn, sound, not opened or failed"))
+			c.nothing(say.F("the row holds no finding"), say.F("write worn, sound, not opened or failed"))
 		}
 		return
 	}

@@ -112,7 +112,7 @@ type SheetView struct {
 type ColumnView struct {
 	Column  header.Column
 	How     say.Text // what its values decided: "day first: 25/03/2024", "decimal comma"
-	Samples []string // three values as they stand
+	Samples []string // three values as they stand, a spreadsheet's count of days as a day
 	Refused int
 }
 

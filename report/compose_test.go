@@ -89,6 +89,30 @@ func TestManyItemsForTodayAreSummedUp(t *testing.T) {
 	d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
 	assert.Less(t, len(d.Today), invented.Size)
 	assert.Contains(t, d.Today[12].Why.String(), "18 more vehicles", "30 less the 12 that are shown")
+	assert.Equal(t, 18, d.Today[12].More)
+	assert.Equal(t, len(d.Today)-1+18, d.TodayCount())
+}
+
+// TestWhatWasSeenLastStandsFirst: one item a vehicle, an alarm of this week before one of last year.
+func TestWhatWasSeenLastStandsFirst(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	for i := range as {
+		as[i].Checks = nil
+	}
+	check := func(reason string, day score.Day) score.OtherCheck {
+		return score.OtherCheck{Reason: say.Plain(reason), Check: say.Plain("look at it"), Today: true, Day: day}
+	}
+	as[1].Checks = []score.OtherCheck{check("old", today-700)}
+	as[2].Checks = []score.OtherCheck{check("nobody wrote when", 0)}
+	as[3].Checks = []score.OtherCheck{check("one", today-300), check("two", today-2), {Reason: say.Plain("no hurry"), Check: say.Plain("some time"), Day: today}}
+	d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
+	var units, whys []string
+	for _, item := range d.Today[:3] {
+		units, whys = append(units, item.Unit), append(whys, item.Why.String())
+	}
+	assert.Equal(t, []string{as[3].Vehicle.Unit, as[1].Vehicle.Unit, as[2].Vehicle.Unit}, units)
+	assert.Equal(t, []string{"One; two; look at it.", "Old; look at it.", "Nobody wrote when; look at it."}, whys)
 }
 
 func TestLineSaysWhyItFallsThere(t *testing.T) {
@@ -194,17 +218,28 @@ func TestCardsAreForTheVehiclesAboveTheLine(t *testing.T) {
 	assert.Contains(t, say.Join(" ", hose.Cautions...).String(), "not to be used until released")
 }
 
-func TestPartsCountEveryFinding(t *testing.T) {
-	d := invented.Document()
-	n := 0
-	for range d.Findings() {
-		n++
+// TestPartsCountEveryVehicle: each part meets every vehicle that is judged, most of them outside its range.
+func TestPartsCountEveryVehicle(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	as := invented.Assessments(fleet, c)
+	l := invented.List(as)
+	as[0] = score.Assessment{Vehicle: as[0].Vehicle, SetAside: score.Sold}
+	c.Parts[invented.Release].KnownSince = today + 1
+	d := report.Compose(invented.Run(fleet), fleet, as, l, c)
+	concerned := map[string]int{}
+	for f := range d.Findings() {
+		if f.Membership != score.Outside {
+			concerned[f.Part]++
+		}
 	}
-	counted := 0
-	for _, p := range d.Parts {
-		counted += p.Inside + p.Unknown + p.Outside
+	for i, p := range d.Parts {
+		assert.Equal(t, concerned[p.ID], p.Inside+p.Unknown, p.Name)
+		if i == invented.Release {
+			assert.Zero(t, p.Outside, "not yet known")
+			continue
+		}
+		assert.Equal(t, invented.Size-1, p.Inside+p.Unknown+p.Outside, p.Name)
 	}
-	assert.Equal(t, n, counted)
 	assert.Contains(t, d.Parts[invented.Slew].Curve.String(), " h;", "a part that wears by hours has its curve in hours")
 }
 

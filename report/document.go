@@ -79,7 +79,7 @@ func Compose(run Run, fleet *score.Fleet, assessments []score.Assessment, list p
 	d.Today = today(d)
 	d.Results, d.ResultsLeftOut = results(d)
 	d.Cards, d.CardsLeftOut = cards(d)
-	d.Parts = summarise(catalogue, assessments)
+	d.Parts = summarise(catalogue, assessments, run.Day)
 	d.Curve = thinned(list.Totals.Curve)
 	d.Clouds = clouds(catalogue, assessments)
 	d.Guide = guide(d)

@@ -1,7 +1,9 @@
 package report
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"pitlist/score"
 	"pitlist/score/plan"
@@ -162,6 +164,16 @@ type TodayItem struct {
 	Why              say.Text
 	Rank             int  // of the same vehicle's row on the list; 0: it is on none
 	AtHead           bool // that row stands at the list's head, for the same reason
+	More             int  // this item stands for so many more; 0: it is one itself
+}
+
+// TodayCount is how many items stand at the head, with those that are summed up.
+func (d *Document) TodayCount() int {
+	n := 0
+	for i := range d.Today {
+		n += max(1, d.Today[i].More)
+	}
+	return n
 }
 
 // mostToday limits each kind of item at the head of the list; the rest is
@@ -188,18 +200,55 @@ func today(d *Document) []TodayItem {
 			seen = append(seen, awaitingItem(a))
 		}
 	}
-	for i := range d.assessments {
-		a := &d.assessments[i]
-		for j := range a.Checks {
-			if c := &a.Checks[j]; c.Today {
-				item := todayItem(d, a)
-				item.Look, item.Why = checkLook(c), say.Sentence(c.Reason, c.Check)
-				checks = append(checks, item)
-			}
-		}
+	for _, a := range checkedToday(d.assessments) {
+		checks = append(checks, checkItem(d, a))
 	}
 	out := append(cut(checks, say.F("See the sheet “%s” for them.", slip.SheetChecks.Name)), cut(seen, say.F("See the sheet “%s” for them.", slip.SheetResults.Name))...)
 	return append(out, cut(head, say.F("They stand at the head of the list."))...)
+}
+
+// checkedToday are the vehicles with a check for today, what was seen last first: an
+// alarm of this week comes before one of last year.
+func checkedToday(as []score.Assessment) []*score.Assessment {
+	var out []*score.Assessment
+	for i := range as {
+		if latestToday(&as[i]) >= 0 {
+			out = append(out, &as[i])
+		}
+	}
+	slices.SortStableFunc(out, func(a, b *score.Assessment) int { return cmp.Compare(latestToday(b), latestToday(a)) })
+	return out
+}
+
+// latestToday is the latest day of a vehicle's checks for today; 0 where none states one, -1
+// where there is none.
+func latestToday(a *score.Assessment) score.Day {
+	last := score.Day(-1)
+	for i := range a.Checks {
+		if c := &a.Checks[i]; c.Today {
+			last = max(last, c.Day)
+		}
+	}
+	return last
+}
+
+// checkItem puts a vehicle's checks for today into one item.
+func checkItem(d *Document, a *score.Assessment) TodayItem {
+	var look, why, do []say.Text
+	fresh := func(list []say.Text, t say.Text) []say.Text {
+		if slices.ContainsFunc(list, func(o say.Text) bool { return o.String() == t.String() }) {
+			return list
+		}
+		return append(list, t)
+	}
+	for i := range a.Checks {
+		if c := &a.Checks[i]; c.Today {
+			look, why, do = fresh(look, checkLook(c)), fresh(why, c.Reason), fresh(do, c.Check)
+		}
+	}
+	item := todayItem(d, a)
+	item.Look, item.Why = say.And(look...), say.Sentence(append(why, do...)...)
+	return item
 }
 
 // cut keeps the first items and says how many more there are.
@@ -208,7 +257,7 @@ func cut(items []TodayItem, where say.Text) []TodayItem {
 		return items
 	}
 	more := len(items) - mostToday
-	return append(items[:mostToday:mostToday], TodayItem{AtHead: items[0].AtHead, Look: say.F("and more"), Why: say.F("%s of this kind. %s", say.Count(more, "more vehicle", "more vehicles"), where)})
+	return append(items[:mostToday:mostToday], TodayItem{AtHead: items[0].AtHead, More: more, Look: say.F("and more"), Why: say.F("%s of this kind. %s", say.Count(more, "more vehicle", "more vehicles"), where)})
 }
 
 // urgent tells whether a row of the list is also to be told at the head.

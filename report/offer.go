@@ -76,21 +76,11 @@ func (d *Document) offered(o *plan.Offer) WorkRow {
 		w = d.workRow(o.Row)
 	} else {
 		w = vehicleRow(o.Assessment)
-		w.Why = Why(&plan.Row{Assessment: o.Assessment, Awaiting: awaitingOf(o.Assessment)})
+		w.Why = Why(&plan.Row{Assessment: o.Assessment, Awaiting: thatStand(o.Assessment, score.AwaitingRepair)})
 	}
 	w.Rank, w.Above, w.Stays = o.Rank, o.Above, -1
 	w.Offer = d.offerRow(o)
 	return w
-}
-
-func awaitingOf(a *score.Assessment) []*score.Finding {
-	var out []*score.Finding
-	for i := range a.Findings {
-		if f := &a.Findings[i]; f.Standing == score.AwaitingRepair {
-			out = append(out, f)
-		}
-	}
-	return out
 }
 
 func (d *Document) offerRow(o *plan.Offer) *OfferRow {

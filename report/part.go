@@ -13,7 +13,7 @@ import (
 // PartSummary is one entry of the catalogue as this run used it.
 type PartSummary struct {
 	ID, Name, System         string
-	Inside, Unknown, Outside int     // vehicles by membership, of those the part concerns
+	Inside, Unknown, Outside int     // vehicles judged, by membership; none for a part not yet known on the day
 	ExpectedWorn             float64 // sum of the chances of being worn
 	Curve                    say.Text
 	Source                   string
@@ -24,7 +24,7 @@ type PartSummary struct {
 }
 
 // summarise counts what each entry of the catalogue met in this run.
-func summarise(catalogue *score.Catalogue, assessments []score.Assessment) []PartSummary {
+func summarise(catalogue *score.Catalogue, assessments []score.Assessment, day score.Day) []PartSummary {
 	out := make([]PartSummary, len(catalogue.Parts))
 	for i := range catalogue.Parts {
 		p := &catalogue.Parts[i]
@@ -34,7 +34,11 @@ func summarise(catalogue *score.Catalogue, assessments []score.Assessment) []Par
 			CanInjure: p.Consequence == score.CanInjure,
 		}
 	}
+	judged := 0
 	for i := range assessments {
+		if assessments[i].SetAside == "" {
+			judged++
+		}
 		for j := range assessments[i].Findings {
 			f := &assessments[i].Findings[j]
 			if f.PartIndex < 0 || f.PartIndex >= len(out) {
@@ -46,13 +50,26 @@ func summarise(catalogue *score.Catalogue, assessments []score.Assessment) []Par
 				s.Inside++
 			case score.Unknown:
 				s.Unknown++
-			default:
-				s.Outside++
 			}
 			s.ExpectedWorn += finite(f.State.Worn)
 		}
 	}
+	for i := range out { // most vehicles outside a range have no finding
+		if catalogue.Parts[i].KnownSince <= day {
+			out[i].Outside = judged - out[i].Inside - out[i].Unknown
+		}
+	}
 	return out
+}
+
+// Concerned counts the vehicles with a part that may be of the weak kind.
+func (d *Document) Concerned() (n int) {
+	for i := range d.assessments {
+		if slices.ContainsFunc(d.assessments[i].Findings, func(f score.Finding) bool { return f.Belonging.Membership != score.Outside }) {
+			n++
+		}
+	}
+	return n
 }
 
 // CurveWords says what the two curves of a part mean: "half begin to wear by
@@ -89,7 +106,11 @@ const (
 func clouds(catalogue *score.Catalogue, assessments []score.Assessment) []Cloud {
 	points := make([][]CloudPoint, len(catalogue.Parts))
 	worn := make([]float64, len(catalogue.Parts))
+	judged := 0
 	for i := range assessments {
+		if assessments[i].SetAside == "" {
+			judged++
+		}
 		for j := range assessments[i].Findings {
 			f := &assessments[i].Findings[j]
 			if f.Standing != score.Scored || f.Part.Axis != score.ByKM || f.PartIndex < 0 || f.PartIndex >= len(points) {

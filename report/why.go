@@ -47,24 +47,40 @@ func WhyFinding(f *score.Finding) say.Text { return say.Sentence(reasons(f)...) 
 
 func awaitingOnly(row *plan.Row) say.Text {
 	if row != nil {
-		if s := say.Sentence(append(awaiting(row.Awaiting), unread(row.Assessment))...); !s.Empty() {
+		if s := say.Sentence(append(awaiting(row.Awaiting), unread(row.Assessment), improved(row.Assessment))...); !s.Empty() {
 			return s
 		}
 	}
 	return say.F("Nothing of the catalogue speaks of it.")
 }
 
+// improved names the parts that were renewed with the improved one, which is
+// why nothing more is said of them.
+func improved(a *score.Assessment) say.Text {
+	parts := thatStand(a, score.Improved)
+	if len(parts) == 0 {
+		return say.Text{}
+	}
+	return say.F("renewed with the improved part: %s", partNames(parts))
+}
+
+// thatStand are the findings of the vehicle that stand so.
+func thatStand(a *score.Assessment, how score.Standing) (parts []*score.Finding) {
+	if a == nil {
+		return nil
+	}
+	for i := range a.Findings {
+		if f := &a.Findings[i]; f.Standing == how {
+			parts = append(parts, f)
+		}
+	}
+	return parts
+}
+
 // unread names the parts that the catalogue speaks of and that nothing else on
 // the row does, since no reading tells how far they have run.
 func unread(a *score.Assessment) say.Text {
-	var parts []*score.Finding
-	if a != nil {
-		for i := range a.Findings {
-			if f := &a.Findings[i]; f.Standing == score.NoDistance {
-				parts = append(parts, f)
-			}
-		}
-	}
+	parts := thatStand(a, score.NoDistance)
 	if len(parts) == 0 {
 		return say.Text{}
 	}

@@ -158,7 +158,9 @@ func TestWhySaysOfTheRow(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) { assert.Contains(t, why(x.edit), x.says) })
 	}
-	assert.NotEmpty(t, report.Why(nil), "a vehicle that is on no list gets a sentence too")
+	assert.Equal(t, "Nothing of the catalogue speaks of it.", report.Why(nil).String(), "a vehicle that is on no list gets a sentence too")
+	ended := &score.Assessment{Findings: []score.Finding{{Part: &c.Parts[invented.Valve], Standing: score.Improved}}}
+	assert.Equal(t, "Renewed with the improved part: coolant valve.", report.Why(&plan.Row{Assessment: ended}).String())
 }
 
 var kinds = []score.FactKind{score.FactCode, score.FactCameBack, score.FactCleanScan, score.FactStale, score.FactWords, score.FactNoWords,

@@ -73,14 +73,14 @@ func (w *worker) outsideChecks(p *WeakPart, s *story, obs []evidence.Observation
 			sc := &w.scans[o.Ref]
 			codes := sc.matching(r.Codes)
 			c.Reason = say.F("%s stored, but the vehicle is outside the range of %s: %s", join(codes), p.Name, b.Reason())
-			c.Day, c.Ref = sc.day, sc.ref
+			c.Day, c.Ref = w.stated(sc.day, sc.ref), sc.ref
 			if len(codes) > 0 {
 				c.Code = codes[0]
 			}
 		} else if len(r.Words) > 0 {
 			t := &texts[o.Ref]
 			c.Reason = say.F("%s noted, but the vehicle is outside the range of %s: %s", strconv.Quote(w.wordOf(s.index, o, t)), p.Name, b.Reason())
-			c.Day, c.Ref = t.day, t.ref
+			c.Day, c.Ref = w.stated(t.day, t.ref), t.ref
 		}
 		out = append(out, c)
 	}
@@ -122,12 +122,21 @@ func (w *worker) criticalCodes(a *Assessment, texts []said) []OtherCheck {
 			continue
 		}
 		out = append(out, OtherCheck{
-			Reason: say.F("%s stored: %s", sc.codes[i].Code.String(), info.Short),
-			Check:  say.F("look before the vehicle is used again; no entry of the catalogue speaks of it"),
-			Today:  true, Code: c.Code, Day: sc.day, Ref: sc.ref,
+			Reason: w.codeStored(sc, sc.codes[i].Code.String(), info.Short),
+			Check:  say.F("look before the vehicle is used again; no entry of the catalogue speaks of it on this vehicle"),
+			Today:  true, Code: c.Code, Day: w.stated(sc.day, sc.ref), Ref: sc.ref,
 		})
 	}
 	return out
+}
+
+// codeStored says since when nobody has read the memory: an old scan is no less a reason to
+// look, and no reason to believe that the code is still there.
+func (w *worker) codeStored(sc *scanned, code string, short say.Text) say.Text {
+	if day := w.stated(sc.day, sc.ref); day != 0 {
+		return say.F("%s stored, read on %s: %s", code, say.Day(day), short)
+	}
+	return say.F("%s stored: %s", code, short)
 }
 
 func sees(list []OtherCheck, c dtc.Code) bool {
@@ -167,10 +176,15 @@ func (w *worker) dangerIn(d int, a *Assessment, texts []said) (OtherCheck, bool)
 	if last == nil || answered(texts, last.day, dangers[d].answers) || a.hears(last.ref) {
 		return OtherCheck{}, false
 	}
+	day := w.stated(last.day, last.ref)
+	reason := say.F("%s noted: %s", strconv.Quote(what), last.text)
+	if day != 0 {
+		reason = say.F("%s noted on %s: %s", strconv.Quote(what), say.Day(day), last.text)
+	}
 	return OtherCheck{
-		Reason: say.F("%s noted: %s", strconv.Quote(what), last.text),
+		Reason: reason,
 		Check:  say.F("look before the vehicle is used again; no later repair on record answers it"),
-		Today:  true, Day: last.day, Ref: last.ref,
+		Today:  true, Day: day, Ref: last.ref,
 	}, true
 }
 

@@ -66,8 +66,8 @@ func TestDangerWording(t *testing.T) {
 // language with them, whatever language the list is in.
 func TestDangerIsQuotedAsItWasWritten(t *testing.T) {
 	for text, want := range map[string][2]string{
-		"Driver: Brake pedall to floor, urgent": {`"Brake pedall to floor" noted: Driver: Brake pedall to floor, urgent`, `anotado "Brake pedall to floor": Driver: Brake pedall to floor, urgent`},
-		"taller: OLOR A  QUEMADO":               {`"OLOR A  QUEMADO" noted: taller: OLOR A  QUEMADO`, `anotado "OLOR A  QUEMADO": taller: OLOR A  QUEMADO`},
+		"Driver: Brake pedall to floor, urgent": {`"Brake pedall to floor" noted on 5 Aug 2026: Driver: Brake pedall to floor, urgent`, `anotado "Brake pedall to floor" el 5 ago 2026: Driver: Brake pedall to floor, urgent`},
+		"taller: OLOR A  QUEMADO":               {`"OLOR A  QUEMADO" noted on 5 Aug 2026: taller: OLOR A  QUEMADO`, `anotado "OLOR A  QUEMADO" el 5 ago 2026: taller: OLOR A  QUEMADO`},
 	} {
 		got := checksOf(t, Vehicle{Repairs: []Repair{{Day: dayOfRun - 30, Text: text}}})
 		require.Len(t, got, 1, text)
@@ -100,7 +100,7 @@ func TestCriticalCodes(t *testing.T) {
 			require.Len(t, got, k.want, "%+v", got)
 			for _, c := range got {
 				assert.True(t, c.Today)
-				assert.Contains(t, c.Reason.String(), c.Code.String()+" stored")
+				assert.Contains(t, c.Reason.String(), c.Code.String()+" stored, read on 25 Aug 2026: ")
 			}
 		})
 	}

@@ -40,21 +40,24 @@ func (w *worker) tellFacts(s *story, obs []evidence.Observation, v *Vehicle, tex
 	return out
 }
 
-// untell takes the day away from facts whose row states none and that their odometer placed:
-// the day is reckoned, and nobody wrote it.
+// untell takes the day away from facts whose row states none and that their odometer placed.
 func (w *worker) untell(facts []Fact) {
-	if len(w.moved) == 0 {
-		return
-	}
 	for i := range facts {
 		f := &facts[i]
-		if slices.Contains(w.moved, f.Ref) {
-			f.Day = 0
-		}
-		if f.After != nil && slices.Contains(w.moved, f.After.Ref) {
-			f.After.Day = 0
+		f.Day = w.stated(f.Day, f.Ref)
+		if f.After != nil {
+			f.After.Day = w.stated(f.After.Day, f.After.Ref)
 		}
 	}
+}
+
+// stated is the day that is told of a row: 0 where it was reckoned from the row's odometer and
+// nobody wrote it.
+func (w *worker) stated(day Day, r Ref) Day {
+	if slices.Contains(w.moved, r) {
+		return 0
+	}
+	return day
 }
 
 // factOf words one observation.

@@ -198,11 +198,6 @@ func (w *worker) assess(v *Vehicle, a *Assessment) {
 		a.Findings = slices.Clone(w.found) // no larger than it must be: there are many
 	}
 	a.Checks = append(a.Checks, w.otherChecks(v, a, texts)...)
-	for i := range a.Checks {
-		if c := &a.Checks[i]; slices.Contains(w.moved, c.Ref) {
-			c.Day = 0
-		}
-	}
 }
 
 // upTo returns the vehicle itself where no fact is later than the day.

@@ -150,32 +150,70 @@ func oneLine(s string, most int) string {
 	return s
 }
 
-// tellIssues shows what was refused, at most a screenful; all of it stands in
-// a run's rejected.csv.
+// tellIssues shows what was refused, at most a screenful, what is said of many
+// rows once; all of it stands in a run's rejected.csv.
 func (w *world) tellIssues(f *score.Fleet) {
 	const most = 40
-	shown := 0
+	kinds, left := kindsOfIssue(f), 0
+	for i, k := range kinds {
+		if i >= most {
+			left += len(k)
+			continue
+		}
+		fmt.Fprint(w.out, issueLine(f, k[0]))
+		switch more := len(k) - 1; {
+		case more > 1:
+			fmt.Fprintf(w.out, " — and %d more rows alike, to row %d", more, k[more].Ref.Row)
+		case more == 1:
+			fmt.Fprintf(w.out, " — and row %d alike", k[1].Ref.Row)
+		}
+		fmt.Fprintln(w.out)
+	}
+	if left > 0 {
+		fmt.Fprintf(w.out, "…and %d more; a run writes them all to rejected.csv\n", left)
+	}
+}
+
+// kindsOfIssue puts together what is said in the same words of one column,
+// whatever the value, the gravest first.
+func kindsOfIssue(f *score.Fleet) [][]*score.Issue {
+	type kind struct {
+		severity           score.Severity
+		source             int32
+		column             string
+		reason, suggestion string
+	}
+	at := map[kind]int{}
+	var out [][]*score.Issue
 	for _, sev := range []score.Severity{score.Rejected, score.SetAside, score.Noted} {
 		for i := range f.Issues {
 			s := &f.Issues[i]
 			if s.Severity != sev {
 				continue
 			}
-			if shown++; shown > most {
-				continue
+			k := kind{sev, s.Ref.Source, s.Column, s.Reason.String(), s.Suggestion.String()}
+			j, known := at[k]
+			if !known {
+				j, at[k] = len(out), len(out)
+				out = append(out, nil)
 			}
-			at := f.Where(s.Ref).String()
-			if s.Column != "" {
-				at += fmt.Sprintf(", column %q", s.Column)
-			}
-			fmt.Fprintf(w.out, "%s: %s: %q: %s", s.Severity, at, s.Value, s.Reason)
-			if !s.Suggestion.Empty() {
-				fmt.Fprintf(w.out, " (%s)", s.Suggestion)
-			}
-			fmt.Fprintln(w.out)
+			out[j] = append(out[j], s)
 		}
 	}
-	if shown > most {
-		fmt.Fprintf(w.out, "…and %d more; a run writes them all to rejected.csv\n", shown-most)
+	return out
+}
+
+func issueLine(f *score.Fleet, s *score.Issue) string {
+	line := fmt.Sprintf("%s: %s", s.Severity, f.Where(s.Ref))
+	if s.Column != "" {
+		line += fmt.Sprintf(", column %q", s.Column)
 	}
+	if s.Value != "" {
+		line += fmt.Sprintf(": %q", s.Value)
+	}
+	line += ": " + s.Reason.String()
+	if !s.Suggestion.Empty() {
+		line += " (" + s.Suggestion.String() + ")"
+	}
+	return line
 }

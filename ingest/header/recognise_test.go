@@ -484,3 +484,30 @@ func BenchmarkIsHeading(b *testing.B) {
 		l.IsHeading(row)
 	}
 }
+
+// TestStateOfAWorkOrder: a heading that says State, over words of which none is a code's state.
+func TestStateOfAWorkOrder(t *testing.T) {
+	for _, c := range []struct {
+		rule, sheet string
+		want        Field
+	}{
+		{"closed and open are of the order", "WO|Unit|Closed on|Work done|State|Fault codes\n1|17|2026-11-02|pads fitted|closed|P0087\n2|18|2026-11-03|chain advised|open|\n3|18|2026-11-04|belt fitted|closed|P0016", Status},
+		{"stored and pending are of the code", "WO|Unit|Closed on|Work done|State|Fault codes\n1|17|2026-11-02|pads fitted|stored|P0087\n2|18|2026-11-03|chain fitted|pending|P0191", State},
+		{"what is neither stays what the heading says", "WO|Unit|Closed on|Work done|State|Fault codes\n1|17|2026-11-02|pads fitted|NSW|P0087\n2|18|2026-11-03|chain fitted|VIC|P0191", State},
+	} {
+		t.Run(c.rule, func(t *testing.T) {
+			l, err := Recognise(sheetOf(c.sheet), Options{})
+			require.NoError(t, err)
+			i := slices.IndexFunc(l.Columns, func(col Column) bool { return col.Heading == "State" })
+			assert.Equal(t, c.want, l.Columns[i].Field)
+		})
+	}
+}
+
+// TestMakeAndModelIsProposedAsTheModel, which ranges ask for and which may stand behind its make.
+func TestMakeAndModelIsProposedAsTheModel(t *testing.T) {
+	l, err := Recognise(sheetOf("Unit|Make / Model|Odometer\n17|Northfold Heron|1200\n18|Northfold Kestrel|90000"), Options{})
+	require.NoError(t, err)
+	require.Len(t, l.Ambiguous, 1)
+	assert.Contains(t, l.Ambiguous[0].String(), `columns: { "Make / Model": model }`)
+}

@@ -52,6 +52,10 @@ func (s *sheet) choose(i int) claim {
 		s.problem([]int{i}, []Field{Status, State}, say.F("%s may be the vehicle's status or the code's state", strconv.Quote(s.cols[i].Heading)))
 		return claim{}
 	}
+	if hasClaim(open, State) && rankOf(open) != told && s.allowed(Status) && s.stateOrStatus(i) == Status {
+		s.cols[i].Why = "the words underneath" // "State: closed" on a list of work orders
+		return claim{Status, strong, ""}
+	}
 	open = s.ownFirst(open)
 	switch {
 	case len(open) == 0:
@@ -166,6 +170,9 @@ func (s *sheet) dateOfOdometer(choice []claim) {
 
 func (s *sheet) ambiguous(i int) {
 	fields := fieldsOf(s.live[i])
+	if slices.Contains(fields, Model) { // the one that ranges ask for, and that is read behind its make
+		fields = append([]Field{Model}, slices.DeleteFunc(fields, func(f Field) bool { return f == Model })...)
+	}
 	s.problem([]int{i}, fields, say.F("%s holds several things in one column (%s)", strconv.Quote(s.cols[i].Heading), orList(fields)))
 }
 

@@ -134,7 +134,7 @@ func (b *book) todayWords(i int) say.Text {
 		who = say.F("%s (card No. %d)", who, t.Rank)
 	}
 	s := say.F("Look at this one whatever the figures say: %s. %s", who, t.Why)
-	if rest := len(b.doc.Today) - mostTodays; i == mostTodays-1 && rest > 0 {
+	if rest := b.doc.TodayCount() - mostTodays; i == mostTodays-1 && rest > 0 {
 		s = say.Join(" ", s, say.F("And %d more, on the sheet %s.", rest, sheetChecks))
 	}
 	return s
