@@ -2,9 +2,11 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -220,6 +222,10 @@ func TestDemoCommand(t *testing.T) {
 	assert.Contains(t, out, "simulated")
 	assert.Contains(t, out, "open "+filepath.Join(dir, "out", demo.Day, workbookName))
 	assert.FileExists(t, filepath.Join(dir, "out", demo.Day, workbookName))
+	found := regexp.MustCompile(`(?s)this list, above the line +(\d+) of the (\d+), .* in (\d+)\.00 h\n.*any stored code, then mileage +(\d+) .*highest mileage first +(\d+) `).FindStringSubmatch(out)
+	require.Len(t, found, 6, out)
+	assert.Contains(t, string(mustRead(t, "../../README.md")), fmt.Sprintf(`of %s vehicles with a worn part that nobody has found yet, the list opens %s in its %s bay-hours; "any stored code, then mileage" opens %s of them, "highest mileage first" %s `,
+		found[2], found[1], found[3], found[4], found[5]), "what README says of the demo")
 
 	t.Run("a second time over the first", func(t *testing.T) {
 		code, _, errOut := demoRun(t, dir)
