@@ -261,7 +261,7 @@ func (s *scanner) actAfter(k *clause, m span, c class) bool {
 // recommendsOther tells whether the clause's recommendation comes after the work and names a thing of its own.
 func (s *scanner) recommendsOther(k *clause, m span) bool {
 	a := s.first(m.last+1, k.to, handAct)
-	if a < 0 || s.some(k.from, a, cRec) {
+	if a < 0 || s.some(k.from, a+1, cRec) { // or the act itself is one that is to come: "por sustituir a los 120000 km"
 		return false
 	}
 	r := s.first(a, k.to, cRec)

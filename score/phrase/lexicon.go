@@ -103,14 +103,14 @@ func wordsOf(list wordList) []string { return strings.Fields(list.words) }
 
 // addLists enters the words that are known without any catalogue.
 func (l *Lexicon) addLists() {
-	for _, lists := range [][]wordList{wordLists, thingLists} {
+	for _, lists := range [][]wordList{wordLists, thingLists, italianPortuguese} {
 		for _, list := range lists {
 			for _, w := range wordsOf(list) {
 				l.learn(w, list.class)
 			}
 		}
 	}
-	for _, list := range forms {
+	for _, list := range slices.Concat(forms, italianPortugueseForms) {
 		for f := range strings.SplitSeq(list.forms, ";") {
 			l.addForm(strings.Fields(f), list.class)
 		}

@@ -5,7 +5,7 @@
 // It knows words, not vehicles: what a hit means for a part, and what a status column beside the text changes, is its
 // caller's affair. It does not guess at meaning beyond one clause and what plainly refers back to it, it translates
 // nothing (phrases of other languages stand in the catalogue; only the words of acting, denying, declining, recommending
-// and finding are known here, in English, German, French, Spanish, Swedish, Norwegian, Finnish and Polish), and it reads
+// and finding are known here, in English, German, French, Spanish, Swedish, Norwegian, Finnish, Polish, Italian and Portuguese), and it reads
 // neither codes nor distances.
 //
 // The usual steps:
