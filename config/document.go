@@ -33,6 +33,9 @@ func (s *scribe) at(line, column int, key, value, problem, hint string) {
 	})
 }
 
+// markBlank says of the fault recorded last that a value is all that lacks.
+func (s *scribe) markBlank() { s.faults[len(s.faults)-1].blank = true }
+
 // document reads the one document of a file; the node is nil where nothing
 // can be read from it, and then the fault is recorded.
 func (s *scribe) document(data []byte) *yaml.Node {

@@ -16,7 +16,13 @@ type Fault struct {
 	Value   string `json:"value,omitempty"` // as written, shortened; "" where none is written
 	Problem string `json:"problem"`         // what is wrong, in a planner's words
 	Hint    string `json:"hint,omitempty"`  // what to write instead; may be empty
+
+	blank bool
 }
+
+// Blank tells that nothing is wrong but that a key has no value yet, as in the
+// entries that `pitlist draft` leaves to be finished.
+func (f Fault) Blank() bool { return f.blank }
 
 // Error gives one line: "parts.yaml:12:7: worn is 1.4; a rate lies above 0
 // and at most at 1". The hint follows after a semicolon.

@@ -77,6 +77,7 @@ func (f field) kind() string {
 func (f field) wants(what, hint string) {
 	if f.node.Tag == "!!null" {
 		f.faultf("give it a value or leave the key out", "%s has no value; it wants %s", f.name(), what)
+		f.s.markBlank()
 		return
 	}
 	f.faultf(hint, "%s wants %s, got %s", f.name(), what, f.kind())

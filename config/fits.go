@@ -39,6 +39,16 @@ func fits(f field) []score.Fit {
 	return out
 }
 
+// blank tells a group in which a key has no value yet.
+func (g group) blank() bool {
+	for _, f := range g.keys {
+		if f.node.Kind == kindScalar && f.node.Tag == "!!null" {
+			return true
+		}
+	}
+	return false
+}
+
 func fit(g group) score.Fit {
 	return score.Fit{
 		WMI:          makerCodes(g.get("wmi")),

@@ -108,6 +108,7 @@ func (g group) need(key, hint string) field {
 	switch {
 	case f.written() && f.node.Kind == kindScalar && f.node.Tag == "!!null":
 		f.faultf(hint, "%s has no value", key)
+		f.s.markBlank()
 		f.node = nil // said once
 	case !f.written() && !g.meant[key]:
 		f.faultf(hint, "%s is missing", key)

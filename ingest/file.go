@@ -62,23 +62,30 @@ func words(err error, in *Input) say.Text {
 // readFile reads every sheet of one file; what stops it goes into the view.
 func readFile(ctx context.Context, in *Input, o *Options) *file {
 	f := &file{input: in, opts: o, view: FileView{Path: in.shown()}}
-	switch ext := strings.ToLower(filepath.Ext(in.Path)); {
-	case ext == ".xlsx" || ext == ".xlsm":
-		f.view.Err = f.within(ctx, f.workbook)
-	case ext == ".csv" || ext == ".tsv" || ext == ".txt":
-		f.view.Err = f.within(ctx, f.text)
-	default:
-		f.view.Err = &Fault{Text: say.F("%s: not a kind of file that is read", in.shown()), Hint: say.F("save it as .xlsx or .csv")}
-	}
-	if f.view.Err != nil {
+	if f.view.Err = f.byKind(ctx, f.workbook, f.text); f.view.Err != nil {
 		f.sheets = nil // a file counts whole or not at all
 	}
 	f.ask()
 	return f
 }
 
+// byKind reads the file as what its name says that it is, under its limit of time.
+func (f *file) byKind(ctx context.Context, workbook, text func(context.Context) error) error {
+	switch ext := strings.ToLower(filepath.Ext(f.input.Path)); {
+	case ext == ".xlsx" || ext == ".xlsm":
+		return f.within(ctx, workbook)
+	case ext == ".csv" || ext == ".tsv" || ext == ".txt":
+		return f.within(ctx, text)
+	}
+	return &Fault{Text: say.F("%s: not a kind of file that is read", f.input.shown()), Hint: say.F("save it as .xlsx or .csv")}
+}
+
+func (f *file) open(ctx context.Context) (*xlsx.Book, error) {
+	return xlsx.Open(ctx, f.input.Path, xlsx.Options{Password: f.input.Password, Folder: f.input.Folder, TmpDir: f.opts.TmpDir, Limits: f.opts.Limits.Workbook})
+}
+
 func (f *file) workbook(ctx context.Context) error {
-	book, err := xlsx.Open(ctx, f.input.Path, xlsx.Options{Password: f.input.Password, Folder: f.input.Folder, TmpDir: f.opts.TmpDir, Limits: f.opts.Limits.Workbook})
+	book, err := f.open(ctx)
 	if err != nil {
 		return err
 	}
@@ -169,11 +176,16 @@ func sameName(a, b string) bool {
 	return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b))
 }
 
-func (f *file) text(ctx context.Context) error {
+func (f *file) textOptions() csv.Options {
 	o := csv.Options{Encoding: f.input.Encoding, Folder: f.input.Folder, Limits: f.opts.Limits.Text}
 	if o.Encoding == "" {
 		o.Encoding = f.opts.Encoding
 	}
+	return o
+}
+
+func (f *file) text(ctx context.Context) error {
+	o := f.textOptions()
 	sh := f.newSheet("", f.told(""))
 	sh.text = true
 	f.sheets = append(f.sheets, sh)

@@ -93,6 +93,9 @@ func (v *FileView) Words() say.Text {
 	return words(v.Err, &Input{Shown: v.Path})
 }
 
+// Hint is what to do about a file that could not be read; empty where it could.
+func (v *FileView) Hint() say.Text { return hint(v.Err) }
+
 // SheetView tells how a sheet was understood.
 type SheetView struct {
 	Source  score.Source

@@ -33,6 +33,11 @@ func TestUsage(t *testing.T) {
 		{"a missing argument shows an example", []string{"run"}, exitUsage, "one job file", "pitlist run weekly.yaml"},
 		{"a day that is none", []string{"run", "x.yaml", "--as-of", "yesterday"}, exitUsage, "yesterday", "2026-11-25"},
 		{"a market that is none", []string{"vin", "1M8GDM9AXKP042788", "--market", "mars"}, exitUsage, "mars", "eu, us"},
+		{"a draft of nothing", []string{"draft"}, exitUsage, "at least one table", "pitlist draft recalls.csv"},
+		{"a field that is none", []string{"draft", "x.csv", "--column", "Our ref=nomber"}, exitUsage, "nomber", "the fields are number"},
+		{"a column without a field", []string{"draft", "x.csv", "--column", "Our ref"}, exitUsage, "Our ref", "HEADING=FIELD"},
+		{"a date order that is none", []string{"draft", "x.csv", "--date-order", "year"}, exitUsage, "year", "--date-order day"},
+		{"a table that is not there", []string{"draft", "nowhere.csv"}, exitFailed, "nowhere.csv", "check"},
 		{"a job that is not there", []string{"run", "nowhere.yaml"}, exitUsage, "nowhere.yaml", "job"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -55,7 +60,7 @@ func TestHelp(t *testing.T) {
 		assert.NotEmpty(t, c.Short, c.Name())
 		assert.Contains(t, c.Example, "pitlist "+c.Name(), c.Name())
 	}
-	for _, want := range []string{"run", "demo", "read", "explain", "lint", "schedule", "vin", "code"} {
+	for _, want := range []string{"run", "demo", "read", "explain", "lint", "draft", "schedule", "vin", "code"} {
 		assert.Contains(t, names, want)
 		code, out, _ := invoke(t, want, "--help")
 		assert.Equal(t, exitDone, code)

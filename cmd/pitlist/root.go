@@ -35,7 +35,7 @@ func newRoot(w *world) *cobra.Command {
 		return unknownCommand(cmd, args[0])
 	}
 	root.SetFlagErrorFunc(flagError)
-	root.AddCommand(newRun(w), newDemo(w), newRead(w), newExplain(w), newSchedule(w), newFit(w), newBacktest(w), newLint(w), newVIN(w), newCode(w))
+	root.AddCommand(newRun(w), newDemo(w), newRead(w), newExplain(w), newSchedule(w), newFit(w), newBacktest(w), newLint(w), newDraft(w), newVIN(w), newCode(w))
 	return root
 }
 

@@ -1,0 +1,223 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+
+	"pitlist/config"
+	"pitlist/ingest/bulletin"
+)
+
+// draft makes a catalogue of the campaigns that were read.
+func (a *draftAccount) draft() *config.Draft {
+	d := &config.Draft{}
+	for _, t := range a.Tables {
+		if t.IsTable() && !slices.Contains(d.From, t.File) {
+			d.From = append(d.From, t.File)
+		}
+	}
+	taken := map[string]bool{}
+	for _, c := range a.Campaigns {
+		d.Entries = append(d.Entries, a.entry(c, taken))
+	}
+	for i := range a.Rows {
+		if r := &a.Rows[i]; len(r.Issues) > 0 && !r.Settle {
+			d.Left = append(d.Left, tellRow(r))
+		}
+	}
+	return d
+}
+
+// entry makes one entry, with an id and a name that no other has.
+func (a *draftAccount) entry(c *bulletin.Campaign, taken map[string]bool) config.DraftEntry {
+	words := cmp.Or(firstOf(c.Components), c.Concern, c.Defect, "campaign")
+	name := words
+	if oneLine(words, 80) != words {
+		name = oneLine(words, 80)
+	}
+	if c.Number != "" {
+		name += " (" + oneLine(c.Number, 40) + ")"
+	}
+	id := slug(cmp.Or(c.Number, c.Concern, firstOf(c.Components), c.Defect))
+	id, name = unused(id, name, taken)
+	a.ids = append(a.ids, id)
+	e := config.DraftEntry{ID: id, Name: name, Source: a.source(c), KnownSince: c.Launch, Remarks: a.remarks(c)}
+	if system, _, parted := strings.Cut(firstOf(c.Components), ":"); parted {
+		e.System = strings.ToLower(strings.TrimSpace(system))
+	}
+	for i := range c.Fits {
+		e.Fits = append(e.Fits, a.fit(&c.Fits[i]))
+	}
+	return e
+}
+
+func firstOf(list []string) string {
+	if len(list) == 0 {
+		return ""
+	}
+	return list[0]
+}
+
+// mostID is how long an id is made, in characters.
+const mostID = 40
+
+// slug makes an id of a campaign's number or words: small letters, digits and
+// hyphens.
+func slug(s string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(s) {
+		switch {
+		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
+			b.WriteRune(r)
+		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
+			b.WriteByte('-')
+		}
+		if b.Len() >= mostID {
+			break
+		}
+	}
+	return cmp.Or(strings.Trim(b.String(), "-"), "campaign")
+}
+
+// unused gives an id and a name that cannot be taken for those of another entry,
+// numbered where they are taken: inspection sheets may give either.
+func unused(id, name string, taken map[string]bool) (freeID, freeName string) {
+	like := func(s string) string { return slug(strings.ReplaceAll(s, "_", "-")) + "\n" + strconv.Itoa(len(s)/200) }
+	freeID, freeName = id, name
+	for n := 2; taken[like(freeID)] || taken[like(freeName)] && like(freeName) != like(freeID); n++ {
+		freeID, freeName = fmt.Sprintf("%s-%d", oneLineCut(id, mostID-8), n), fmt.Sprintf("%d. %s", n, name)
+	}
+	taken[like(freeID)], taken[like(freeName)] = true, true
+	return freeID, freeName
+}
+
+func oneLineCut(s string, most int) string { return strings.TrimRight(s[:min(len(s), most)], "-") }
+
+// source names where the entry comes from.
+func (a *draftAccount) source(c *bulletin.Campaign) string {
+	kind := "recall"
+	if c.Bulletin {
+		kind = "bulletin"
+	}
+	text := kind
+	if c.Number != "" {
+		text += " " + c.Number
+	}
+	if c.Reference != "" && c.Reference != c.Number {
+		text += ", maker's number " + c.Reference
+	}
+	return text + " (" + a.places(c.Rows) + ")"
+}
+
+// remarks are what the table says of the campaign, in its own words.
+func (a *draftAccount) remarks(c *bulletin.Campaign) []string {
+	head := cmp.Or(c.Number, "no number") + ": " + strings.Join(c.Makes, ", ")
+	if models := cmp.Or(c.ModelInfo, strings.Join(c.Models, ", ")); models != "" {
+		head += "; " + models
+	}
+	if len(c.Affected) > 0 {
+		head += "; " + strings.Join(c.Affected, ", ") + " vehicles in the whole campaign"
+	}
+	out := []string{head}
+	for _, t := range [][2]string{{"Component", strings.Join(c.Components, "; ")}, {"Concern", c.Concern}, {"Defect", c.Defect}, {"Consequence", c.Consequence}, {"Remedy", c.Remedy}, {"Notes", c.Notes}} {
+		if t[1] != "" {
+			out = append(out, t[0]+": "+t[1])
+		}
+	}
+	if len(c.Left) > 0 {
+		out = append(out, "NOT in this entry, so that vehicles of the campaign are missing from it: "+a.places(c.Left)+"; why stands at the end of the file")
+	}
+	return out
+}
+
+// fit takes a range over with its rows and what must be settled.
+func (a *draftAccount) fit(f *bulletin.Fit) config.DraftFit {
+	out := config.DraftFit{Fit: f.Fit}
+	var vehicles []string
+	for _, i := range f.Rows {
+		v := strings.TrimSpace(a.Rows[i].Make + " " + a.Rows[i].Model)
+		if v != "" && !slices.Contains(vehicles, v) && len(vehicles) < 20 {
+			vehicles = append(vehicles, v)
+		}
+	}
+	out.Remarks = []string{a.places(f.Rows) + ": " + strings.Join(vehicles, "; ")}
+	for _, key := range slices.Sorted(maps.Keys(f.Open)) {
+		out.Blanks = append(out.Blanks, config.DraftBlank{Key: string(key), Why: f.Open[key]})
+	}
+	return out
+}
+
+// mostPlaces bounds how many stretches of rows are named.
+const mostPlaces = 12
+
+// places names rows: "recalls.csv, rows 6 to 9 and 12".
+func (a *draftAccount) places(rows []int) string {
+	var out []string
+	var stretches []string
+	for n := 0; n < len(rows); {
+		r := &a.Rows[rows[n]]
+		m := n
+		for m+1 < len(rows) && rows[m+1] == rows[m]+1 && a.Rows[rows[m+1]].Row == a.Rows[rows[m]].Row+1 && sameSheet(&a.Rows[rows[m+1]], r) {
+			m++
+		}
+		switch last := a.Rows[rows[m]].Row; {
+		case m == n:
+			stretches = append(stretches, strconv.Itoa(r.Row))
+		case m == n+1:
+			stretches = append(stretches, strconv.Itoa(r.Row), strconv.Itoa(last))
+		default:
+			stretches = append(stretches, fmt.Sprintf("%d to %d", r.Row, last))
+		}
+		if n = m + 1; n == len(rows) || !sameSheet(&a.Rows[rows[n]], r) {
+			out = append(out, placeOf(r.File, r.Sheet)+", row"+ending(stretches)+" "+fewer(stretches))
+			stretches = nil
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+func sameSheet(a, b *bulletin.Row) bool { return a.File == b.File && a.Sheet == b.Sheet }
+
+func ending(stretches []string) string {
+	if len(stretches) > 1 || strings.Contains(stretches[0], " ") {
+		return "s"
+	}
+	return ""
+}
+
+func fewer(stretches []string) string {
+	if n := len(stretches); n > mostPlaces {
+		return strings.Join(stretches[:mostPlaces], ", ") + fmt.Sprintf(" and %d more", n-mostPlaces)
+	}
+	return strings.Join(stretches, ", ")
+}
+
+// tellRow is a row with all that is said of it, in one line.
+func tellRow(r *bulletin.Row) string {
+	var who []string
+	for _, s := range []string{r.Number, strings.TrimSpace(r.Make + " " + r.Model)} {
+		if s != "" {
+			who = append(who, s)
+		}
+	}
+	text := fmt.Sprintf("%s, row %d", placeOf(r.File, r.Sheet), r.Row)
+	if len(who) > 0 {
+		text += " (" + strings.Join(who, ", ") + ")"
+	}
+	what := "not drafted"
+	if r.Outcome != bulletin.Told {
+		what = "drafted without it"
+	}
+	if r.Settle {
+		what = "drafted, to settle"
+	}
+	issues := make([]string, len(r.Issues))
+	for i := range r.Issues {
+		issues[i] = r.Issues[i].String()
+	}
+	return text + ": " + what + ": " + strings.Join(issues, "; ")
+}

@@ -1,0 +1,203 @@
+package bulletin
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"pitlist/ingest/value"
+	"pitlist/score"
+)
+
+// Outcome is what became of a row.
+type Outcome string
+
+// The outcomes. Rows in which nothing stands, and those of makes that were not
+// asked for, are counted in their Table.
+const (
+	Drafted Outcome = "drafted" // the first row of a campaign's entry
+	Merged  Outcome = "merged"  // a further one
+	Told    Outcome = "told"    // in no entry: its issues say why
+)
+
+// Row is one row with what became of it.
+type Row struct {
+	File    string  `json:"file"`
+	Sheet   string  `json:"sheet,omitempty"`
+	Row     int     `json:"row"`
+	Number  string  `json:"number,omitempty"`
+	Make    string  `json:"make,omitempty"`
+	Model   string  `json:"model,omitempty"`
+	Outcome Outcome `json:"outcome"`
+	Settle  bool    `json:"to_settle,omitempty"` // drafted or merged, with a condition that a person must settle
+	Issues  []Issue `json:"issues,omitempty"`
+	Fit     *Fit    `json:"-"` // what it says by itself; nil where it is told
+}
+
+// Campaign is one recall or bulletin, from one row or many.
+type Campaign struct {
+	Number, Reference                           string
+	Bulletin                                    bool // the table calls it a bulletin
+	Makes, Models                               []string
+	ModelInfo                                   string
+	Components                                  []string
+	Concern, Defect, Consequence, Remedy, Notes string
+	Affected                                    []string // as written; of the whole campaign on each row, so that they don't add up
+	Launch                                      score.Day
+	Fits                                        []Fit
+	Rows                                        []int // of Result.Rows, those in the entry
+	Left                                        []int // and those of the campaign that are not
+	key                                         string
+}
+
+// Result is what was made of all tables.
+type Result struct {
+	Tables    []*Table
+	Rows      []Row
+	Campaigns []*Campaign // with at least one fit, in the order of their first rows
+}
+
+// Read lays the tables together. A campaign may stand in several of them.
+func Read(tables []*Table, o Options) (*Result, error) {
+	res := &Result{Tables: tables}
+	all := map[string]*Campaign{}
+	var order []*Campaign
+	for _, t := range tables {
+		if err := t.end(); err != nil {
+			return nil, err
+		}
+		d := t.orderOf(o.DateOrder)
+		for i := range t.rows {
+			row, c := res.row(t, d, &t.rows[i])
+			res.Rows = append(res.Rows, row)
+			if c == nil {
+				continue
+			}
+			if all[c.key] == nil {
+				all[c.key] = c
+				order = append(order, c)
+			}
+			all[c.key].take(c, len(res.Rows)-1, row.Fit)
+		}
+		t.rows = nil
+	}
+	for _, c := range order {
+		if len(c.Fits) == 0 {
+			continue
+		}
+		c.Fits = merged(c.Fits)
+		for n, i := range c.Rows {
+			if n > 0 {
+				res.Rows[i].Outcome = Merged
+			}
+		}
+		res.Campaigns = append(res.Campaigns, c)
+	}
+	return res, nil
+}
+
+// row reads one row; c is nil where it belongs to no campaign.
+func (res *Result) row(t *Table, d dates, w *row) (out Row, c *Campaign) {
+	out = Row{File: t.File, Sheet: t.Sheet, Row: w.number, Outcome: Told,
+		Number: clip(w.cells[Number], 60), Make: clip(w.cells[Make], 60), Model: clip(oneLine(w.cells[Model]), 60)}
+	tell := func(reason string) { out.Issues = append(out.Issues, Issue{Reason: reason}) }
+	if w.fault != "" {
+		tell(w.fault)
+		return out, nil
+	}
+	r := t.read(d, w.cells)
+	c = r.campaign()
+	switch {
+	case c.key == "":
+		tell("neither a number nor words say which campaign it belongs to")
+		return out, nil
+	case r.equipment():
+		tell("a campaign about equipment, not about vehicles: which vehicles have it cannot be told")
+		return out, c
+	}
+	f, err := r.fit()
+	out.Issues = append(out.Issues, r.issues...)
+	if err != nil {
+		tell(err.Error())
+		return out, c
+	}
+	out.Fit, out.Outcome, out.Settle = f, Drafted, len(f.Open) > 0
+	return out, c
+}
+
+// campaign is the row's own share of what is known of its campaign.
+func (r *reading) campaign() *Campaign {
+	get := func(f Field) string { return given(r.cells[f]) }
+	c := &Campaign{
+		Number: get(Number), Reference: get(Reference), Makes: r.makeNames(), Models: r.models, ModelInfo: get(Models),
+		Concern: get(Concern), Defect: get(Defect), Consequence: get(Consequence), Remedy: get(Remedy), Notes: get(Notes), Launch: r.launch,
+	}
+	if a := get(Affected); a != "" {
+		c.Affected = []string{a}
+	}
+	if p := get(Component); p != "" {
+		c.Components = []string{p}
+	}
+	n := normal(r.heading(Number))
+	c.Bulletin = strings.Contains(n, "bulletin") || strings.Contains(n, "tsb")
+	c.key = c.identity()
+	return c
+}
+
+// given is a cell, or nothing where it says that there is nothing.
+func given(cell string) string {
+	if missing, _ := value.IsMissing(cell); missing || value.IsNone(cell) {
+		return ""
+	}
+	return oneLine(cell)
+}
+
+// shortNumber is how many letters and digits a number has that makers might share:
+// bulletin 12 of one is not bulletin 12 of another.
+const shortNumber = 5
+
+// identity is what rows of one campaign have in common: its number, or else all
+// words about it. It is empty where there are none.
+func (c *Campaign) identity() string {
+	make := bare(strings.Join(c.Makes, " "))
+	switch n := bare(c.Number); {
+	case len(n) > shortNumber:
+		return n
+	case n != "":
+		return n + "\n" + make
+	}
+	if words := bare(c.Concern + c.Defect + strings.Join(c.Components, "")); words != "" {
+		return "\n" + make + "\n" + words
+	}
+	return ""
+}
+
+// take adds what a row says to what is known of its campaign.
+func (c *Campaign) take(row *Campaign, at int, f *Fit) {
+	if row != c {
+		for _, text := range [][2]*string{{&c.Reference, &row.Reference}, {&c.ModelInfo, &row.ModelInfo}, {&c.Concern, &row.Concern}, {&c.Defect, &row.Defect},
+			{&c.Consequence, &row.Consequence}, {&c.Remedy, &row.Remedy}, {&c.Notes, &row.Notes}} {
+			*text[0] = cmp.Or(*text[0], *text[1])
+		}
+		c.Makes = joinNames(slices.Concat(c.Makes, row.Makes))
+		c.Models = joinNames(slices.Concat(c.Models, row.Models))
+		c.Components = joinNames(slices.Concat(c.Components, row.Components))
+		c.Affected = joinNames(slices.Concat(c.Affected, row.Affected))
+		if c.Launch == 0 || row.Launch != 0 && row.Launch < c.Launch {
+			c.Launch = row.Launch
+		}
+	}
+	if f == nil {
+		c.Left = append(c.Left, at)
+		return
+	}
+	own := Fit{Fit: f.Fit, Rows: []int{at}}
+	for k, lines := range f.Open {
+		if own.Open == nil {
+			own.Open = map[Field][]string{}
+		}
+		own.Open[k] = slices.Clone(lines)
+	}
+	c.Fits = append(c.Fits, own)
+	c.Rows = append(c.Rows, at)
+}

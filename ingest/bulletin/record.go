@@ -1,0 +1,293 @@
+package bulletin
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"pitlist/ingest/value"
+	"pitlist/score"
+)
+
+// Issue is one thing to know of a row: the cells, and what is wrong with them.
+type Issue struct {
+	Column string `json:"column,omitempty"` // as the table heads it, both where a range stands in two; "" the whole row
+	Value  string `json:"value,omitempty"`
+	Reason string `json:"reason"`
+}
+
+// String is the issue in one line.
+func (i Issue) String() string {
+	switch {
+	case i.Column == "":
+		return i.Reason
+	case i.Value == "":
+		return i.Column + ": " + i.Reason
+	}
+	return fmt.Sprintf("%s %q: %s", i.Column, i.Value, i.Reason)
+}
+
+// reading is one row being read: what its ranges say, and what is wrong with them.
+type reading struct {
+	t      *Table
+	d      dates
+	cells  map[Field]string
+	issues []Issue
+
+	models  []string
+	vins    serials
+	engines []score.SerialRange
+	build   score.DayRange
+	years   []score.YearRange
+	launch  score.Day
+	bad     map[Field]Issue // ranges that are given and cannot be used
+}
+
+// cells of a range: the whole of it, or its two ends.
+func (r *reading) span(f Field) (first, last string, two bool) {
+	first, last = r.cells[f+from], r.cells[f+to]
+	if whole := r.cells[f]; whole != "" {
+		if first == "" && last == "" {
+			return whole, "", false
+		}
+		return whole + "\n" + first, last, true // told as unusable: it says the range twice
+	}
+	return first, last, true
+}
+
+// issue names the cells of a range.
+func (r *reading) issue(f Field, err error) Issue {
+	var heads, values []string
+	for _, part := range []Field{f, f + from, f + to} {
+		if c := r.cells[part]; c != "" {
+			heads = append(heads, r.heading(part))
+			values = append(values, oneLine(c))
+		}
+	}
+	return Issue{strings.Join(heads, ", "), clip(strings.Join(values, " | "), 120), err.Error()}
+}
+
+func (r *reading) heading(f Field) string {
+	for i := range r.t.Columns {
+		if r.t.Columns[i].Field == f {
+			return r.t.Columns[i].Heading
+		}
+	}
+	return string(f)
+}
+
+// refuse files what is wrong with a range. Words that give none are only noted.
+func (r *reading) refuse(f Field, err error) {
+	var none *errNoRange
+	switch {
+	case err == nil:
+	case !errors.As(err, &none):
+		i := r.issue(f, err)
+		r.bad[f] = i
+		r.issues = append(r.issues, i)
+	case none.text != "":
+		r.issues = append(r.issues, r.issue(f, err))
+	}
+}
+
+// read takes the cells of a row apart.
+func (t *Table) read(d dates, cells map[Field]string) *reading {
+	r := &reading{t: t, d: d, cells: cells, bad: map[Field]Issue{}}
+	r.readModels()
+	first, last, two := r.span(VIN)
+	var err error
+	r.vins, err = readVINs(first, last, two)
+	r.refuse(VIN, err)
+	first, last, two = r.span(VINSerial)
+	tails, err := readTails(first, last, two)
+	r.refuse(VINSerial, err)
+	r.vins.tails = append(r.vins.tails, tails...)
+	first, last, two = r.span(EngineSerial)
+	r.engines, err = readSerials(first, last, two)
+	r.refuse(EngineSerial, err)
+	if first, last, _ = r.span(Serial); first+last != "" {
+		r.refuse(Serial, errors.New("the heading does not say what is numbered: call the column engine serial or VIN serial"))
+	}
+	first, last, _ = r.span(ModelYear)
+	r.years, err = readYears(first, last)
+	r.refuse(ModelYear, err)
+	r.readLaunch()
+	r.readBuild()
+	return r
+}
+
+func (r *reading) readLaunch() {
+	day, last, err := r.d.day(r.cells[LaunchDate])
+	if err == nil && day != last {
+		err = errors.New("it is no day")
+	}
+	if err != nil {
+		r.issues = append(r.issues, r.issue(LaunchDate, err))
+		return
+	}
+	r.launch = day
+}
+
+// readBuild takes an open end only where a model year stands beside it: else every
+// vehicle of the model before or after would be in the range for an empty cell.
+func (r *reading) readBuild() {
+	first, last, two := r.span(BuildDate)
+	build, err := r.d.readBuild(first, last, two)
+	switch {
+	case err != nil:
+	case build.From != 0 && r.launch != 0 && build.From > r.launch:
+		err = fmt.Errorf("it begins after the campaign did, on %s", r.launch)
+	case (build.From == 0 || build.To == 0) && len(r.years) == 0:
+		err = errors.New("open ended: only one end of the range is given, and no model year bounds it")
+	default:
+		r.build = build
+	}
+	r.refuse(BuildDate, err)
+}
+
+var (
+	betweenModels = regexp.MustCompile(`\s{2,}|[\n;,]|\s+(?i:and|und|et|y)\s+|\s*&\s*|\s+/\s+`)
+	allModels     = regexp.MustCompile(`(?i)\b(?:various|all models?|several|misc(?:ellaneous)?|others?|multiple|see list|models listed|diverse?|verschiedene|alle|divers|tous|todos|varios)\b`)
+)
+
+// readModels parts a cell of models. What stands in brackets is no part of a name.
+func (r *reading) readModels() {
+	cell := r.cells[Model]
+	if missing, _ := value.IsMissing(cell); missing || value.IsNone(cell) {
+		return
+	}
+	if allModels.MatchString(cell) {
+		r.issues = append(r.issues, r.issue(Model, errors.New("these words name no model")))
+		return
+	}
+	for _, m := range betweenModels.Split(inBrackets.ReplaceAllString(cell, " "), -1) {
+		if m = strings.Trim(oneLine(m), " .:"); m != "" && bare(m) != "" {
+			r.models = append(r.models, m)
+		}
+	}
+	r.models = joinNames(r.models)
+}
+
+// makeName is the make, or nothing where the cell says that there is none.
+func (r *reading) makeNames() []string {
+	m := r.cells[Make]
+	if missing, _ := value.IsMissing(m); missing || value.IsNone(m) || bare(m) == "" || allModels.MatchString(m) {
+		return nil
+	}
+	return []string{m}
+}
+
+// equipment tells a campaign about parts sold by themselves, tyres or child seats:
+// no vehicle can be told from it. Kinds and numbers as the two public registers
+// write them (testdata/recalls/SOURCE.md).
+func (r *reading) equipment() bool {
+	switch normal(r.cells[Kind]) {
+	case "e", "equipment", "t", "tyre", "tyres", "tire", "tires", "c", "child seat", "child seats", "child restraint", "part", "parts", "component", "components":
+		return true
+	}
+	return equipmentNumber.MatchString(strings.TrimSpace(r.cells[Number]))
+}
+
+var equipmentNumber = regexp.MustCompile(`^(?i:RCOMP/|RTW/|\d\d[ETC]-?\d{3})`)
+
+// fit says which vehicles the row concerns; an error tells why that cannot be
+// told.
+//
+// A whole VIN decides by itself: its first characters name the maker and the
+// model, while makes and models are spelled otherwise in every register. Where the
+// range leaves the characters of the model open, the model is asked for too. The
+// last digits of a VIN come again in other models and years, so that all that the
+// row says must hold with them.
+func (r *reading) fit() (*Fit, error) {
+	f := &Fit{}
+	f.EngineFamily = r.families()
+	f.EngineSerial = joinSerials(r.engines)
+	if len(r.vins.vins) > 0 && len(r.vins.tails) == 0 {
+		return r.byVIN(f)
+	}
+	f.Make, f.Model = r.makeNames(), r.models
+	f.VINSerial = joinSerials(r.vins.tails)
+	f.VIN = joinSerials(r.vins.vins)
+	f.ModelYear = joinYears(slices.Clone(r.years))
+	if r.build != (score.DayRange{}) {
+		f.BuildDate = []score.DayRange{r.build}
+	}
+	narrow := len(f.VINSerial) + len(f.EngineSerial) + len(f.ModelYear) + len(f.BuildDate)
+	switch {
+	case narrow == 0 && len(r.bad) > 0:
+		return nil, errors.New("no other range of the row says which vehicles it concerns")
+	case narrow == 0:
+		return nil, errors.New("no range is given: neither VINs nor serials, build dates or model years say which vehicles it concerns")
+	case len(f.Model) == 0 && len(f.EngineSerial) == 0:
+		return nil, errors.New("no model is named, and the range alone does not tell one vehicle from another's")
+	}
+	f.Open = r.open(VIN, VINSerial, EngineSerial, BuildDate, ModelYear)
+	return f, nil
+}
+
+func (r *reading) byVIN(f *Fit) (*Fit, error) {
+	f.VIN = joinSerials(r.vins.vins)
+	for _, v := range f.VIN {
+		text := v.From.String()
+		if wmi := text[:3]; !strings.Contains(wmi, "*") {
+			f.WMI = joinNames(append(f.WMI, wmi))
+		} else {
+			f.Make = r.makeNames()
+		}
+		if strings.Contains(text[3:8], "*") {
+			f.Model = r.models
+		}
+	}
+	if len(f.Make) > 0 {
+		f.WMI = nil
+	}
+	f.Open = r.open(VINSerial, EngineSerial)
+	return f, nil
+}
+
+// families are the engine families, where the cell names any.
+func (r *reading) families() []string {
+	c := r.cells[EngineFamily]
+	if missing, _ := value.IsMissing(c); missing || value.IsNone(c) || bare(c) == "" || allModels.MatchString(c) {
+		return nil
+	}
+	var out []string
+	for _, item := range betweenModels.Split(c, -1) {
+		if item = oneLine(item); bare(item) != "" {
+			out = append(out, item)
+		}
+	}
+	return joinNames(out)
+}
+
+// open lists the conditions that the row gives and that cannot be used. A serial
+// that may be an engine's or a VIN's is asked for as the engine's.
+func (r *reading) open(asked ...Field) map[Field][]string {
+	var out map[Field][]string
+	put := func(f Field, i Issue) {
+		if out == nil {
+			out = map[Field][]string{}
+		}
+		out[f] = []string{i.String()}
+	}
+	for _, f := range asked {
+		if i, ok := r.bad[f]; ok {
+			put(f, i)
+		}
+	}
+	if i, ok := r.bad[Serial]; ok && out[EngineSerial] == nil {
+		put(EngineSerial, i)
+	}
+	return out
+}
+
+// clip shortens a text at a character.
+func clip(s string, most int) string {
+	r := []rune(s)
+	if len(r) <= most {
+		return s
+	}
+	return string(r[:most]) + "…"
+}

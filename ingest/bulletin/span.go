@@ -1,0 +1,326 @@
+package bulletin
+
+import (
+	"errors"
+	"fmt"
+	"regexp"
+	"strings"
+	"unicode"
+
+	"pitlist/ingest/value"
+	"pitlist/score"
+	"pitlist/score/vin"
+)
+
+// pair is one range as it is written: two ends, or one text for both.
+type pair struct{ from, to string }
+
+var (
+	betweenItems = regexp.MustCompile(`\s{2,}|[\n;,]|\s+(?:and|und|et|y)\s+|\s*&\s*`)
+	betweenEnds  = regexp.MustCompile(`(?i)\s+(?:to|until|bis|hasta|thru|through)\s+|\s+[-–—]\s+|\s*–\s*|\s*—\s*|\.\.+`)
+	gapsAround   = regexp.MustCompile(`(?i)\s+(to|until|bis|hasta|thru|through|[-–—])\s+`)
+	inBrackets   = regexp.MustCompile(`\([^()]*\)`)
+)
+
+// errNoRange is of a cell that gives no range and does not mean to: "Various".
+type errNoRange struct{ text string }
+
+func (e *errNoRange) Error() string { return e.text }
+
+// pairs takes the cells of a range apart: lists of ranges in one cell, or lists
+// of as many first ends as last ones.
+func pairs(first, last string, two bool) ([]pair, error) {
+	a, b := items(first), items(last)
+	switch {
+	case len(a) == 0 && len(b) == 0:
+		return nil, nil
+	case len(b) == 0:
+		return alone(a, two)
+	case len(a) == 0:
+		return nil, errors.New("only the last of the range is given")
+	case len(a) != len(b):
+		return nil, fmt.Errorf("%d first ends and %d last ends stand in the two cells: which belong together cannot be told", len(a), len(b))
+	}
+	out := make([]pair, len(a))
+	for i := range a {
+		if len(ends(a[i])) > 1 || len(ends(b[i])) > 1 {
+			return nil, errors.New("a range stands in the cell of one end, and the other cell is not empty")
+		}
+		out[i] = pair{a[i], b[i]}
+	}
+	return out, nil
+}
+
+// alone takes ranges that stand in one cell. In a column of first ends one VIN is
+// no range: its end is not given.
+func alone(cells []string, two bool) ([]pair, error) {
+	var out []pair
+	for _, c := range cells {
+		switch e := ends(c); {
+		case len(e) == 2:
+			out = append(out, pair{e[0], e[1]})
+		case len(e) > 2:
+			return nil, fmt.Errorf("%q has more than two ends", c)
+		case two:
+			return nil, errors.New("open ended: only the first of the range is given")
+		default:
+			out = append(out, pair{e[0], e[0]})
+		}
+	}
+	return out, nil
+}
+
+// items parts a cell into what stands in it.
+func items(cell string) []string {
+	var out []string
+	cell = gapsAround.ReplaceAllString(strings.TrimSpace(inBrackets.ReplaceAllString(cell, " ")), " $1 ")
+	for _, s := range betweenItems.Split(cell, -1) {
+		if s = strings.Trim(s, " \t\u00a0-–—."); s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// ends parts a range at its word or its dash. A hyphen between two texts of one
+// length parts them where each alone could be an end (740405-872978, not HA3W-0000895).
+func ends(item string) []string {
+	if e := betweenEnds.Split(item, -1); len(e) > 1 {
+		return e
+	}
+	if e := strings.Split(item, "-"); len(e) == 2 {
+		a, b := strings.TrimSpace(e[0]), strings.TrimSpace(e[1])
+		if len(a) == len(b) && len(a) >= 4 && hasDigit(a) && hasDigit(b) || onlyDigits(a) && onlyDigits(b) {
+			return []string{a, b}
+		}
+	}
+	return []string{item}
+}
+
+func hasDigit(s string) bool { return strings.ContainsAny(s, "0123456789") }
+
+func onlyDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
+
+// serials is what the cells of VINs say: whole VINs, or their last digits.
+type serials struct{ vins, tails []score.SerialRange }
+
+var looksLikeDate = regexp.MustCompile(`^\d{1,4}[./-]\d{1,2}[./-]\d{1,4}$`)
+
+// notGiven tells what a cell of a range says that is no range at all: nothing, a
+// word, a date.
+func notGiven(cells ...string) error {
+	text, digits := "", false
+	for _, c := range cells {
+		if missing, _ := value.IsMissing(c); missing || value.IsNone(c) {
+			continue
+		}
+		if looksLikeDate.MatchString(strings.TrimSpace(c)) {
+			return errors.New("a date stands where a VIN or a serial belongs")
+		}
+		text, digits = c, digits || hasDigit(c)
+	}
+	switch {
+	case text == "":
+		return &errNoRange{}
+	case !digits:
+		return &errNoRange{"there is no VIN or serial in these words"}
+	}
+	return nil
+}
+
+// readVINs reads the cells of a range of VINs.
+func readVINs(first, last string, two bool) (serials, error) {
+	if err := notGiven(first, last); err != nil {
+		return serials{}, err
+	}
+	all, err := pairs(blanked(first), blanked(last), two)
+	var out serials
+	for _, p := range all {
+		if err != nil {
+			break
+		}
+		err = out.add(p)
+	}
+	if err != nil {
+		return serials{}, err
+	}
+	return out, nil
+}
+
+// blanked is a cell, or nothing where it says that there is nothing.
+func blanked(cell string) string {
+	if missing, _ := value.IsMissing(cell); missing || value.IsNone(cell) {
+		return ""
+	}
+	return cell
+}
+
+// open stands for an open character while a VIN is cleaned, which takes the
+// asterisks of a scanner away.
+const open = "%"
+
+// vinText cleans one end; characters that the range leaves open are * afterwards.
+func vinText(s string) string {
+	s = strings.NewReplacer("*", open, "#", open, "?", open, "_", open).Replace(s)
+	text, _ := vin.Clean(s)
+	return strings.ReplaceAll(text, open, "*")
+}
+
+// add judges one range. What is said of an end quotes it.
+func (s *serials) add(p pair) error {
+	a, b := vinText(p.from), vinText(p.to)
+	if onlyDigits(a) && onlyDigits(b) && (len(a) < 17 || a[0] == '0') {
+		return s.tail(a, b)
+	}
+	for _, judge := range []func(string) error{seventeen, legal} {
+		for _, end := range []string{a, b} {
+			if err := judge(end); err != nil {
+				return err
+			}
+		}
+	}
+	r, err := score.VINRange(a, b)
+	switch i := differ(a, b); {
+	case i >= 0:
+		return fmt.Errorf("%s and %s differ at position %d, before the number: VINs of two models, plants or years have no order", a, b, i+1)
+	case err == nil:
+		s.vins = append(s.vins, r)
+		return nil
+	case strings.Contains(err.Error(), "ends before it begins"):
+		return fmt.Errorf("%s-%s ends before it begins", a, b)
+	}
+	return fmt.Errorf("%s and %s are no range: both need a number at their end and the same before it", a, b)
+}
+
+// seventeen says why an end is no VIN by its length.
+func seventeen(end string) error {
+	switch n := len([]rune(end)); {
+	case n == 17:
+		return nil
+	case n >= 6 && n <= 8 && strings.ContainsFunc(end, unicode.IsLetter):
+		return fmt.Errorf("%s has %d characters: the end of a VIN, or the maker's own number; which is not said", end, n)
+	default:
+		return fmt.Errorf("%s has %d characters; a VIN has 17", end, n)
+	}
+}
+
+// legal says why an end of 17 characters is no VIN.
+func legal(end string) error {
+	for i, r := range end {
+		switch {
+		case r == 'I' || r == 'O' || r == 'Q':
+			return fmt.Errorf("%s holds the letter %c at position %d, which no VIN has", end, r, i+1)
+		case !score.VINForm(strings.Repeat("0", 16) + string(r)):
+			return fmt.Errorf("%s holds %q, which no VIN has", end, r)
+		}
+	}
+	if end[3:9] == "000000" {
+		return fmt.Errorf("%s is filled up with zeros: no VIN of a vehicle looks like it", end)
+	}
+	return nil
+}
+
+// differ is the index of the first character in which two VINs may not differ: of
+// the first 11 all but the check digit, since position 10 is mostly the model year
+// and 11 the plant (49 CFR 565.15(d)). A 0 is no year (565.15, table VII): there
+// the number begins at position 10. It is -1 where there is none.
+func differ(a, b string) int {
+	most := 11
+	if a[9] == '0' && b[9] == '0' {
+		most = 10
+	}
+	for i := range most {
+		if i != 8 && a[i] != b[i] {
+			return i
+		}
+	}
+	return -1
+}
+
+// tail judges a range of the last digits of a VIN.
+func (s *serials) tail(a, b string) error {
+	switch {
+	case len(a) > 8 && strings.HasPrefix(a, "0") || len(b) > 8 && strings.HasPrefix(b, "0"):
+		return fmt.Errorf("%s and %s are serials filled up with zeros: how many digits of the VIN they are is not said", a, b)
+	case len(a) != len(b):
+		return fmt.Errorf("%s and %s have different lengths: how many digits of the VIN they are is not said", a, b)
+	case len(a) > 8:
+		return fmt.Errorf("%s has %d digits; a VIN has 17 characters, and at most 8 digits at its end are its number", a, len(a))
+	case len(a) < 4:
+		return fmt.Errorf("%s has only %d digits", a, len(a))
+	}
+	r, err := score.ParseSerialRange(a + "-" + b)
+	if err == nil {
+		err = r.Validate()
+	}
+	if err != nil {
+		return fmt.Errorf("%s-%s ends before it begins", a, b)
+	}
+	s.tails = append(s.tails, r)
+	return nil
+}
+
+// readTails reads the cells of a range of VIN serials, which hold digits alone.
+func readTails(first, last string, two bool) ([]score.SerialRange, error) {
+	got, err := readVINs(first, last, two)
+	if err == nil && len(got.vins) > 0 {
+		err = errors.New("whole VINs stand where the last digits of a VIN belong")
+	}
+	if err != nil {
+		return nil, err
+	}
+	return got.tails, nil
+}
+
+// readSerials reads the cells of a range of engine serials, which have one prefix
+// of letters on both ends.
+func readSerials(first, last string, two bool) ([]score.SerialRange, error) {
+	if err := notGiven(first, last); err != nil {
+		return nil, err
+	}
+	all, err := pairs(blanked(first), blanked(last), two)
+	if err != nil {
+		return nil, err
+	}
+	var out []score.SerialRange
+	for _, p := range all {
+		r, err := serialRange(p)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, r)
+	}
+	return out, nil
+}
+
+func serialRange(p pair) (score.SerialRange, error) {
+	a, err := plainSerial(p.from)
+	if err != nil {
+		return score.SerialRange{}, err
+	}
+	b, err := plainSerial(p.to)
+	if err != nil {
+		return score.SerialRange{}, err
+	}
+	if a.Prefix != b.Prefix {
+		return score.SerialRange{}, fmt.Errorf("%s and %s begin differently: such serials have no order", p.from, p.to)
+	}
+	r := score.SerialRange{From: a, To: b}
+	switch {
+	case b.Number < a.Number:
+		return r, fmt.Errorf("%s-%s ends before it begins", p.from, p.to)
+	case r.Validate() != nil:
+		return r, fmt.Errorf("%s and %s have different lengths and leading zeros: write both alike", p.from, p.to)
+	}
+	return r, nil
+}
+
+// plainSerial reads letters and digits with a number at their end. What a serial
+// never holds would not read back from a catalogue.
+func plainSerial(text string) (score.Serial, error) {
+	s, err := score.ParseSerial(text)
+	if err != nil || strings.Trim(s.Prefix, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") != "" {
+		return score.Serial{}, fmt.Errorf("%q is no serial: letters and digits, with a number at the end", text)
+	}
+	return s, nil
+}
