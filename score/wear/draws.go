@@ -12,7 +12,7 @@ import (
 
 // Draws is a part's model in many parameter draws at once: the same draws for
 // every vehicle of a fleet, so that ranks can be compared draw by draw. It
-// keeps about 1e-4 of each probability. It is safe for concurrent use.
+// keeps about 2e-4 of each probability. It is safe for concurrent use.
 type Draws struct {
 	replacement  Replacement
 	onset, delay []life.Distribution // one a draw
@@ -74,7 +74,7 @@ func (d *Draws) Len() int { return len(d.onset) }
 
 // tables sets up the grids; a table's hazard has steps, which want more points.
 func (d *Draws) tables(steps bool) {
-	mass, over, ahead := 8.0, 4.0, 2.0
+	mass, over, ahead := 6.0, 4.0, 1.5 // points an octave
 	if steps {
 		mass, over = 32, 8
 	}

@@ -23,7 +23,7 @@ type stencil struct {
 // ruler is a grid over log2 distance, perOctave points an octave.
 type ruler struct{ perOctave float64 }
 
-func (r ruler) points() int { return octaves * int(r.perOctave) }
+func (r ruler) points() int { return int(octaves * r.perOctave) }
 
 // distance of point i.
 func (r ruler) distance(i int) float64 { return math.Exp2(float64(i)/r.perOctave + lowOctave) }

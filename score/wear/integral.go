@@ -108,24 +108,26 @@ func (c *curves) logDensity(u float64) float64 {
 }
 
 // ahead is the growth of the delay's cumulative hazard from v, where it is cumV,
-// to v+d.
+// to v+d. Where d is tiny against v the hazard itself keeps more digits than the
+// difference.
 func (c *curves) ahead(v, d, cumV float64) float64 {
-	return growth(c.delay, v, d, cumV, c.delayKnots != nil)
-}
-
-// onsetAhead is likewise the growth of the onset's from x to x+d.
-func (c *curves) onsetAhead(x, d, cumX float64) float64 {
-	return growth(c.onset, x, d, cumX, c.onsetKnots != nil)
-}
-
-// growth is that of a cumulative hazard from t, where it is cum, to t+d. Where d
-// is tiny against t the hazard itself keeps more digits than the difference.
-func growth(of life.Distribution, t, d, cum float64, kinked bool) float64 {
-	if d < 1e-5*t && !kinked {
-		return d * of.Hazard(t+d/2)
+	if d < tiny*v && c.delayKnots == nil {
+		return d * c.delay.Hazard(v+d/2)
 	}
-	return of.CumHazard(t+d) - cum
+	return c.delay.CumHazard(v+d) - cumV
 }
+
+// onsetAhead is likewise the growth of the onset's from x to x+d, where it is cum.
+func (c *curves) onsetAhead(x, d, cumX, cum float64) float64 {
+	if d < tiny*x && c.onsetKnots == nil {
+		return d * c.onset.Hazard(x+d/2)
+	}
+	return cum - cumX
+}
+
+// tiny is a way ahead, as a share of the way there, over which a hazard is as
+// good as constant: to its square.
+const tiny = 1e-5
 
 // wornSegment integrates over onsets in [lo, hi], hi <= x: the logarithm of
 // ∫ f(u) Ḡ(x-u) du, and into hazard[j] the worn part's cumulative hazard over
@@ -265,7 +267,7 @@ func (c *curves) soundFails(x, d float64) float64 {
 	}
 	m := &marks{hi: d, flat: x > 0}
 	cumX, rate := life.Hazards(c.onset, x)
-	if c.onsetAhead(x, d/2, cumX) > 40 && c.delay.CumHazard(d/2) > 40 {
+	if c.onset.CumHazard(x+d/2)-cumX > 40 && c.delay.CumHazard(d/2) > 40 {
 		return 1 // each had half of the way, and e^-40 is nothing beside 1
 	}
 	for _, u := range c.onsetMarks {
@@ -280,7 +282,8 @@ func (c *curves) soundFails(x, d float64) float64 {
 		}
 	}
 	total := integrate(c.panels(m, d), func(w, v float64, out *parts) {
-		out[0] = c.onset.Hazard(x+w) * math.Exp(-c.onsetAhead(x, w, cumX)) * -math.Expm1(-c.delay.CumHazard(v))
+		cum, rate := life.Hazards(c.onset, x+w)
+		out[0] = rate * math.Exp(-c.onsetAhead(x, w, cumX, cum)) * -math.Expm1(-c.delay.CumHazard(v))
 	}, 1)
 	return min(1, total[0])
 }

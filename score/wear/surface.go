@@ -12,11 +12,11 @@ type surface struct {
 	tolerant float64 // largest error that a check allows
 	// exact writes the function at x and each of ds.
 	exact func(x float64, ds, out []float64)
-	cells [octaves / widest][octaves / widest]atomic.Pointer[cell2]
+	cells [octaves / widest][octaves / widestAhead]atomic.Pointer[cell2]
 }
 
-// widest is the width of a cell before any halving, octaves.
-const widest = 4
+// Widths of a cell before any halving, octaves of x and of d.
+const widest, widestAhead = 2, 4
 
 type cell2 struct {
 	kind  cellKind
@@ -30,9 +30,9 @@ func (t *surface) at(x, lx, d, ld float64) float64 {
 	if i < 0 || i >= octaves || j < 0 || j >= octaves {
 		return t.one(x, d)
 	}
-	i, j = i/widest, j/widest
+	i, j = i/widest, j/widestAhead
 	at := &t.cells[i][j]
-	sx, sd := span{float64(i*widest + lowOctave), widest}, span{float64(j*widest + lowOctave), widest}
+	sx, sd := span{float64(i*widest + lowOctave), widest}, span{float64(j*widestAhead + lowOctave), widestAhead}
 	for {
 		c := at.Load()
 		if c == nil {
