@@ -224,3 +224,12 @@ func TestPricesOfVehicles(t *testing.T) {
 	r = read(t, textFile(t, "repairs.csv", "VIN;Model;Date;Odometer;Text;Cost", vinA+";Heron;2026-03-02;80000;oil service;1,250"))
 	assert.Equal(t, score.Stated{}, r.vehicle(vinA).Repairs[0].Cost, "it may be 1.25 or 1250: asked for, not guessed")
 }
+
+// TestListOfLotsAlone: a sale's list that names its vehicles by nothing but the lot, what kind each is
+// beside it.
+func TestListOfLotsAlone(t *testing.T) {
+	r := read(t, textFile(t, "lots.csv", "Lot;Vehicle;Odometer km", "301;2017 Northfold Heron 2.0;120000", "302;2018 Northfold Heron 2.0;90000", "303;2017 Northfold Heron 2.0;70000"))
+	assert.Len(t, r.Fleet.Vehicles, 3)
+	assert.Equal(t, "2018 Northfold Heron 2.0", r.vehicle("302").Model)
+	assert.Equal(t, "4 = 3 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts(""))
+}

@@ -155,7 +155,7 @@ var wanted = []struct {
 // missing lists what the kinds held would want and no column has, with the columns that may be it.
 func missing(l Layout) []Problem {
 	var out []Problem
-	if !hasAny(l, identifiers) {
+	if !hasAny(l, identifiers) && !hasAny(l, []Field{Lot}) {
 		out = append(out, lacking(l, identifiers[:3], say.F("no column says which vehicle a row speaks of"), true))
 	}
 	for _, w := range wanted {

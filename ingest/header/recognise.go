@@ -192,7 +192,7 @@ func (s *sheet) unusable(l Layout) say.Text {
 	for _, c := range l.Columns {
 		switch {
 		case c.Field == Ignore:
-		case slices.Contains(identifiers, c.Field):
+		case slices.Contains(identifiers, c.Field) || c.Field == Lot: // a sale's list often has nothing else
 			ids++
 		default:
 			rest++

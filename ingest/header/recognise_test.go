@@ -511,3 +511,26 @@ func TestMakeAndModelIsProposedAsTheModel(t *testing.T) {
 	require.Len(t, l.Ambiguous, 1)
 	assert.Contains(t, l.Ambiguous[0].String(), `columns: { "Make / Model": model }`)
 }
+
+// TestVehicleThatIsAKind: lots of a sale say "2019 Northfold Heron" under Vehicle, which names no vehicle.
+func TestVehicleThatIsAKind(t *testing.T) {
+	for _, c := range []struct {
+		rule, sheet string
+		want        Field
+	}{
+		{"years and models beside a VIN", "Lot|VIN|Vehicle|Odometer\n1|ZSNHV2D44JK110000|2019 Northfold Heron 2.0|1200\n2|ZSNHV2D43KK110037|2018 Solvane Plover|90000", Model},
+		{"beside the lot alone", "Lot|Vehicle|Odometer\n1|2019 Northfold Heron 2.0|1200\n2|2018 Solvane Plover|90000", Model},
+		{"models that come again", "Reg|Vehicle|Odometer\nA1|Northfold Heron|1200\nA2|Solvane Plover|90000\nA3|Northfold Heron|500\nA4|Northfold Heron|700", Model},
+		{"a model is there already", "Reg|Vehicle|Model|Odometer\nA1|2019 Northfold Heron|Heron|1200\nA2|2018 Solvane Plover|Plover|90000", Ignore},
+		{"names of their own", "Reg|Vehicle|Odometer\nA1|Harbour crane 3|1200\nA2|North ferry van|90000\nA3|Harbour crane 4|500\nA4|Quay sweeper one|700", Unit},
+		{"nothing else names the vehicle", "Vehicle|Odometer|Engine hours\n2019 Northfold Heron|1200|4\n2018 Solvane Plover|90000|5", Unit},
+		{"numbers", "Reg|Vehicle|Odometer\nA1|Van 12|1200\nA2|Van 13|90000", Unit},
+	} {
+		t.Run(c.rule, func(t *testing.T) {
+			l, err := Recognise(sheetOf(c.sheet), Options{})
+			require.NoError(t, err)
+			i := slices.IndexFunc(l.Columns, func(col Column) bool { return col.Heading == "Vehicle" })
+			assert.Equal(t, c.want, l.Columns[i].Field, l.Columns[i].Why)
+		})
+	}
+}
