@@ -53,13 +53,25 @@ func saleOdds(d *Document) float64 {
 }
 
 func viewingWords(v *plan.Viewing, currency string) say.Text {
-	out := []say.Text{say.F("Walk to %s in %s of %s minutes of looking, the way between them not counted; what is seen there is expected to move %s.",
-		say.Count(v.Lots, "lot", "lots"), say.Number(v.Used), say.Number(v.Given), money(v.Swing, currency))}
-	nothing := say.Count(v.Nothing, "lot", "lots")
-	if v.Passed > 0 {
-		out = append(out, say.F("No look can move %s; for %s there are no minutes left.", nothing, say.Count(v.Passed, "lot", "lots")))
-	} else {
+	given := say.Number(v.Given)
+	nothing, passed := say.Count(v.Nothing, "lot", "lots"), say.Count(v.Passed, "lot", "lots")
+	walked := say.F("Walk to %s in %s of %s minutes of looking, the way between them not counted; what is seen there is expected to move %s.",
+		say.Count(v.Lots, "lot", "lots"), say.Number(v.Used), given, money(v.Swing, currency))
+	switch {
+	case v.Lots > 0:
+	case v.Passed > 0:
+		walked = say.F("Walk to no lot: no look fits the %s minutes.", given)
+	default:
+		walked = say.F("Walk to no lot: no look would move what comes off.")
+	}
+	out := []say.Text{walked}
+	switch {
+	case v.Nothing > 0 && v.Passed > 0:
+		out = append(out, say.F("No look can move %s; for %s there are no minutes left.", nothing, passed))
+	case v.Nothing > 0 && v.Lots > 0:
 		out = append(out, say.F("No look can move %s.", nothing))
+	case v.Passed > 0 && v.Lots > 0:
+		out = append(out, say.F("For %s there are no minutes left.", passed))
 	}
 	if v.LooksLeft > 0 {
 		out = append(out, say.One(v.LooksLeft, say.F("Of lots with very many checks the least telling one was not weighed."),

@@ -1,0 +1,23 @@
+package report
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"pitlist/score/plan"
+)
+
+// TestViewingSaysNothingOfNothing: no lots and no minutes are not counted out.
+func TestViewingSaysNothingOfNothing(t *testing.T) {
+	for want, v := range map[string]plan.Viewing{
+		"Walk to 2 lots in 8 of 10 minutes of looking, the way between them not counted; what is seen there is expected to move EUR 427. No look can move 1 lot; for 5 lots there are no minutes left.": {Lots: 2, Used: 8, Given: 10, Swing: 427, Nothing: 1, Passed: 5},
+		"Walk to 1 lot in 4 of 10 minutes of looking, the way between them not counted; what is seen there is expected to move EUR 90. No look can move 3 lots.":                                        {Lots: 1, Used: 4, Given: 10, Swing: 90, Nothing: 3},
+		"Walk to 1 lot in 4 of 10 minutes of looking, the way between them not counted; what is seen there is expected to move EUR 90. For 1 lot there are no minutes left.":                            {Lots: 1, Used: 4, Given: 10, Swing: 90, Passed: 1},
+		"Walk to 1 lot in 4 of 10 minutes of looking, the way between them not counted; what is seen there is expected to move EUR 90.":                                                                 {Lots: 1, Used: 4, Given: 10, Swing: 90},
+		"Walk to no lot: no look fits the 3 minutes.":        {Given: 3, Passed: 2},
+		"Walk to no lot: no look would move what comes off.": {Given: 90, Nothing: 0},
+	} {
+		assert.Equal(t, want, viewingWords(&v, "EUR").String())
+	}
+}
