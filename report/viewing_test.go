@@ -21,3 +21,21 @@ func TestViewingSaysNothingOfNothing(t *testing.T) {
 		assert.Equal(t, want, viewingWords(&v, "EUR").String())
 	}
 }
+
+// TestVehicleNameSaysNothingTwice: a model that holds its make and year already.
+func TestVehicleNameSaysNothingTwice(t *testing.T) {
+	for _, c := range []struct {
+		mk, model string
+		year      int
+		want      string
+	}{
+		{"Northfold", "Heron", 2016, "Northfold Heron 2016"},
+		{"", "2016 Northfold Heron 2.0", 2016, "2016 Northfold Heron 2.0"},
+		{"NORTHFOLD", "Northfold  Heron", 2016, "Northfold Heron 2016"},
+		{"Northfold", "2016 Northfold Heron", 2017, "2016 Northfold Heron 2017"}, // the two contradict each other: both are shown
+		{"Northfold Works", "Heron", 0, "Northfold Works Heron"},
+		{"", "", 0, ""},
+	} {
+		assert.Equal(t, c.want, vehicleName(c.mk, c.model, c.year))
+	}
+}

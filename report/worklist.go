@@ -169,11 +169,19 @@ func (w *WorkRow) FoundWorn() bool { return w.Group == plan.FoundWorn }
 func (w *WorkRow) Vehicle() string { return vehicleName(w.Make, w.Model, w.ModelYear) }
 
 func vehicleName(mk, model string, year int) string {
-	words := []string{mk, model}
-	if year > 0 {
-		words = append(words, strconv.Itoa(year))
+	words := strings.Fields(model)
+	if first := strings.Fields(mk); len(first) > 0 && !holdsWord(words, first[0]) {
+		words = append(first, words...)
 	}
-	return strings.Join(strings.Fields(strings.Join(words, " ")), " ")
+	if y := strconv.Itoa(year); year > 0 && !holdsWord(words, y) {
+		words = append(words, y)
+	}
+	return strings.Join(words, " ")
+}
+
+// holdsWord tells that a model's name says the make or the year already, as in "2016 Northfold Heron".
+func holdsWord(words []string, word string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return strings.EqualFold(w, word) })
 }
 
 // yearOf is the stated model year, else the VIN's.
