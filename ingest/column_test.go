@@ -12,6 +12,8 @@ import (
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/odometer"
+	"pitlist/score/say"
 )
 
 // odometers writes a vehicle a row with its odometer cell and reads them.
@@ -296,4 +298,20 @@ func TestDaysAreShownAsDays(t *testing.T) {
 	r := read(t, workbook(t, nil, sheetOf("Units", row("Unit", "Model", "Odometer", "Odometer date"), row("U1", "Heron", 46000, time.Date(2026, 10, 1, 0, 0, 0, 0, time.UTC)), row("U2", "Heron", 46001, "2026-10-02"))))
 	assert.Equal(t, []string{"2026-10-01", "2026-10-02"}, r.column("Units", "Odometer date").Samples)
 	assert.Equal(t, []string{"46000", "46001"}, r.column("Units", "Odometer").Samples)
+}
+
+// TestSheetWithoutAName: what a job says of a sheet that it does not name is of the only one, and
+// where there are several it is not passed over in silence.
+func TestSheetWithoutAName(t *testing.T) {
+	units := sheetOf("Stock in", row("Stock No", "Model", "Diag codes", "Odometer"), row("P1", "Heron", "P0087", 88000))
+	in := Input{Sheets: []Told{{Columns: map[string]string{"Diag codes": "codes"}, OdometerUnit: "mi"}}}
+	in.Path = workbook(t, nil, units)
+	r := readWith(t, []Input{in}, Options{})
+	assert.Equal(t, header.Codes, r.column("Stock in", "Diag codes").Column.Field)
+	assert.InDelta(t, 88000*odometer.KMPerMile, r.vehicle("P1").Readings[0].KM, 1)
+
+	in.Path = workbook(t, nil, units, sheetOf("Work", row("Unit", "Date", "Work done"), row("P1", "2026-10-01", "tyres")))
+	r = readWith(t, []Input{in}, Options{})
+	assert.NotEqual(t, header.Codes, r.column("Stock in", "Diag codes").Column.Field)
+	assert.Contains(t, say.Join("\n", r.Files[0].Notes...).String(), `this workbook has several; name it there: name: "Stock in"`)
 }

@@ -21,7 +21,8 @@ type file struct {
 	opts   *Options
 	view   FileView
 	sheets []*sheet
-	cells  int64 // read so far
+	lone   string // the only sheet of a workbook that is not hidden; "" where there are several
+	cells  int64  // read so far
 }
 
 // shown is the path by which results name the file.
@@ -91,6 +92,7 @@ func (f *file) workbook(ctx context.Context) error {
 	}
 	defer book.Close()
 	f.view.SHA256, f.view.Notes = book.SHA256(), book.Notes()
+	f.lone = lone(book)
 	for _, s := range book.Sheets() {
 		told := f.told(s.Name)
 		sh := f.newSheet(s.Name, told)
@@ -162,9 +164,27 @@ func (s *sheet) account(book *xlsx.Book, used bool) error {
 	return nil
 }
 
-// strangers notes sheets that the job names and the workbook does not have.
+// lone is the only sheet of a workbook that is not hidden; "" where there are several.
+func lone(book *xlsx.Book) (name string) {
+	for _, s := range book.Sheets() {
+		switch {
+		case s.Hidden:
+		case name != "":
+			return ""
+		default:
+			name = s.Name
+		}
+	}
+	return name
+}
+
+// strangers notes sheets that the job names and the workbook does not have, and what it
+// says of a sheet without naming it where there are several.
 func (f *file) strangers(book *xlsx.Book) {
 	for _, t := range f.input.Sheets {
+		if t.Name == "" && f.lone == "" && len(book.Sheets()) > 0 {
+			f.view.Notes = append(f.view.Notes, say.F("the job speaks of a sheet without naming it, and this workbook has several; name it there: name: %s", strconv.Quote(book.Sheets()[0].Name)))
+		}
 		if t.Name != "" && !slices.ContainsFunc(f.sheets, func(s *sheet) bool { return sameName(s.view.Source.Sheet, t.Name) }) {
 			f.view.Notes = append(f.view.Notes, say.F("the job names a sheet %s, which this workbook does not have", strconv.Quote(t.Name)))
 		}
@@ -225,6 +245,9 @@ func (f *file) told(name string) *Told {
 	}
 	if name == "" && len(f.input.Sheets) == 1 {
 		return &f.input.Sheets[0] // a text file has one sheet, whatever it is called
+	}
+	if f.lone != "" && sameName(name, f.lone) {
+		return f.toldExactly("") // of a workbook with one sheet its name may be left out
 	}
 	return nil
 }
