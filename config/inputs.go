@@ -155,11 +155,11 @@ func columns(f field, holds []string) map[string]string {
 // columnNames are the canonical columns of every kind of sheet.
 var columnNames = []string{
 	"unit", "vin", "registration", "vin_prefix", "depot", "make", "model", "model_year", "engine_family",
-	"engine_serial", "build_date", "in_service_date", "odometer", "odometer_unit", "odometer_date", "odometer_by_month", "engine_hours",
+	"engine_serial", "build_date", "in_service_date", "odometer", "odometer_unit", "odometer_date", "odometer_status", "odometer_by_month", "metric", "engine_hours",
 	"km_per_week", "hours_per_week", "history_from_km", "history_from_hours", "next_service", "disposal_date",
 	"disposal_km", "status", "runs", "remarks", "codes", "km_since_clear", "lot", "lane", "sale_order", "guide_price",
 	"price", "warranty_km", "warranty_months", "can_open", "date", "state", "warmups_since_clear",
-	"monitors_incomplete", "mil", "text", "part_no", "cost", "part", "position", "finding", "by", "source",
+	"monitors_incomplete", "mil", "text", "closed", "part_no", "cost", "part", "position", "finding", "by", "source",
 }
 
 // byMonth is the column of a history by the month; where its heading names no

@@ -86,6 +86,9 @@ func (c *converter) number(col *column, sev score.Severity) (v float64, unit val
 // amount reads a plain number at or above zero.
 func (c *converter) amount(f header.Field) score.Stated {
 	cols := c.at[f]
+	if f == header.EngineHours && c.metricOf == f {
+		cols = c.at[header.Odometer]
+	}
 	if len(cols) == 0 {
 		return score.Stated{}
 	}
@@ -101,7 +104,7 @@ func (c *converter) amount(f header.Field) score.Stated {
 // it ("" where nothing does and km are taken).
 func (c *converter) distance(f header.Field, sev score.Severity) (km score.Stated, unit value.Unit) {
 	cols := c.at[f]
-	if len(cols) == 0 {
+	if len(cols) == 0 || f == header.Odometer && c.view.Layout.Long != nil && c.metricOf != f {
 		return score.Stated{}, ""
 	}
 	return c.distanceIn(cols[0], sev)
@@ -152,12 +155,18 @@ func (c *converter) unitOf(f header.Field, col *column) value.Unit {
 			if u, ok := value.ParseDistanceUnit(s); ok {
 				return u
 			}
+			if u, _, ok := value.ParseUnit(s); ok && u != value.NoUnit {
+				return u // no distance: told of with the figure
+			}
 			c.mention(c.at[header.OdometerUnit][0], s, score.Noted,
 				say.F("neither km nor miles; what the heading or the job says is taken, else km"), say.F("write km or mi"))
 		}
 	}
 	if f == header.OdometerByMonth && col.Unit == "" && len(c.at[header.Odometer]) > 0 {
 		col = c.at[header.Odometer][0]
+	}
+	if f == header.Odometer && c.metricUnit != "" {
+		return c.metricUnit
 	}
 	if col.Unit != "" {
 		return col.Unit

@@ -22,6 +22,10 @@ type converter struct {
 	idle     []idle // why kinds of sheet found nothing to use on the row
 	prev     textRow
 	top      []topCell // of the block at hand
+
+	metrics    map[string]metricRead // of a table with one figure a row
+	metricOf   header.Field          // what the figure of the row is
+	metricUnit value.Unit
 }
 
 func newConverter(s *sheet, learn bool) *converter {

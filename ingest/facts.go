@@ -15,6 +15,9 @@ import (
 
 // facts makes of the row at hand what the kinds held by the sheet make of it.
 func (c *converter) facts(report *vin.Report) {
+	if !c.metric() {
+		return
+	}
 	before := c.brought()
 	c.idle = c.idle[:0]
 	for _, kind := range c.view.Layout.Holds {

@@ -44,7 +44,7 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 func (s *sheet) forget() {
 	s.long, s.dittos = 0, 0
 	s.classes, s.issues, s.latest, s.spoken, s.carried = nil, nil, 0, spokenUnits{}, nil
-	s.unclosed, s.doubted = someRows{}, nil
+	s.unclosed, s.doubted, s.unread = someRows{}, nil, nil
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
 	s.scans, s.repairs = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}
 	s.inspections, s.remarks = pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
@@ -397,6 +397,7 @@ func (s *sheet) openQuestions() {
 		}
 	}
 	s.tellBlocks()
+	s.tellUnread()
 	s.tellUnclosed()
 	s.tellDoubted()
 	s.longRows()

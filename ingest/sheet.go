@@ -53,6 +53,7 @@ type sheet struct {
 	spoken  spokenUnits
 
 	blocks   blocks
+	unread   map[string]someRows // rows whose figure is none that is read, by what it is
 	unclosed someRows            // repairs whose day of closing is blank
 	doubted  map[string]someRows // readings that are said not to be the true distance, by what says so
 

@@ -21,6 +21,7 @@ import (
 	"golang.org/x/text/encoding/unicode"
 
 	"pitlist/ingest"
+	"pitlist/ingest/header"
 	"pitlist/score"
 )
 
@@ -128,6 +129,20 @@ func TestDraftReadsTheSame(t *testing.T) {
 			again := readJob(t, dir, draft.String(), k.settings())
 			assert.Equal(t, told(first), told(again), "%s", draft.String())
 		})
+	}
+}
+
+// TestEveryColumnCanBeTold: the job takes every column that a sheet can have.
+func TestEveryColumnCanBeTold(t *testing.T) {
+	dir := t.TempDir()
+	put(t, filepath.Join(dir, "parts.yaml"), []byte("parts: []\n"))
+	for _, f := range header.Fields() {
+		path := filepath.Join(dir, "job.yaml")
+		put(t, path, []byte(fmt.Sprintf("inputs: [ { path: intake.csv, sheets: [ { columns: { X: %s } } ] } ]\ncatalogue: [parts.yaml]\n", f)))
+		_, err := configure(path, 0, nil)
+		if err != nil {
+			assert.NotContains(t, err.Error(), "no column that a sheet can have", f)
+		}
 	}
 }
 

@@ -62,6 +62,7 @@ const (
 	FindingField     Field = "finding"
 	By               Field = "by"
 	Source           Field = "source"
+	MetricField      Field = "metric"  // what the odometer's column holds on this row, where it holds several things
 	Measured         Field = "measure" // one of Options.Measures; Column.Measure names it
 )
 
@@ -85,13 +86,13 @@ var identifiers = []Field{VIN, Unit, Registration, VINPrefix}
 
 // columnsOf gives the fields that a kind of sheet may hold, besides the identifiers.
 var columnsOf = map[Kind][]Field{
-	Vehicles: {Depot, Make, Model, ModelYear, EngineFamily, EngineSerial, BuildDate, InServiceDate, Odometer, OdometerUnit, OdometerDate, OdometerStatus, OdometerByMonth, EngineHours,
+	Vehicles: {Depot, Make, Model, ModelYear, EngineFamily, EngineSerial, BuildDate, InServiceDate, Odometer, OdometerUnit, OdometerDate, OdometerStatus, OdometerByMonth, MetricField, EngineHours,
 		KmPerWeek, HoursPerWeek, HistoryFromKm, HistoryFromHours, NextService, DisposalDate, DisposalKm, Status, Runs, Remarks, Codes, KmSinceClear,
 		Lot, Lane, SaleOrder, GuidePrice, Price, WarrantyKm, WarrantyMonths, CanOpen},
 	CodesSheet:  {Codes, Date, Odometer, OdometerUnit, State, KmSinceClear, WarmupsSince, Monitors, MIL},
 	Repairs:     {Text, Date, Closed, Odometer, OdometerUnit, Status, PartNo, Cost},
 	Inspections: {Part, Position, FindingField, Date, Odometer, OdometerUnit, By, Measured},
-	Readings:    {Odometer, OdometerUnit, OdometerStatus, OdometerByMonth, Date, EngineHours, Source},
+	Readings:    {Odometer, OdometerUnit, OdometerStatus, OdometerByMonth, MetricField, Date, EngineHours, Source},
 }
 
 // described are the facts about a vehicle that an event sheet may carry along (make and model beside each repair).

@@ -106,6 +106,7 @@ type sheet struct {
 	desc    bool
 	found   []Problem
 	heads   [][]string
+	long    *Long
 	undated []datedPeriod // columns headed by months, quarters or weeks without a year
 }
 
@@ -182,6 +183,9 @@ func Letter(i int) string {
 func (s *sheet) layout() Layout {
 	l := Layout{Row: s.row, Rows: s.rows, Columns: s.cols, Holds: s.kinds, Describes: s.desc, Ambiguous: s.found, heads: s.heads}
 	l.Ambiguous = append(l.Ambiguous, s.toldFaults()...)
+	if s.long != nil && s.cols[s.long.Value].Field == Odometer && s.cols[s.long.Metric].Field == MetricField {
+		l.Long = s.long
+	}
 	l.Missing = missing(l)
 	return l
 }

@@ -13,6 +13,7 @@ func (s *sheet) settle() {
 	s.vinPieces()
 	s.byValues()
 	s.months()
+	s.longForm()
 	s.findingsAcross()
 	s.kinds = s.infer()
 	choice := make([]claim, len(s.cols))

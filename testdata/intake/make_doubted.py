@@ -13,6 +13,7 @@ def make():
     readings()
     blocks()
     names()
+    one_figure()
 
 
 def orders():
@@ -61,3 +62,16 @@ def names():
     text("models-as-powers.csv", "Unit;Make;Model;Model year;Odometer\nU1;Northfold;3.00E+05;MY17;80000\nU2;Northfold;5008.0;17;90000\n", ["spreadsheet-names"], account(2, blank=1), {"U1": {"model": "", "year": 2017}, "U2": {"model": "5008", "year": 0}},
          issues=[issue(2, "noted", "a power of ten", "Model", "3.00E+05"), issue(3, "noted", "no model year", "Model year", "17")], title="models that a spreadsheet program took for numbers, and model years with their mark")
     text("hours-by-month.csv", "Unit;Model;Jan 2026;Feb 2026;Mar 2026\nU1;Heron;8000;8150;8290\nU2;Teal;6400;6580;6700\n", ["pivot"], account(2, blank=1), {"U1": {"km": []}, "U2": {"km": []}}, asks=["Jan 2026", "ignore"], title="figures that rise by no more than the hours of a month may be an hour meter's")
+
+
+def one_figure():
+    fleet = ("Fleet", [["Fleet no.", "Make", "Model"], ["U1", "Northfold", "Heron"], ["U2", "Northfold", "Teal"]])
+    signals = [["Unit", "Date", "Metric", "Value", "Unit of measure"], ["U1", "2026-09-30", "Odometer", 80000, "km"], ["U1", "2026-09-30", "Engine hours", 1200, "h"], ["U1", "2026-09-30", "Fuel level", 44, "%"], ["U2", "2026-09-30", "Odometer", 50000, "mi"], ["U2", "2026-09-30", "Battery voltage", 12.4, "V"]]
+    sheet("one-figure-a-row.xlsx", signals, ["one-figure"], {"Units": account(3, aside=2, blank=1), "Fleet": account(2, blank=1)}, {"U1": {"km": [80000], "hours": [1200]}, "U2": {"km": [80467], "hours": []}}, more=[fleet], notes=['nothing is read of "Battery voltage" (1 row), "Fuel level" (1 row)'], title="one figure a row, and beside it what it is")
+    v = [vin(n) for n in (1, 2)]
+    text("signals-alone.csv", "VIN;Model;Timestamp;Signal;Reading\n" + "".join(f"{u};{m};2026-09-30T05:00:00Z;{what};{x}\n" for u, m, what, x in ((v[0], "Heron", "Total distance (km)", "80000.4"), (v[0], "Heron", "Engine hours", "1200"), (v[1], "Teal", "Total distance (km)", "90000"), (v[1], "Teal", "DTC", "P0299"))),
+         ["one-figure"], account(3, merged=1, blank=1), {v[0]: {"model": "Heron", "km": [80000.4], "hours": [1200]}, v[1]: {"km": [90000]}}, notes=['nothing is read of "DTC" (1 row)'], title="signals of a telematics unit and no other list")
+    sheet("units-of-measure.xlsx", [["Unit", "Reading date", "Reading", "UoM"], ["U1", "2026-09-30", 80000, "km"], ["U1", "2026-09-30", 1200, "h"], ["U2", "2026-09-30", 90000, "km"]], ["one-figure"], {"Units": account(3, blank=1), "Fleet": account(2, blank=1)}, {"U1": {"km": [80000], "hours": [1200]}, "U2": {"km": [90000]}}, more=[fleet],
+          title="the unit tells an hour meter from an odometer")
+    sheet("hours-among-km.xlsx", [["Unit", "Model", "Odometer", "Odometer unit"], ["U1", "Heron", 80000, "km"], ["U2", "Teal", 1200, "h"], ["U3", "Teal", 90000, "km"], ["U4", "Teal", 91000, "km"], ["U5", "Teal", 92000, "km"]], ["one-figure"], account(5, blank=1), {"U1": {"km": [80000]}, "U2": {"km": []}}, issues=[issue(3, "set aside", "cannot be in h", "Odometer", sheet="Units")],
+          title="hours under a column of odometers")

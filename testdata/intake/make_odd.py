@@ -69,6 +69,7 @@ POINTS = {
     "carried-on": "a row that carries on the text of the row above",
 
     "blocks": "a vehicle's name on the first row of its block alone",
+    "one-figure": "one figure a row, of several kinds",
     "orders": "work orders that are not closed",
     "distances": "distances that are no odometer, or not in km",
     "real-headers": "header rows of public files",
