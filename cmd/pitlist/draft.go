@@ -205,7 +205,7 @@ func noTable(tables []*bulletin.Table) error {
 
 func headingsOf(t *bulletin.Table) string {
 	if len(t.Columns) == 0 {
-		return "none of its first rows has a heading that is understood"
+		return "its first rows hold nothing"
 	}
 	var known, other []string
 	for i := range t.Columns {

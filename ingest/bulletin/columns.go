@@ -25,14 +25,14 @@ const headRows = 30
 // Without a row that heads a table of campaigns at is -1, and cols is what the
 // row that came nearest holds.
 func findHeading(rows [][]string, told map[string]Field) (at, height int, cols []Column) {
-	best, bestScore := -1, 0
+	best, bestScore := -1, -1
 	for i := range rows {
 		for _, h := range []int{2, 1} {
 			if h == 2 && (i+1 >= len(rows) || !onlyEnds(rows[i+1])) {
 				continue
 			}
 			c := columnsOf(rows[i:i+h], told)
-			if s := weigh(c); s > bestScore {
+			if s := weigh(c); s > bestScore && len(c) > 0 {
 				best, bestScore, height, cols = i, s, h, c
 			}
 		}

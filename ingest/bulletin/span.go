@@ -104,7 +104,10 @@ func onlyDigits(s string) bool { return s != "" && strings.Trim(s, "0123456789")
 // serials is what the cells of VINs say: whole VINs, or their last digits.
 type serials struct{ vins, tails []score.SerialRange }
 
-var looksLikeDate = regexp.MustCompile(`^\d{1,4}[./-]\d{1,2}[./-]\d{1,4}$`)
+var (
+	looksLikeDate = regexp.MustCompile(`^\d{1,4}[./-]\d{1,2}[./-]\d{1,4}$`)
+	asNumber      = regexp.MustCompile(`^\d(?:[.,]\d+)?[eE]\+?\d+$`)
+)
 
 // notGiven tells what a cell of a range says that is no range at all: nothing, a
 // word, a date.
@@ -116,6 +119,9 @@ func notGiven(cells ...string) error {
 		}
 		if looksLikeDate.MatchString(strings.TrimSpace(c)) {
 			return errors.New("a date stands where a VIN or a serial belongs")
+		}
+		if asNumber.MatchString(strings.TrimSpace(c)) {
+			return errors.New("it was kept as a number, and its last digits are gone: enter it as text")
 		}
 		text, digits = c, digits || hasDigit(c)
 	}
