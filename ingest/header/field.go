@@ -129,7 +129,17 @@ func (f Field) Several() bool {
 }
 
 // Valid reports whether the name is a canonical one.
-func (f Field) Valid() bool { return f == Measured || slices.Contains(Fields(), f) }
+func (f Field) Valid() bool {
+	if f == Measured || Identifies(f) {
+		return true
+	}
+	for _, columns := range columnsOf {
+		if slices.Contains(columns, f) {
+			return true
+		}
+	}
+	return false
+}
 
 // Valid reports whether the name is one of a kind of sheet.
 func (k Kind) Valid() bool { return slices.Contains(kindOrder, k) }

@@ -41,7 +41,7 @@ type matcher struct {
 }
 
 func newMatcher(o Options) *matcher {
-	m := &matcher{vocabulary: known, told: make(map[string]Field), toldRaw: make(map[string]Field), measures: make(map[string]string), seen: make(map[string]match)}
+	m := &matcher{vocabulary: known(), told: make(map[string]Field), toldRaw: make(map[string]Field), measures: make(map[string]string), seen: make(map[string]match)}
 	for _, h := range sortedKeys(o.Told) {
 		if f := toldField(o.Told[h]); f.Valid() || f == Ignore {
 			m.toldRaw[foldSpace(h)] = f

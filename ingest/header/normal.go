@@ -37,9 +37,12 @@ func foldSpace(s string) string { return strings.Join(strings.Fields(s), " ") }
 func key(words []string) string { return strings.Join(words, "") }
 
 // wordsOf folds case and accents, splits camel case and punctuation, writes every spelling of "number" as nr and drops articles.
-func wordsOf(s string) []string {
+func wordsOf(s string) []string { return wordsAmong(rawWords(s)) }
+
+// wordsAmong is wordsOf where the raw words are at hand.
+func wordsAmong(raw []string) []string {
 	var out []string
-	for _, w := range rawWords(s) {
+	for _, w := range raw {
 		switch {
 		case numberWords[w]:
 			out = append(out, "nr")
@@ -49,7 +52,7 @@ func wordsOf(s string) []string {
 		}
 	}
 	if len(out) == 0 {
-		return rawWords(s)
+		return raw
 	}
 	return out
 }
@@ -112,6 +115,9 @@ var signWords = map[rune]string{'#': "nr", '%': "%", '€': "eur", '£': "gbp", 
 
 // splitCamel puts a blank before a capital that begins a word: InServiceDate, VINNumber. Words in capitals stay whole.
 func splitCamel(s string) string {
+	if strings.IndexFunc(s, unicode.IsUpper) < 0 {
+		return s // the ordinary case
+	}
 	runes := []rune(s)
 	var b strings.Builder
 	for i, r := range runes {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 )
 
 //go:embed synonyms.txt
@@ -35,7 +36,8 @@ type vocabulary struct {
 	bags   map[string]string  // words in order of the alphabet -> key, for wordings of two words and more; "" where two wordings share them
 }
 
-var known = mustLoad(synonymText)
+// known is loaded when a sheet is first read: what asks for no sheet need not wait.
+var known = sync.OnceValue(func() *vocabulary { return mustLoad(synonymText) })
 
 func mustLoad(text string) *vocabulary {
 	v, err := load(text)
@@ -62,10 +64,12 @@ func load(text string) (*vocabulary, error) {
 		if err != nil {
 			return nil, fmt.Errorf("line %d: %w", n+1, err)
 		}
-		for _, k := range spellings(col[2]) {
+		raw := rawWords(col[2])
+		words := wordsAmong(raw)
+		for _, k := range spellings(col[2], raw, words) {
 			v.add(k, c)
 		}
-		v.addBag(wordsOf(col[2]))
+		v.addBag(words)
 	}
 	for _, f := range Fields() {
 		if f != Measured {
@@ -132,9 +136,9 @@ func withCanonical(list []claim, f Field) []claim {
 	return append([]claim{{f, canonical, "name"}}, rest...)
 }
 
-// spellings gives the keys of a wording: with umlauts plain and spelled out, with and without articles.
-func spellings(wording string) []string {
-	out := []string{key(wordsOf(wording)), key(rawWords(wording))}
+// spellings gives the keys of a wording, whose words are given: with umlauts plain and spelled out, with and without articles.
+func spellings(wording string, raw, words []string) []string {
+	out := []string{key(words), key(raw)}
 	if spelled := umlauts.Replace(wording); spelled != wording {
 		out = append(out, key(wordsOf(spelled)))
 	}

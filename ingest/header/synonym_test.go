@@ -29,7 +29,7 @@ func TestSynonymsCoverTheLanguages(t *testing.T) {
 // Each wording of the file must lead to its field on a sheet that may hold it, alone and strong: a wording of two strong fields of one kind of sheet
 // would never be taken.
 func TestNoWordingIsLostToAnother(t *testing.T) {
-	for k, claims := range known.claims {
+	for k, claims := range known().claims {
 		for _, kind := range kindOrder {
 			var top []Field
 			for _, c := range claims {
