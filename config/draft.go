@@ -50,8 +50,8 @@ const draftHead = `# Drafted by ` + "`pitlist draft`" + ` from %s. Entries for a
 #   detects          what the look finds of ten worn parts, as a share
 #   name, called     as your workshop writes of the part: the table's words are of the campaign
 #   evidence, repairs, checks, kit   may be added; demo/parts of ` + "`pitlist demo`" + ` shows how
-# Where a whole VIN decides, make and model stand in the remark alone: registers spell them otherwise than fleets do. Where they
-# stand under fits, write them as your sheets do; several may stand in a list. A * in a VIN leaves the character open.
+# Write make and model as your sheets do; several may stand in a list. Beside ranges of whole VINs they count only for vehicles whose
+# VIN is not known. A * in a VIN leaves the character open; where it does so for the model, the model counts.
 `
 
 // draftKeys are the keys that every entry leaves blank, with what goes there.

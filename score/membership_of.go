@@ -50,6 +50,9 @@ func (v *Vehicle) wmi() string {
 
 // make takes a make that stands before the model for one that is stated.
 func (f *Fit) make(v *Vehicle, tell bool) (truth, say.Text, bool) {
+	if f.namedByVIN(v, wmiLength) {
+		return no, say.Text{}, false
+	}
 	got := v.Make
 	if got == "" {
 		got = leading(f.Make, pastYear(v.Model))
@@ -62,6 +65,9 @@ func (f *Fit) make(v *Vehicle, tell bool) (truth, say.Text, bool) {
 // vehicle before it, "2016 Northfold Kestrel". Where the name stands behind
 // other words it may be one.
 func (f *Fit) model(v *Vehicle, tell bool) (truth, say.Text, bool) {
+	if f.namedByVIN(v, checkDigit) {
+		return no, say.Text{}, false
+	}
 	is, reason, asked := oneOf(f.Model, v.Model, ofModel, tell)
 	if !asked || is != no {
 		return is, reason, asked
@@ -89,6 +95,23 @@ func (f *Fit) model(v *Vehicle, tell bool) (truth, say.Text, bool) {
 		return is, say.F("%s may be of the range; write the model by itself", ofModel.holding(v.Model)), true
 	}
 	return is, ofModel.holding(v.Model), true
+}
+
+// namedByVIN tells that ranges of whole VINs answer for the make or the model that
+// the fit names beside them: a VIN's first characters name both (ISO 3779), and
+// sheets and registers spell the names in many ways. It does not where a range
+// leaves one of the first n characters open.
+func (f *Fit) namedByVIN(v *Vehicle, n int) bool {
+	if len(f.VIN) == 0 || v.VIN == "" {
+		return false
+	}
+	for i := range f.VIN {
+		start := f.VIN[i].From.Prefix
+		if strings.IndexByte(start[:min(n, len(start))], anyCharacter) >= 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // gaps stand between the words of a vehicle's name.
@@ -391,6 +414,9 @@ func (f *Fit) vinStart(start string, tell bool) (truth, say.Text, bool) {
 	}
 	return no, say.F("VIN beginning %s is not of the range", start), true
 }
+
+// wmiLength is that of the maker's code at a VIN's beginning (ISO 3780).
+const wmiLength = 3
 
 // checkDigit is position 9 of a VIN, which its other characters determine: two
 // VINs of one series differ there (49 CFR 565.15(c)).

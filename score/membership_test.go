@@ -93,6 +93,12 @@ func TestBelongs(t *testing.T) {
 		{"and so does the number", []Fit{{VIN: []SerialRange{vins(t, "Z9K******G1200000", "Z9K******G1234566")}}}, whole, Outside, "VIN lies in none of the ranges"},
 		{"first characters where characters are open", []Fit{{VIN: []SerialRange{vins(t, "Z9K******G1200000", "Z9K******G1300000")}}}, Vehicle{VINPrefix: "Z9KLA4E29G"}, Unknown, "only the beginning of the VIN is known: Z9KLA4E29G"},
 		{"first characters of another plant", []Fit{{VIN: []SerialRange{vins(t, "Z9K******H1200000", "Z9K******H1300000")}}}, Vehicle{VINPrefix: "Z9KLA4E29G"}, Outside, "VIN beginning Z9KLA4E29G is not of the range"},
+		{"a whole VIN answers for make and model, however they are spelled", []Fit{{WMI: []string{"Z9K"}, Make: []string{"NF"}, Model: []string{"KESTREL VAN"}, VIN: []SerialRange{vins(t, "Z9KLA4E27G1200000", "Z9KLA4E27G1300000")}}}, whole, Inside, "VIN lies in Z9KLA4E27G1200000-Z9KLA4E27G1300000"},
+		{"without a VIN they are asked for", []Fit{{WMI: []string{"Z9K"}, Make: []string{"NF"}, VIN: []SerialRange{vins(t, "Z9KLA4E27G1200000", "Z9KLA4E27G1300000")}}}, with(func(v *Vehicle) { v.VIN = "" }), Outside, "make Northfold is not of the range"},
+		{"and the range stays open", []Fit{{WMI: []string{"Z9K"}, Model: []string{"Kestrel"}, VIN: []SerialRange{vins(t, "Z9KLA4E27G1200000", "Z9KLA4E27G1300000")}}}, with(func(v *Vehicle) { v.VIN = "" }), Unknown, "VIN not known"},
+		{"where the range leaves the model open it is asked for", []Fit{{WMI: []string{"Z9K"}, Make: []string{"NF"}, Model: []string{"Heron"}, VIN: []SerialRange{vins(t, "Z9K******G1200000", "Z9K******G1300000")}}}, whole, Outside, "model Kestrel is not of the range"},
+		{"but not the make, which the maker's code names", []Fit{{WMI: []string{"Z9K"}, Make: []string{"NF"}, Model: []string{"Kestrel"}, VIN: []SerialRange{vins(t, "Z9K******G1200000", "Z9K******G1300000")}}}, whole, Inside, "VIN lies in Z9K******G1200000-Z9K******G1300000"},
+		{"a VIN outside is outside whatever the row calls the vehicle", []Fit{{Make: []string{"Northfold"}, Model: []string{"Kestrel"}, VIN: []SerialRange{vins(t, "Z9KLA4E27G1200000", "Z9KLA4E27G1210000")}}}, whole, Outside, "VIN lies in none of the ranges"},
 
 		{"any of several ranges", []Fit{{Model: []string{"Heron"}}, kestrel}, whole, Inside, "engine serial KD4112345 lies in KD4110000-KD4168000"},
 		{"not known in one and outside the other: not known", []Fit{{Model: []string{"Heron"}}, kestrel}, with(func(v *Vehicle) { v.EngineSerial = "" }), Unknown, "engine serial not given"},

@@ -112,7 +112,8 @@ type Kit struct {
 	Quantity int
 }
 
-// Fit is one range of vehicles: every condition that is not empty must hold.
+// Fit is one range of vehicles: every condition that is not empty must hold. A
+// vehicle's VIN answers for the make and the model beside ranges of whole VINs.
 type Fit struct {
 	WMI, Make, Model, EngineFamily []string
 	ModelYear                      []YearRange

@@ -171,7 +171,7 @@ func TestDraftOfWorkbook(t *testing.T) {
 	assert.Contains(t, out, `name: "Steering: rack (SB-2019-017)"`)
 	assert.Contains(t, out, "known_since: 2019-03-25")
 	assert.Contains(t, out, "      - model: [\"Heron\", \"Kestrel\"]\n        build_date: [\"2017-02-01..2017-11-30\"]\n")
-	assert.Contains(t, out, "      - wmi: [\"Z8L\"]\n        vin: [\"Z8LCA4E27JB100000-Z8LCA4E27JB150000\"]\n")
+	assert.Contains(t, out, "      - wmi: [\"Z8L\"]\n        model: [\"208\"]\n        vin: [\"Z8LCA4E27JB100000-Z8LCA4E27JB150000\"]\n")
 	assert.Contains(t, errOut, "headings on row 3")
 }
 

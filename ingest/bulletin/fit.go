@@ -200,7 +200,9 @@ func absorb(all []score.SerialRange, g score.SerialRange) []score.SerialRange {
 	}
 }
 
-// key is what a fit says in all conditions but one, open ones by name only.
+// key is what a fit says in all conditions but one, open ones by name only. Fits
+// whose ranges of VINs leave the model open are kept from others: of those the
+// model is asked for, of the others the VIN answers for it.
 func (f *Fit) key(but int) string {
 	var b strings.Builder
 	for i, c := range conditions {
@@ -209,7 +211,8 @@ func (f *Fit) key(but int) string {
 		}
 		b.WriteByte('\n')
 	}
-	fmt.Fprint(&b, slices.Sorted(maps.Keys(f.Open)))
+	models := slices.ContainsFunc(f.VIN, func(r score.SerialRange) bool { return strings.Contains(r.From.String()[:8], "*") })
+	fmt.Fprint(&b, slices.Sorted(maps.Keys(f.Open)), len(f.VIN) > 0, models)
 	return b.String()
 }
 

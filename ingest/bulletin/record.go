@@ -195,19 +195,17 @@ var equipmentNumber = regexp.MustCompile(`^(?i:RCOMP/|RTW/|\d\d[ETC]-?\d{3})`)
 // fit says which vehicles the row concerns; an error tells why that cannot be
 // told.
 //
-// A whole VIN decides by itself: its first characters name the maker and the
-// model, while makes and models are spelled otherwise in every register. Where the
-// range leaves the characters of the model open, the model is asked for too. The
-// last digits of a VIN come again in other models and years, so that all that the
-// row says must hold with them.
+// Where whole VINs are given they decide, and build dates and model years, which
+// fleets seldom know, are left out. The last digits of a VIN come again in other
+// models and years, so that all that the row says must hold with them.
 func (r *reading) fit() (*Fit, error) {
 	f := &Fit{}
-	f.EngineFamily = r.families()
-	f.EngineSerial = joinSerials(r.engines)
-	if len(r.vins.vins) > 0 && len(r.vins.tails) == 0 {
-		return r.byVIN(f)
-	}
+	f.EngineFamily, f.EngineSerial = r.families(), joinSerials(r.engines)
 	f.Make, f.Model = r.makeNames(), r.models
+	if len(r.vins.vins) > 0 && len(r.vins.tails) == 0 {
+		r.byVIN(f)
+		return f, nil
+	}
 	f.VINSerial = joinSerials(r.vins.tails)
 	f.VIN = joinSerials(r.vins.vins)
 	f.ModelYear = joinYears(slices.Clone(r.years))
@@ -227,24 +225,18 @@ func (r *reading) fit() (*Fit, error) {
 	return f, nil
 }
 
-func (r *reading) byVIN(f *Fit) (*Fit, error) {
+// byVIN takes the makers' codes from the VINs, unless a range leaves its own open.
+func (r *reading) byVIN(f *Fit) {
 	f.VIN = joinSerials(r.vins.vins)
-	for _, v := range f.VIN {
-		text := v.From.String()
-		if wmi := text[:3]; !strings.Contains(wmi, "*") {
-			f.WMI = joinNames(append(f.WMI, wmi))
-		} else {
-			f.Make = r.makeNames()
-		}
-		if strings.Contains(text[3:8], "*") {
-			f.Model = r.models
-		}
-	}
-	if len(f.Make) > 0 {
-		f.WMI = nil
-	}
 	f.Open = r.open(VINSerial, EngineSerial)
-	return f, nil
+	for _, v := range f.VIN {
+		wmi := v.From.String()[:3]
+		if strings.Contains(wmi, "*") {
+			f.WMI = nil
+			return
+		}
+		f.WMI = joinNames(append(f.WMI, wmi))
+	}
 }
 
 // families are the engine families, where the cell names any.

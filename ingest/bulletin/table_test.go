@@ -84,7 +84,7 @@ func TestFindHeading(t *testing.T) {
 	assert.Equal(t, 3, res.Tables[0].Heading)
 	assert.Equal(t, map[Field]string{Number: "Campaign", Model: "Model", VIN + from: "VIN from", VIN + to: "VIN to", BuildDate + from: "Built from", BuildDate + to: "Built to"}, fields(res))
 	require.Len(t, res.Rows, 1)
-	assert.Equal(t, "wmi: [Z9K], vin: [Z9KLA4E27G1200000-Z9KLA4E27G1300000]", res.Rows[0].Fit.String())
+	assert.Equal(t, "wmi: [Z9K], model: [Heron], vin: [Z9KLA4E27G1200000-Z9KLA4E27G1300000]", res.Rows[0].Fit.String())
 	assert.Equal(t, 2, res.Tables[0].Blank, "a row without words, and the headings once more")
 
 	res = lay(t, Options{}, []string{"Bulletin", "Model", "Production date", "Build date", "Manufacturer", "Make", "Colour"}, []string{"12", "Heron", "2015", "2016", "Northfold Works", "Northfold", "red"})
