@@ -155,9 +155,24 @@ func stockRow(l *plan.List, currency string) *StockRow {
 	if math.Round(s.Within) >= 1 {
 		bills = say.F("The bills of all are expected to come to %s: %s to %s in 8 of 10 cases (these two within %s of the exact ones).", all, low, high, money(s.Within, currency))
 	}
-	s.Words = []say.Text{bills, say.F("Put %s through the workshop before sale: %s, worth %s.",
-		say.Count(s.Workshop, "vehicle", "vehicles"), say.Hours(s.Hours), money(s.Worth, currency))}
+	put := say.Count(s.Workshop, "vehicle", "vehicles")
+	through := say.F("Put %s through the workshop before sale: %s, worth %s.", put, say.Hours(s.Hours), money(s.Worth, currency))
+	if n := leftAbove(l); n > 0 {
+		through = say.Join(" ", through, say.One(n, say.F("1 of them is to be left at its price, and goes there only if it is taken all the same."),
+			say.F("%d of them are to be left at their price, and go there only if they are taken all the same.", n)))
+	}
+	s.Words = []say.Text{bills, through}
 	return s
+}
+
+// leftAbove counts the vehicles for the workshop that are not worth having at their price.
+func leftAbove(l *plan.List) (n int) {
+	for i := range l.Offers {
+		if o := &l.Offers[i]; o.Above && o.Verdict == plan.Leave {
+			n++
+		}
+	}
+	return n
 }
 
 // KitRow is how many kits of one part to hold until the next delivery.

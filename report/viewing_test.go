@@ -39,3 +39,15 @@ func TestVehicleNameSaysNothingTwice(t *testing.T) {
 		assert.Equal(t, c.want, vehicleName(c.mk, c.model, c.year))
 	}
 }
+
+// TestWorkshopBeforeSaleSaysWhatIsToBeLeft: who leaves a vehicle at its price does not open it before a sale.
+func TestWorkshopBeforeSaleSaysWhatIsToBeLeft(t *testing.T) {
+	l := plan.List{Rows: []plan.Row{{Above: true, Hours: 1.25}, {Above: true, Hours: 0.5}, {Hours: 2}},
+		Offers: []plan.Offer{{Above: true, Verdict: plan.Leave}, {Above: true, Verdict: plan.Take}, {Verdict: plan.Leave}}}
+	assert.Equal(t, "Put 2 vehicles through the workshop before sale: 1.75 h, worth EUR 0. 1 of them is to be left at its price, and goes there only if it is taken all the same.",
+		stockRow(&l, "EUR").Words[1].String())
+	l.Offers[1].Verdict = plan.Leave
+	assert.Contains(t, stockRow(&l, "EUR").Words[1].String(), "2 of them are to be left")
+	l.Offers = l.Offers[2:]
+	assert.NotContains(t, stockRow(&l, "EUR").Words[1].String(), "left")
+}
