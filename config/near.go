@@ -70,6 +70,9 @@ func didYouMean(got string, known []string) string {
 // orKnown is didYouMean that also says where a key belongs, or lists the few
 // that are known. A key at the wrong depth is likelier than two slips in one.
 func orKnown(got string, known []string) string {
+	if plain(got) == "parts" {
+		return "parts stand in a catalogue, which a job names: catalogue: [parts.yaml]"
+	}
 	hint := didYouMean(got, known)
 	if distance(plain(got), plain(nearest(got, known))) > 1 {
 		for _, h := range homes {

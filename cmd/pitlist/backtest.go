@@ -19,7 +19,7 @@ import (
 // asked is what the flags of a backtest say.
 type asked struct {
 	every    int
-	from, to string
+	from, to dayText
 	refit    bool
 }
 
@@ -53,8 +53,8 @@ text into a folder beside the runs; changes nothing else.`,
 	w.addDay(cmd)
 	w.addWithout(cmd)
 	cmd.Flags().IntVar(&a.every, "every", defaultEvery, "weeks from one past list to the next")
-	cmd.Flags().StringVar(&a.from, "from", "", "the first list's day at the earliest (default: when the records and the catalogue begin)")
-	cmd.Flags().StringVar(&a.to, "to", "", "until when the records are taken (default: the run's day)")
+	cmd.Flags().Var(&a.from, "from", "the first list's day at the earliest (default: when the records and the catalogue begin)")
+	cmd.Flags().Var(&a.to, "to", "until when the records are taken (default: the run's day)")
 	cmd.Flags().BoolVar(&a.refit, "refit", false, "learn the curves of each list from what was known on its day")
 	return cmd
 }
@@ -72,12 +72,12 @@ func (a *asked) span(day score.Day) (s span, err error) {
 		return s, usageError(fmt.Errorf("--every %d: lists lie at least a week apart", a.every), "for example --every 13")
 	}
 	if a.from != "" {
-		if s.from, err = parseDay(a.from); err != nil {
+		if s.from, err = parseDay(string(a.from)); err != nil {
 			return s, err
 		}
 	}
 	if a.to != "" {
-		if s.to, err = parseDay(a.to); err != nil {
+		if s.to, err = parseDay(string(a.to)); err != nil {
 			return s, err
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -92,6 +93,9 @@ func (b *batch) stage(name string, f func() error) error {
 // configure reads the job and its catalogue; every fault of both comes back
 // in one error.
 func configure(path string, day score.Day, p *progress) (*batch, error) {
+	if isSpreadsheet(path) {
+		return nil, noJob(path)
+	}
 	job, faults, err := config.LoadJob(path)
 	if err != nil {
 		return nil, usageError(err, "give the path of a job file, such as weekly.yaml")
@@ -100,6 +104,15 @@ func configure(path string, day score.Day, p *progress) (*batch, error) {
 		return nil, faultsError(faults)
 	}
 	return prepare(job, day, p)
+}
+
+func noJob(path string) error {
+	return usageError(fmt.Errorf("%s is a spreadsheet, and no job", path), fmt.Sprintf("name it in a job file: inputs: [ { path: %q } ]", path))
+}
+
+// isSpreadsheet tells a spreadsheet by its ending.
+func isSpreadsheet(path string) bool {
+	return slices.Contains([]string{".xlsx", ".xlsm", ".xls", ".ods", ".csv", ".tsv"}, strings.ToLower(filepath.Ext(path)))
 }
 
 // prepare finds what a sound job names: its catalogue and its inputs.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -21,6 +22,9 @@ func newVIN(w *world) *cobra.Command {
 		Example: "  pitlist vin 1M8GDM9AXKP042788 --market us\n  pitlist vin Z8LCA4E2XJB100001 --model-year 2018",
 		Args:    exactly(-1, "at least one VIN"),
 		RunE: func(_ *cobra.Command, args []string) error {
+			if year != 0 && (year < firstYear || year > w.today.Time().Year()+2) {
+				return usageError(fmt.Errorf("--model-year %d is no year that a VIN can have", year), "write four figures, such as --model-year 2018")
+			}
 			m := vin.Market(market)
 			if err := m.Validate(); err != nil {
 				return usageError(err, "write --market eu, us, ca, cn or other")
@@ -58,6 +62,12 @@ func newVIN(w *world) *cobra.Command {
 	w.addJSON(cmd)
 	return cmd
 }
+
+// wholeVIN is the length of one (ISO 3779).
+const wholeVIN = 17
+
+// firstYear is the first that VINs of 17 characters give (49 CFR 565).
+const firstYear = 1980
 
 // judgedVIN is one VIN as `vin --json` writes it.
 type judgedVIN struct {
@@ -99,19 +109,29 @@ func describeVIN(r *vin.Report) judgedVIN {
 	return j
 }
 
+// mostShown is how many characters of an argument are shown.
+const mostShown = 40
+
 func (w *world) tellVIN(r *vin.Report) {
 	words := make([]string, len(r.Findings))
 	for i, f := range r.Findings {
 		words[i] = string(f)
 	}
-	fmt.Fprintf(w.out, "%s: %s\n", r.Text, strings.Join(words, "; "))
+	name, reason, country := oneLine(r.Text, mostShown), r.Reason.String(), r.Country
+	if r.Text == "" {
+		name, reason = strconv.Quote(oneLine(r.Raw, mostShown)), "It holds no VIN."
+	}
+	if len(r.Text) != wholeVIN {
+		country = "" // two characters of whatever it is
+	}
+	fmt.Fprintf(w.out, "%s: %s\n", name, strings.Join(words, "; "))
 	say := func(name, text string) {
 		if text != "" {
 			fmt.Fprintf(w.out, "  %-12s %s\n", name, text)
 		}
 	}
-	say("why", r.Reason.String())
-	say("country", r.Country)
+	say("why", reason)
+	say("country", country)
 	if r.ModelYear != 0 {
 		say("model year", fmt.Sprint(r.ModelYear))
 	}
@@ -193,14 +213,19 @@ func look(text string) coded {
 	return c
 }
 
+// ownerWords says who decides what a code means.
+var ownerWords = map[string]string{
+	dtc.OwnerStandard: "the standard's: one meaning for all makes", dtc.OwnerManufacturer: "the maker's: ask the maker's list", dtc.OwnerReserved: "kept free by the standard",
+}
+
 func (w *world) tellCode(c *coded) {
 	for _, m := range c.Codes {
 		short := m.Short
 		if short == "" {
-			short = "no meaning on record here; ask the maker's list"
+			short = "no meaning on record here"
 		}
 		fmt.Fprintf(w.out, "%s: %s\n", m.Code, short)
-		for _, line := range [][2]string{{"system", m.System}, {"severity", m.Severity}, {"range", m.Owner}, {"failure type", m.Failure}, {"state", m.State}} {
+		for _, line := range [][2]string{{"system", m.System}, {"severity", m.Severity}, {"range", ownerWords[m.Owner]}, {"failure type", m.Failure}, {"state", m.State}} {
 			if line[1] != "" {
 				fmt.Fprintf(w.out, "  %-12s %s\n", line[0], line[1])
 			}

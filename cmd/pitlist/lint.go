@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -20,6 +21,9 @@ with file, line and what to write instead. A job brings its catalogues along.`,
 			return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
+			if i := slices.IndexFunc(args, isSpreadsheet); i >= 0 {
+				return noJob(args[i])
+			}
 			faults := config.Lint(args)
 			if w.json {
 				if faults == nil {

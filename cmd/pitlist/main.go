@@ -7,11 +7,14 @@ package main
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"io"
 	"os"
 	"os/signal"
 	"runtime/debug"
 	"runtime/metrics"
+	"slices"
 	"syscall"
 	"time"
 	_ "time/tzdata" // time zones of jobs, also where the system has none
@@ -64,13 +67,37 @@ func keepPace(ctx context.Context) {
 
 // run is the whole program; it returns the exit code.
 func run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
-	out = printable{out}
+	told := &checked{w: out}
+	out = printable{told}
 	root := newRoot(&world{out: out, errOut: errOut, today: today()})
 	root.SetArgs(args)
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errOut)
-	return conclude(root.ExecuteContext(ctx), printable{errOut})
+	cmd, err := root.ExecuteContextC(ctx)
+	if (err == nil || errors.As(err, new(*ended))) && told.err != nil && onlyTells(cmd.Name()) {
+		err = fmt.Errorf("write the answer: %w", told.err)
+	}
+	return conclude(err, printable{errOut})
+}
+
+// onlyTells names the commands whose result is what they print: where that is lost, all is.
+func onlyTells(command string) bool {
+	return slices.Contains([]string{"vin", "code", "read", "explain", "lint", "draft"}, command)
+}
+
+// checked remembers the first failure to write.
+type checked struct {
+	w   io.Writer
+	err error
+}
+
+func (c *checked) Write(b []byte) (int, error) {
+	n, err := c.w.Write(b)
+	if c.err == nil {
+		c.err = err
+	}
+	return n, err
 }
 
 // today is the one place where the clock is read for the run's day.
@@ -83,7 +110,7 @@ func today() score.Day {
 type world struct {
 	out, errOut io.Writer
 	today       score.Day
-	asOf        string // --as-of; "" is today
+	asOf        dayText // --as-of; "" is today
 	json        bool
 	without     bool          // --without-memory
 	language    *say.Language // handed in by a test; nil: each job's
@@ -94,5 +121,5 @@ func (w *world) day() (score.Day, error) {
 	if w.asOf == "" {
 		return w.today, nil
 	}
-	return parseDay(w.asOf)
+	return parseDay(string(w.asOf))
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
 	"strings"
 
 	"github.com/agnivade/levenshtein"
@@ -48,6 +49,9 @@ func unknownCommand(root *cobra.Command, name string) error {
 		}
 	}
 	hint := "`pitlist --help` lists the commands"
+	if ext := strings.ToLower(filepath.Ext(name)); ext == ".yaml" || ext == ".yml" {
+		return usageError(fmt.Errorf("there is no command %q", name), fmt.Sprintf("to run a job: pitlist run %s", name))
+	}
 	if near := nearest(name, names); near != "" {
 		hint = fmt.Sprintf("did you mean `pitlist %s`?", near)
 	}
@@ -58,6 +62,10 @@ func unknownCommand(root *cobra.Command, name string) error {
 func flagError(cmd *cobra.Command, err error) error {
 	hint := fmt.Sprintf("`%s --help` lists the flags", cmd.CommandPath())
 	var missing *pflag.NotExistError
+	var invalid *pflag.InvalidValueError
+	if errors.As(err, &invalid) {
+		return invalidFlag(invalid, hint)
+	}
 	if errors.As(err, &missing) {
 		var names []string
 		cmd.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
@@ -66,6 +74,36 @@ func flagError(cmd *cobra.Command, err error) error {
 		}
 	}
 	return usageError(err, hint)
+}
+
+// invalidFlag says what a flag wants.
+func invalidFlag(err *pflag.InvalidValueError, hint string) error {
+	f, got := err.GetFlag(), err.GetValue()
+	if _, ok := f.Value.(*dayText); ok {
+		return noDay(got)
+	}
+	wants := "another value"
+	switch f.Value.Type() {
+	case "int":
+		wants = "a whole number"
+	case "bool":
+		wants = "true or false, or nothing"
+	}
+	return usageError(fmt.Errorf("--%s wants %s, got %q", f.Name, wants, got), hint)
+}
+
+// dayText is a flag's day as written; one that is given is not empty, as that of a
+// script's variable that was never set would be.
+type dayText string
+
+func (d *dayText) String() string { return string(*d) }
+func (d *dayText) Type() string   { return "string" }
+func (d *dayText) Set(s string) error {
+	if strings.TrimSpace(s) == "" {
+		return noDay(s)
+	}
+	*d = dayText(s)
+	return nil
 }
 
 // nearest is the name at the smallest edit distance, if that is small enough
@@ -91,7 +129,7 @@ func exactly(n int, what string) cobra.PositionalArgs {
 		if len(args) == n || n < 0 && len(args) >= -n {
 			return nil
 		}
-		return usageError(fmt.Errorf("`%s` wants %s, got %d arguments", cmd.CommandPath(), what, len(args)), "for example:\n"+cmd.Example)
+		return usageError(fmt.Errorf("`%s` wants %s, got %s", cmd.CommandPath(), what, plural(len(args), "argument")), "for example:\n"+cmd.Example)
 	}
 }
 
@@ -101,7 +139,7 @@ func jobFiles(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirect
 }
 
 func (w *world) addDay(cmd *cobra.Command) {
-	cmd.Flags().StringVar(&w.asOf, "as-of", "", "the run's day, such as 2026-11-25 (default: today)")
+	cmd.Flags().Var(&w.asOf, "as-of", "the run's day, such as 2026-11-25 (default: today)")
 }
 
 func (w *world) addWithout(cmd *cobra.Command) {

@@ -9,7 +9,6 @@ import (
 
 	"pitlist/report"
 	"pitlist/score"
-	"pitlist/score/say"
 )
 
 func newRun(w *world) *cobra.Command {
@@ -129,12 +128,12 @@ func (w *world) tell(b *batch, doc *report.Document, folder string) {
 			fmt.Fprintf(w.out, "not read: %s\n", f.Words())
 		}
 	}
-	fmt.Fprintf(w.out, "%s read, %d of them with a part that the catalogue may concern\n", say.Count(len(b.read.Fleet.Vehicles), "vehicle", "vehicles"), doc.Concerned())
+	fmt.Fprintf(w.out, "%s read, %d of them with a part that the catalogue may concern\n", plural(len(b.read.Fleet.Vehicles), "vehicle"), doc.Concerned())
 	for _, line := range doc.Head {
 		fmt.Fprintln(w.out, line)
 	}
 	if n := doc.TodayCount(); n > 0 {
-		fmt.Fprintf(w.out, "look today: %s, at the head of the first sheet\n", say.Count(n, "vehicle", "vehicles"))
+		fmt.Fprintf(w.out, "look today: %s, at the head of the first sheet\n", plural(n, "vehicle"))
 	}
 	for row := range doc.Worklist() {
 		if row.Rank > 3 {

@@ -70,6 +70,9 @@ func keepersOf(paths []string, c clock, log *slog.Logger) ([]*keeper, error) {
 	var out []*keeper
 	named := map[string]string{}
 	for _, path := range paths {
+		if isSpreadsheet(path) {
+			return nil, noJob(path)
+		}
 		job, faults, err := config.LoadJob(path)
 		if err != nil {
 			return nil, usageError(err, "give the paths of job files, such as weekly.yaml")

@@ -27,11 +27,15 @@ func place(s score.Source) say.Text {
 	return say.F("%s, sheet %s", s.File, s.Sheet)
 }
 
+func noDay(s string) error {
+	return usageError(fmt.Errorf("%q is no day", s), "write it as 2026-11-25")
+}
+
 // parseDay reads a day as the command line gives it.
 func parseDay(s string) (score.Day, error) {
 	t, err := time.Parse(time.DateOnly, s)
 	if err != nil {
-		return 0, usageError(fmt.Errorf("%q is no day", s), "write it as 2026-11-25")
+		return 0, noDay(s)
 	}
 	return odometer.DayOf(t), nil
 }
