@@ -94,13 +94,15 @@ func (c *column) cell(cells []string) string {
 	return strings.TrimSpace(strings.Trim(s, "\u200b\ufeff\u00ad \u00a0\t\r\n"))
 }
 
-// joined is a value that stands in several cells.
+// joined is a VIN that stands in several cells.
 func (c *column) joined(cells []string) string {
 	all := strings.TrimSpace(cells[c.Index])
+	last := ""
 	for _, i := range c.With {
-		all += cellOf(cells, i)
+		last = cellOf(cells, i)
+		all += last
 	}
-	return all
+	return header.PadVIN(all, last)
 }
 
 // look collects evidence from a cell.

@@ -3,6 +3,8 @@ package header
 import (
 	"slices"
 	"strings"
+
+	"pitlist/score/say"
 )
 
 // vinLength is how many characters a VIN has (ISO 3779).
@@ -33,7 +35,7 @@ func (s *sheet) joinVIN(i, n int) bool {
 			return false
 		}
 	}
-	rows, whole := 0, 0
+	rows, whole, padded := 0, 0, 0
 	for _, r := range s.below {
 		if cell(r, i) == "" {
 			continue
@@ -43,16 +45,23 @@ func (s *sheet) joinVIN(i, n int) bool {
 		for j := i; j < i+n; j++ {
 			filled = filled && cell(r, j) != ""
 		}
-		if joined := joinCells(r, i, n); filled && len(joined) == vinLength && looksVIN(joined) {
+		switch joined := joinCells(r, i, n); {
+		case !filled:
+		case len(joined) == vinLength && looksVIN(joined):
 			whole++
+		case looksVIN(PadVIN(joined, cell(r, i+n-1))):
+			padded++
 		}
 	}
-	if rows == 0 || float64(whole) < nearly*float64(rows) {
+	if whole == 0 || float64(whole+padded) < nearly*float64(rows) {
 		return false
 	}
 	if rankOf(s.live[i]) != told {
 		s.take(i, VIN, strong, "17-character VINs, in pieces")
 		s.matches[i].useless = false
+	}
+	if padded > 0 {
+		s.found = append(s.found, Problem{Fields: []Field{VIN}, Columns: []int{i + n - 1}, Text: say.F("%s has lost zeros at its front: they are put back where the VIN is too short", s.headed(i+n-1)), Hint: say.F("format the column as text, and write it again")})
 	}
 	for j := i + 1; j < i+n; j++ {
 		s.cols[i].With = append(s.cols[i].With, j)
@@ -62,6 +71,19 @@ func (s *sheet) joinVIN(i, n int) bool {
 		s.matches[j].useless = true
 	}
 	return true
+}
+
+// longestSerial is how many figures at the end of a VIN are nothing but a number (ISO 3780 leaves the maker four, most use six).
+const longestSerial = 6
+
+// PadVIN gives the serial at the end of a VIN in pieces the zeros back that a spreadsheet took off its front; joined is all of it, last its last piece.
+// What is no number, or does not come out right, stays as it is.
+func PadVIN(joined, last string) string {
+	missing := vinLength - len(joined)
+	if missing <= 0 || len(last) == 0 || len(last)+missing > longestSerial || strings.Trim(last, "0123456789") != "" {
+		return joined
+	}
+	return joined[:len(joined)-len(last)] + strings.Repeat("0", missing) + last
 }
 
 func joinCells(row []string, i, n int) string {

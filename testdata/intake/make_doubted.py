@@ -14,6 +14,7 @@ def make():
     blocks()
     names()
     one_figure()
+    pieces()
 
 
 def orders():
@@ -75,3 +76,9 @@ def one_figure():
           title="the unit tells an hour meter from an odometer")
     sheet("hours-among-km.xlsx", [["Unit", "Model", "Odometer", "Odometer unit"], ["U1", "Heron", 80000, "km"], ["U2", "Teal", 1200, "h"], ["U3", "Teal", 90000, "km"], ["U4", "Teal", 91000, "km"], ["U5", "Teal", 92000, "km"]], ["one-figure"], account(5, blank=1), {"U1": {"km": [80000]}, "U2": {"km": []}}, issues=[issue(3, "set aside", "cannot be in h", "Odometer", sheet="Units")],
           title="hours under a column of odometers")
+
+
+def pieces():
+    text("vin-serial-zeros.csv", "Unit;VIN 1-11;VIN 12-17;Model;Odometer\nU1;Z9KHA11B5HK;100001;Heron;80000\nU2;Z9KHA11B5HK;1234;Teal;90000\nU3;Z9KHA11B5HK;100003;Teal;91000\n", ["vin-pieces"], account(3, blank=1), {"U2": {"vin": "Z9KHA11B5HK001234"}, "U3": {"vin": vin(3)}}, issues=[issue(1, "noted", "has lost zeros", "VIN 12-17")],
+         notes=["hold pieces of a VIN"], title="the serial of a VIN in pieces has lost its zeros")
+    text("financial-years.csv", "Unit;Model;FY25/26 Q1;FY25/26 Q2;FY25/26 Q3\nU1;Heron;80000;83000;86000\nU2;Teal;90000;94000;99000\n", ["pivot"], account(2, blank=1), {"U1": {"km": []}}, asks=["financial years", "FY25/26 Q1"], title="quarters of a financial year")
