@@ -58,7 +58,7 @@ func (c *converter) row(l *line) {
 		c.reject(nil, l.fault.Text, l.fault.Reason, say.F("correct the line in the file that it was exported from"))
 	case c.form != nil:
 		c.formRow()
-	case blank(l.cells) || c.view.Layout.IsHeading(l.cells) || c.underHeading() && header.NumbersColumns(l.cells):
+	case blank(l.cells) || header.IsRule(l.cells) || c.view.Layout.IsHeading(l.cells) || c.underHeading() && header.NumbersColumns(l.cells):
 		c.raise(c.slot, isBlank)
 	default:
 		c.filled()
@@ -101,11 +101,22 @@ func (c *converter) filled() {
 		}
 		return
 	}
+	c.unitAsDay(&k)
 	r := newRow(&k, c.slot, c.num)
 	r.vehicle = c.view.Layout.Has(header.Vehicles)
 	c.named.add(r)
 	c.facts(report)
 	c.prev = textRow{slot: c.slot, num: c.num, of: c.slot, first: c.num, row: c.rowAt()}
+}
+
+// unitAsDay tells of a unit that a spreadsheet program seems to have turned into
+// a day before it wrote the text file. In a workbook such a day is a number, as
+// many units are.
+func (c *converter) unitAsDay(k *key) {
+	if c.sheet.text && len(c.at[header.Unit]) > 0 && strings.ContainsAny(k.unit, "-./ ") && c.memory.isDay(k.unit, false, false) {
+		c.mention(c.at[header.Unit][0], k.unit, score.Noted, say.F("a day stands here, as where a spreadsheet program turns a name such as 9-5 or 3-10 into one; it is taken for the unit as it stands"),
+			say.F("format the column as text, and write the name again"))
+	}
 }
 
 // ditto is the column's cell; where it holds a ditto mark the value above is put

@@ -298,6 +298,11 @@ func (c *converter) repairStatus() phrase.Intent {
 			return phrase.Done
 		}
 		return phrase.Declined
+	} else if err == nil && header.AsksApproved(c.at[header.Status][0].Heading) {
+		if yes {
+			return "" // it may be done or not: the text decides
+		}
+		return phrase.Declined
 	}
 	if !ok {
 		c.mention(c.at[header.Status][0], s, score.Noted, say.F("not known as a status of a repair; the text decides"), say.F("write done, declined or recommended"))
@@ -361,6 +366,10 @@ func (c *converter) readingRow() {
 		source = odometer.FromReadings
 	}
 	km, unit := c.distance(header.Odometer, score.Rejected)
+	if km.Known && km.Value == 0 { // what a fuel pump asks for and nobody enters
+		c.issue(c.at[header.Odometer][0], "0", score.Noted, say.F("an odometer of 0 counts as not known"), say.F("enter the reading, or leave the cell empty"))
+		km = score.Stated{}
+	}
 	doubted := km.Known && !c.vouched()
 	if km.Known && !doubted {
 		c.reading(day, km, unit, source)

@@ -1,7 +1,13 @@
 package header
 
+import (
+	"slices"
+
+	"pitlist/ingest/value"
+)
+
 // doneWords head a column of repairs that says yes or no: whether the work was done.
-var doneWords = toSet("done closed completed complete executed performed carriedout workdone finished erledigt ausgefuhrt durchgefuhrt fait effectue realise hecho realizado hecha utfort utford tehty wykonano uitgevoerd eseguito fatto feito executado выполнено")
+var doneWords = toSet("done rectified repaired closed completed complete executed performed carriedout workdone finished erledigt ausgefuhrt durchgefuhrt fait effectue realise hecho realizado hecha utfort utford tehty wykonano uitgevoerd eseguito fatto feito executado выполнено")
 
 // AsksDone reports a heading under which yes means that the work was done: "Done?", "Completed Y/N".
 func AsksDone(heading string) bool {
@@ -12,4 +18,47 @@ func AsksDone(heading string) bool {
 		}
 	}
 	return false
+}
+
+// approvedWords head a column of repairs that says yes or no: whether the work was allowed (common practice, no source), folded.
+var approvedWords = toSet("approved authorised authorized approval authorisation authorization customerapproved customerauthorised genehmigt freigegeben freigabe autorise approuve aprobado autorizado godkand godkjent hyvaksytty zatwierdzono approvato autorizzato aprovado goedgekeurd одобрено")
+
+// AsksApproved reports a heading under which no means that the work was not done: "Approved?", "Authorised Y/N".
+func AsksApproved(heading string) bool {
+	words := rawWords(heading)
+	for n := len(words); n > 0; n-- {
+		if approvedWords[key(words[:n])] {
+			return true
+		}
+	}
+	return false
+}
+
+// fewestAsStatus is the share of cells that must be known as how work stands, under a heading that says status.
+const fewestAsStatus = 0.5
+
+// statusOfWork finds, on a list of repairs without a known column of status, the one column whose words say how the work stands: "Document type" with
+// invoices and estimates, "Claim status". One that holds nothing but done work decides nothing.
+func (s *sheet) statusOfWork() {
+	if !slices.Contains(s.kinds, Repairs) || slices.Contains(s.kinds, Vehicles) || s.claimed(Status, weak) {
+		return
+	}
+	var cols []int
+	for i := range s.cols {
+		if rankOf(s.live[i]) >= weak || s.cols[i].Heading == "" {
+			continue
+		}
+		values, open := s.values(i), false
+		known := share(values, func(v string) bool {
+			st, err := value.ParseRepairStatus(v)
+			open = open || err == nil && st != value.Done
+			return err == nil
+		})
+		if open && (known >= nearly || known >= fewestAsStatus && slices.ContainsFunc(s.matches[i].all, func(w string) bool { return w == "status" || w == "state" })) {
+			cols = append(cols, i)
+		}
+	}
+	if len(cols) == 1 {
+		s.take(cols[0], Status, strong, "words underneath that say how work stands")
+	}
 }

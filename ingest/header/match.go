@@ -16,6 +16,7 @@ type match struct {
 	combined bool // the heading names several things in one column
 	useless  bool // known, and of no use here
 	unsure   bool
+	hours    bool // a distance, by its words, in hours: two things in one column
 	metres   bool // "(m)" behind a distance: metres, or miles
 	why      string
 }
@@ -127,6 +128,8 @@ func (m *match) checkUnit() {
 		c := &m.claims[i]
 		switch {
 		case c.rank == told:
+		case c.field == Odometer && c.rank >= strong && unit == value.Hour:
+			m.hours, c.rank = true, nearby
 		case c.field == Odometer && (m.metres || unit != value.NoUnit && !isDistance):
 			c.rank = nearby
 		case slices.Contains([]Field{Cost, Price, GuidePrice}, c.field) && (isDistance || unit == value.Hour):

@@ -95,6 +95,12 @@ func (s *sheet) toldDays() {
 	}
 }
 
+// milesInFront sees "(mi) 31/10/26", where what looks like a German Wednesday is the unit.
+func milesInFront(day string, d time.Time) bool {
+	front, _, _ := strings.Cut(strings.TrimSpace(day), " ")
+	return strings.HasPrefix(front, "(") || value.Fold(strings.Trim(front, ".,")) == "mi" && d.Weekday() != time.Wednesday
+}
+
 // dayBeside reads "Jan 2026 km" and "Odometer 01/2026": a day with the odometer's wording before or behind it.
 func (s *sheet) dayBeside(c *Column) {
 	words := strings.Fields(c.Heading)
@@ -106,6 +112,9 @@ func (s *sheet) dayBeside(c *Column) {
 				day, about = front, back
 			}
 			d, ok := dayOf(day, s.o.Date1904)
+			if milesInFront(day, d) {
+				continue
+			}
 			if got := s.m.match(about); ok && len(got.claims) > 0 && got.claims[0].field == Odometer && got.best() >= weak {
 				c.Day, c.Unit = d, got.unit
 				s.above = append(s.above, about)

@@ -24,11 +24,27 @@ type heading struct {
 // takeApart prepares a heading for matching.
 func takeApart(raw string) heading {
 	h := heading{raw: foldSpace(raw), scale: 1}
-	text, order := cutDateFormat(raw)
+	text, order := cutDateFormat(withoutMarks(raw))
 	h.order = order
 	h.all = wordsOf(text)
 	h.words = h.cutUnits(h.all)
 	return h
+}
+
+// brokenWord is a hyphen at the end of a line in the middle of a word: "Kilo-", "meterstand".
+var brokenWord = regexp.MustCompile(`(\p{Ll})-\s*[\r\n]\s*(\p{Ll})`)
+
+// withoutMarks joins words that were broken at a line's end and drops the raised figures and stars of foot notes.
+func withoutMarks(s string) string {
+	if strings.ContainsAny(s, "\r\n") {
+		for range 4 { // breaks may share a syllable
+			s = brokenWord.ReplaceAllString(s, "$1$2")
+		}
+	}
+	if strings.ContainsAny(s, "¹²³⁴⁵⁶⁷⁸⁹*†‡") {
+		s = strings.TrimRight(s, "¹²³⁴⁵⁶⁷⁸⁹*†‡ ")
+	}
+	return s
 }
 
 func foldSpace(s string) string { return strings.Join(strings.Fields(s), " ") }

@@ -159,7 +159,7 @@ func isDay(s string) bool {
 
 // isDash sees the strokes that fill a cell in which nothing is to stand.
 func isDash(s string) bool {
-	return s != "" && strings.Trim(s, " -\u2010\u2011\u2012\u2013\u2014/.[]()") == ""
+	return s != "" && strings.Trim(s, " -\u2010\u2011\u2012\u2013\u2014/.[]():=_+") == ""
 }
 
 // unitCell sees a cell with a unit, or the form in which dates are written, and nothing else: "km", "[h]", "(dd.mm.yyyy)".

@@ -16,6 +16,7 @@ func (s *sheet) settle() {
 	s.longForm()
 	s.findingsAcross()
 	s.kinds = s.infer()
+	s.statusOfWork()
 	choice := make([]claim, len(s.cols))
 	for i := range s.cols {
 		choice[i] = s.choose(i)
@@ -222,6 +223,10 @@ func (s *sheet) finish(i int, c claim) {
 		s.found = append(s.found, Problem{Fields: []Field{Odometer, Ignore}, Columns: []int{i}, Text: say.F("%s may be in metres or in miles; it is not used", s.headed(i)),
 			Hint: say.F("where it is in miles, say odometer in the job's columns and odometer_unit: mi"), Choices: []Choice{s.choice(i, Ignore)}})
 		col.Candidates = nil
+	}
+	if s.matches[i].hours && col.Field == Ignore && !col.Fixed {
+		s.found = append(s.found, Problem{Fields: []Field{Odometer, EngineHours, Ignore}, Columns: []int{i}, Text: say.F("%s names a distance and hours; it is not used", s.headed(i)),
+			Hint: say.F("part it into a column of each, or say in the job which it is"), Choices: []Choice{s.choice(i, Ignore)}})
 	}
 	if col.Field == Ignore {
 		col.Sure = col.Fixed || s.matches[i].useless

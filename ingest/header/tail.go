@@ -1,6 +1,7 @@
 package header
 
 import (
+	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -102,11 +103,32 @@ func LoneNote(s string) bool {
 	return !strings.ContainsFunc(s, unicode.IsDigit) || len(strings.Fields(s)) >= 4
 }
 
+// rowsCounted is what database programs write under what they hand out.
+var rowsCounted = regexp.MustCompile(`^\(?\d[\d.,' ]* ?(rows?|records?|lines?|row\(s\)|record\(s\)|zeilen?|datensatze?|lignes?|enregistrements?|filas?|registros?|rader|rivia|wierszy|righe|linhas)\b|^(completion time|elapsed|time taken|query (executed|ok)|\d+ rows? (affected|selected|in set))`)
+
+// IsRule reports a row of strokes that programs draw between the parts of a table.
+func IsRule(cells []string) bool {
+	drawn := false
+	for _, c := range cells {
+		if c = strings.TrimSpace(c); c == "" {
+			continue
+		}
+		if len(c) < 3 || strings.Trim(c, "-=_+|:~ ") != "" {
+			return false
+		}
+		drawn = true
+	}
+	return drawn
+}
+
 // footNoteFrom is the length from which a lone text is no unit number any more.
 const footNoteFrom = 40
 
 func isFootNote(f string) bool {
 	if utf8.RuneCountInString(f) >= footNoteFrom && strings.Contains(f, " ") {
+		return true
+	}
+	if rowsCounted.MatchString(f) {
 		return true
 	}
 	for _, w := range footWords {

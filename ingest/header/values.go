@@ -104,9 +104,9 @@ func (s *sheet) serviceByValues(i int, values []string) {
 	}
 }
 
-// doneByValues sees yes and no where a heading asks whether work was done.
+// doneByValues sees yes and no where a heading asks whether work was done, or allowed.
 func (s *sheet) doneByValues(i int, values []string) {
-	if AsksDone(s.cols[i].Heading) && topField(s.live[i]) != Status && share(values, isYesNo) >= nearly {
+	if (AsksDone(s.cols[i].Heading) || AsksApproved(s.cols[i].Heading)) && topField(s.live[i]) != Status && s.claimed(Text, weak) && share(values, isYesNo) >= nearly {
 		s.take(i, Status, strong, "yes and no underneath")
 	}
 }

@@ -135,11 +135,16 @@ func split(text string) (f figure, fault say.Text) {
 	return f, marksFault(f)
 }
 
-// currencyInFront takes a sign of money from the beginning.
+// currencyInFront takes a sign of money, or "km", from the beginning.
 func currencyInFront(s string) (unit, rest string) {
 	for _, c := range [...]string{"€", "£", "$", "US$", "EUR", "GBP", "USD", "CHF", "SEK", "NOK", "DKK", "PLN", "kr"} {
 		if len(s) > len(c) && strings.EqualFold(s[:len(c)], c) {
 			return c, strings.TrimLeft(strings.TrimPrefix(s[len(c):], "."), " \u00a0")
+		}
+	}
+	for _, km := range [...]string{"km", "kms"} {
+		if rest, ok := strings.CutPrefix(strings.ToLower(s), km); ok && rest != "" && (rest[0] == ' ' || rest[0] >= '0' && rest[0] <= '9') {
+			return Km, strings.TrimLeft(s[len(km):], " \u00a0")
 		}
 	}
 	return "", s
@@ -341,7 +346,7 @@ func (f figure) shape() shape {
 			return manyThousands
 		}
 		return oneDecimal
-	case len(f.digits)-last-1 != 3, len(whole) == 0, len(whole) > 3, whole[0] == '0':
+	case len(f.digits)-last-1 != 3, len(whole) == 0, len(whole) > 3, whole[0] == '0' && len(whole) < 3: // 082,000 is padded
 		return oneDecimal
 	}
 	return eitherMark

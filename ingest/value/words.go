@@ -73,14 +73,14 @@ const (
 )
 
 var repairStatuses = words(map[RepairStatus]string{
-	Done: "done complete completed finished closed invoiced carried_out performed repaired ok erledigt ausgefuhrt abgeschlossen fertig durchgefuhrt berechnet repariert " +
+	Done: "invoice rechnung facture factura fattura fatura faktura lasku done complete completed finished closed invoiced carried_out performed repaired ok erledigt ausgefuhrt abgeschlossen fertig durchgefuhrt berechnet repariert " +
 		"fait effectue effectuee termine terminee realise realisee cloture facture hecho realizado realizada terminado completado facturado cerrado " +
 		"klar klart utford utfort avslutad avsluttet ferdig utfort fakturerad fakturert lukket tehty valmis suoritettu korjattu laskutettu wykonano wykonane wykonany zrobione zakonczone gotowe naprawiono fatto eseguito eseguita completato completata chiuso fatturato riparato feito executado executada concluido concluida faturado reparado " +
 		"выполнено выполнен выполнена сделано завершено завершен закрыто закрыт оплачено",
-	Declined: "declined refused rejected not_authorised not_authorized not_approved cancelled canceled customer_declined not_done abgelehnt nicht_freigegeben nicht_ausgefuhrt storniert nicht_erledigt " +
+	Declined: "credit credit_note credit_memo gutschrift avoir abono nota_de_credito kreditnota declined refused rejected not_authorised not_authorized not_approved cancelled canceled customer_declined not_done abgelehnt nicht_freigegeben nicht_ausgefuhrt storniert nicht_erledigt " +
 		"refuse refusee non_fait annule annulee non_effectue rechazado rechazada no_realizado anulado cancelado denegado avbojd avbojt nekad ej_utford avvist avslatt ikke_utfort avlyst " +
 		"hylatty ei_tehty peruttu odrzucono odrzucone nie_wykonano odmowa anulowano rifiutato rifiutata non_eseguito non_eseguita annullato recusado recusada nao_realizado nao_executado отказ отклонено отклонен не_выполнено отменено отменен",
-	Recommended: "recommended advised advisory suggested quoted quote estimate due pending open planned deferred monitor to_do scheduled empfohlen angeraten vorgeschlagen angebot offen geplant faellig fallig ausstehend aufgeschoben " +
+	Recommended: "quotation proforma in_progress wip overdue submitted on_hold awaiting_parts awaiting_approval not_started kostenvoranschlag in_arbeit en_cours recommended advised advisory suggested quoted quote estimate due pending open planned deferred monitor to_do scheduled empfohlen angeraten vorgeschlagen angebot offen geplant faellig fallig ausstehend aufgeschoben " +
 		"recommande recommandee conseille conseillee propose devis a_faire a_prevoir prevu recomendado recomendada aconsejado presupuesto pendiente sugerido " +
 		"rekommenderad rekommenderas rekommenderat foreslagen offert oppen planerad anbefalt foreslatt tilbud apen planlagt suositeltu suositellaan ehdotettu tarjous avoin suunniteltu " +
 		"zalecono zalecane zalecany sugerowane oferta do_zrobienia planowane otwarte consigliato consigliata raccomandato da_fare da_eseguire preventivo in_attesa pianificato aperto a_fazer orcamento aberto planeado planejado " +

@@ -4,16 +4,16 @@ import "sync"
 
 // statusLists are words that say how a job stands in a column of its own, where they mean less in a sentence.
 var statusLists = []wordList{
-	{cDone, `closed invoiced yes y billed done comp cmpl fertig abgeschlossen abgerechnet ja gemacht termine terminee cloture facture oui
+	{cDone, `closed invoiced invoice rechnung facture factura fattura fatura faktura lasku yes y billed done comp cmpl fertig abgeschlossen abgerechnet ja gemacht termine terminee cloture facture oui
 		cerrado facturado terminado si avslutad fakturerad ferdig avsluttet fakturert valmis laskutettu kylla zakonczono zakonczone
 		zrealizowano zamknieto tak`},
 	{cRec, `open planned scheduled quote proposal proposed todo offen geplant vorschlag ouvert planifie propose abierto planificado
 		propuesto oppen planerad foreslagen apen planlagt avoin suunniteltu ehdotettu otwarte planowane
-		progress wip ongoing started unstarted assigned unassigned unfinished incomplete partially partly paused reopened draft new waiting
+		overdue submitted progress wip ongoing started unstarted assigned unassigned unfinished incomplete partially partly paused reopened draft new waiting
 		bearbeitung laufend lauft begonnen wartet unerledigt unvollstandig cours attente commence incomplet curso progreso espera
 		empezado pagar pagaende paborjad pabegynt venter vantar kesken kaynnissa odottaa toku trakcie oczekuje corso lavorazione attesa aperto
 		iniziato andamento iniciado aberto`},
-	{cDecl, `void lapsed unsold nein lost`},
+	{cDecl, `credit credited reversed reversal gutschrift avoir abono void lapsed unsold nein lost`},
 	{cGood, `gut bra`},
 }
 

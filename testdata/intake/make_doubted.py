@@ -15,6 +15,7 @@ def make():
     names()
     one_figure()
     pieces()
+    fresh()
 
 
 def orders():
@@ -82,3 +83,25 @@ def pieces():
     text("vin-serial-zeros.csv", "Unit;VIN 1-11;VIN 12-17;Model;Odometer\nU1;Z9KHA11B5HK;100001;Heron;80000\nU2;Z9KHA11B5HK;1234;Teal;90000\nU3;Z9KHA11B5HK;100003;Teal;91000\n", ["vin-pieces"], account(3, blank=1), {"U2": {"vin": "Z9KHA11B5HK001234"}, "U3": {"vin": vin(3)}}, issues=[issue(1, "noted", "has lost zeros", "VIN 12-17")],
          notes=["hold pieces of a VIN"], title="the serial of a VIN in pieces has lost its zeros")
     text("financial-years.csv", "Unit;Model;FY25/26 Q1;FY25/26 Q2;FY25/26 Q3\nU1;Heron;80000;83000;86000\nU2;Teal;90000;94000;99000\n", ["pivot"], account(2, blank=1), {"U1": {"km": []}}, asks=["financial years", "FY25/26 Q1"], title="quarters of a financial year")
+
+
+def fresh():
+    """Files written with what they ought to be read as before they were read; these were read otherwise."""
+    fleet = ("Fleet", [["Fleet no.", "Make", "Model"], ["U1", "Northfold", "Heron"], ["U2", "Northfold", "Teal"], ["U3", "Northfold", "Teal"]])
+    both = lambda n: {"Units": account(n, blank=1), "Fleet": account(3, blank=1)}
+    sheet("miles-and-days.xlsx", [["Fleet list"], ["Fleet No", "Model", "Odo (mi) 31/10/26", "Odo (mi) 30/11/26"], ["U1", "Heron", 80000, 81000], ["U2", "Teal", 50000, 50900]], ["pivot"], account(2, blank=2), {"U1": {"km": [128748, 130357], "days": ["2026-10-31", "2026-11-25"]}, "U2": {"km": [80467, 81916]}}, title="miles before a day are no Wednesday")
+    text("padded-thousands.csv", "Lot,VIN,Make,Model,Miles\n1,%s,Northfold,Heron,82K\n2,%s,Northfold,Heron,\"082,000\"\n3,%s,Northfold,Teal,82k mi\n" % (vin(1), vin(2), vin(3)), ["numbers-as-text"], account(3, blank=1), {v: {"km": [131966]} for v in (vin(1), vin(2), vin(3))}, title="thousands with a zero in front, and thousands as K")
+    sheet("document-types.xlsx", [["Unit", "Date", "Doc type", "Doc no", "Description", "Amount"], ["U1", "2026-03-02", "Invoice", "I1", "timing chain replaced", 900], ["U2", "2026-03-03", "Estimate", "E1", "timing chain replaced", 900], ["U3", "2026-03-04", "Quote", "E2", "timing chain replaced", 900], ["U3", "2026-03-05", "Credit note", "C2", "timing chain replaced", -900]],
+          ["orders"], both(4), {"U1": {"statuses": ["done"]}, "U2": {"statuses": ["recommended"]}, "U3": {"statuses": ["recommended", "declined"]}}, more=[fleet], title="estimates and credit notes among invoices")
+    sheet("approved.xlsx", [["Unit", "Date", "Work", "Approved?"], ["U1", "2026-03-02", "timing chain replaced", "Y"], ["U2", "2026-03-03", "timing chain replaced", "N"]], ["orders"], both(2), {"U1": {"statuses": [""]}, "U2": {"statuses": ["declined"]}}, more=[fleet], title="work that was not approved")
+    sheet("claims.xlsx", [["Unit", "Claim date", "Claim status", "Repair description"], ["U1", "2026-03-02", "Approved", "timing chain replaced"], ["U2", "2026-03-03", "Rejected", "timing chain replaced"], ["U3", "2026-03-04", "Submitted", "timing chain replaced"]], ["orders"], both(3), {"U1": {"statuses": [""], "repair_days": ["2026-03-02"]}, "U2": {"statuses": ["declined"]}, "U3": {"statuses": ["recommended"]}},
+          more=[fleet], title="warranty claims by how they stand")
+    sheet("defect-log.xlsx", [["Date", "Unit", "Defect", "Rectified?"], ["2026-09-01", "U1", "brake squeal", "N"], ["2026-09-02", "U2", "wiper torn", "Y"]], ["orders", "unknown-heading"], both(2), {"U1": {"repairs": ["brake squeal"], "statuses": ["declined"]}, "U2": {"statuses": ["done"]}}, more=[fleet], holds={"Units": ["repairs"]}, title="a driver's log of defects")
+    text("query-output.csv", "Unit,Model,Odometer\n----,-----,--------\nU1,Heron,80000\nU2,Teal,NULL\n\n(2 rows affected)\n\nCompletion time: 2026-11-25T08:00:00\n", ["totals"], account(2, aside=2, blank=4), {"U1": {"km": [80000]}, "U2": {"km": []}}, title="what a database program writes around a table")
+    text("ruled-table.txt", "-----------------------------------------\n| Equipment | Modell | Zählerstand | Einh. | Datum      |\n-----------------------------------------\n| U1        | Heron  |  80.000,000 | KM    | 30.09.2026 |\n| U2        | Teal   |  90.000,000 | KM    | 29.09.2026 |\n-----------------------------------------\n", ["totals"], account(2, blank=4),
+         {"U1": {"km": [80000], "days": ["2026-09-30"]}, "U2": {"km": [90000]}}, title="a table drawn with strokes")
+    text("broken-headings.csv", '"Fleet\nNo.*";"Kilo-\nmeter-\nstand²";"Modell¹";"Datum\nkm-Stand"\nU1;80000;Heron;30.09.2026\nU2;90000;Teal;29.09.2026\n', ["unknown-heading"], account(2, blank=1), {"U1": {"km": [80000], "model": "Heron", "days": ["2026-09-30"]}}, title="headings with words broken at the line's end, and marks of foot notes")
+    sheet("fuel-card.xlsx", [["Card", "Unit", "Date", "Product", "Litres", "Odometer entered"], ["1", "U1", "2026-09-01", "Diesel", 50, 80000], ["1", "U1", "2026-09-08", "Diesel", 50, 0], ["1", "U1", "2026-09-22", "Diesel", 50, 81500], ["2", "U2", "2026-09-22", "Diesel", 50, 5000]], ["distances"], {"Units": account(3, aside=1, blank=1), "Fleet": account(3, blank=1)},
+          {"U1": {"km": [80000, 81500]}, "U2": {"km": [5000]}}, more=[fleet], issues=[issue(3, "noted", "an odometer of 0", "Odometer entered", sheet="Units")], title="what drivers enter at the pump")
+    text("km-and-hours.csv", "Unit;Model;Odometer / hours\nU1;Heron;80000 km / 1200 h\nU2;Teal;90000 km\nU3;Teal;1300 h\n", ["one-figure"], account(3, blank=1), {"U1": {"km": [], "hours": []}}, asks=["names a distance and hours"], title="distances and hours in one column")
+    text("units-as-days.csv", "Unit;Model;Odometer\n10-Mar;Heron;Km 80000\nU2;Teal;90000KM.\n", ["spreadsheet-names"], account(2, blank=1), {"10-Mar": {"km": [80000]}, "U2": {"km": [90000]}}, issues=[issue(2, "noted", "taken for the unit as it stands", "Unit", "10-Mar")], title="a unit that a spreadsheet program turned into a day, and units in front of figures")
