@@ -41,8 +41,9 @@ func (w Weibull) over(ts, logs, cum, rate []float64) {
 	logScale := math.Log(w.Scale)
 	logs, cum = logs[:len(ts)], cum[:len(ts)]
 	for i, l := range logs {
-		cum[i] = math.Exp(w.Shape * (l - logScale))
+		cum[i] = w.Shape * (l - logScale)
 	}
+	Exps(cum)
 	if rate != nil {
 		for i, t := range ts {
 			rate[i] = w.Shape / t * cum[i]

@@ -110,9 +110,13 @@ func (d *Draws) fillWorn(x float64, ds []float64) []row {
 		for i := range cum {
 			least = min(least, cum[i]+delay[i])
 		}
+		for i := range mass {
+			mass[i] = least - cum[i] - delay[i]
+		}
+		mass.exp()
 		sum := 0.0
 		for i := range mass {
-			mass[i] = m.weight[i] * rate[i] * math.Exp(least-cum[i]-delay[i])
+			mass[i] *= m.weight[i] * rate[i]
 			sum += mass[i]
 		}
 		rows[0][k] = lowest * 1e3
@@ -127,10 +131,10 @@ func (d *Draws) fillWorn(x float64, ds []float64) []row {
 }
 
 // farther is the mesh seen from a further distance.
-type farther struct{ v, logV, cum row }
+type farther struct{ v, logV, cum, left, spare row }
 
 func newFarther(v []float64, dist float64) *farther {
-	f := &farther{v: slices.Clone(v), cum: make(row, len(v))}
+	f := &farther{v: slices.Clone(v), cum: make(row, len(v)), left: make(row, len(v)), spare: make(row, len(v))}
 	for i := range f.v {
 		f.v[i] += dist
 	}
@@ -142,30 +146,29 @@ func newFarther(v []float64, dist float64) *farther {
 // was before and whose sum is sum.
 func (f *farther) hazard(delay life.Distribution, before, mass row, sum float64) float64 {
 	life.HazardsOver(delay, f.v, f.logV, f.cum, nil)
-	lost := 0.0
 	least := math.Inf(1)
-	for i, c := range f.cum {
-		growth := c - before[i]
-		lost += mass[i] * failedOver(growth)
-		least = min(least, growth)
+	for i := range f.cum {
+		f.cum[i] -= before[i]
+		least = min(least, f.cum[i])
+	}
+	copy(f.left, f.cum)
+	f.left.failed(f.spare)
+	lost := 0.0
+	for i, share := range f.left {
+		lost += mass[i] * share
 	}
 	if lost < 0.5*sum {
 		return -math.Log1p(-lost / sum)
 	}
+	for i, growth := range f.cum {
+		f.left[i] = least - growth
+	}
+	f.left.exp()
 	left := 0.0
-	for i, c := range f.cum {
-		left += mass[i] * math.Exp(least-c+before[i])
+	for i, share := range f.left {
+		left += mass[i] * share
 	}
 	return least - math.Log(left/sum)
-}
-
-// failedOver is 1 - e^-h to ten digits: where h is not small the plain way
-// keeps them, and takes half of the time.
-func failedOver(h float64) float64 {
-	if h > 1e-4 {
-		return 1 - math.Exp(-h)
-	}
-	return -math.Expm1(-h)
 }
 
 // fillSound is, for all draws, the row of ln chance that a part sound at x
@@ -180,14 +183,19 @@ func (d *Draws) fillSound(x, far float64) row {
 	up := octavesTo(far, max(x, a.shortOnset/4), 4)
 	m := a.mesh(x, end, end, up, octavesTo(far, a.shortDelay, 6), marks)
 	n := len(m.u)
-	cum, rate, delay := make(row, n), make(row, n), make(row, n)
+	cum, rate, delay, spare := make(row, n), make(row, n), make(row, n), make(row, n)
 	out := make(row, d.Len())
 	for k := range out {
 		life.HazardsOver(d.onset[k], m.u, m.logU, cum, rate)
 		life.HazardsOver(d.delay[k], m.v, m.logV, delay, nil)
 		before, sum := d.onset[k].CumHazard(x), 0.0
 		for i := range cum {
-			sum += m.weight[i] * rate[i] * math.Exp(before-cum[i]) * failedOver(delay[i])
+			cum[i] = before - cum[i]
+		}
+		cum.exp()
+		delay.failed(spare)
+		for i := range cum {
+			sum += m.weight[i] * rate[i] * cum[i] * delay[i]
 		}
 		out[k] = logOf(sum)
 	}

@@ -3,6 +3,8 @@ package wear
 import (
 	"math"
 	"sync/atomic"
+
+	"pitlist/score/life"
 )
 
 // The draws' tables hold logarithms for all draws at the points of a grid, one
@@ -147,24 +149,8 @@ func logOf(v float64) float64 {
 	return min(max(lowest, math.Log(v)), -lowest)
 }
 
-// exp replaces a row's values by their exponentials, to 1e-8: the draws' time
-// is mostly exponentials, and the library's, which keep sixteen digits and are
-// called one by one, take twice as long. Values are held to +-700.
-func (r row) exp() {
-	const whole = 3 << 51 // adding it rounds to a whole number, in the low bits
-	for k, x := range r {
-		if x < lowest {
-			x = lowest
-		} else if x > -lowest {
-			x = -lowest
-		}
-		t := x*math.Log2E + whole
-		f := (x*math.Log2E - (t - whole)) * math.Ln2
-		g := f * f
-		p := (1 + f) + g*((1.0/2+f*(1.0/6))+g*((1.0/24+f*(1.0/120))+g*(1.0/720+f*(1.0/5040))))
-		r[k] = p * math.Float64frombits((math.Float64bits(t)+1023)<<52)
-	}
-}
+// exp replaces a row's values by their exponentials: most of the draws' time.
+func (r row) exp() { life.Exps(r) }
 
 // failed replaces a row's cumulative hazards h by 1 - e^-h.
 func (r row) failed(scratch row) {

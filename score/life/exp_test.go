@@ -1,0 +1,22 @@
+package life_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"pitlist/score/life"
+)
+
+// Against math.Exp, over all that a float holds.
+func TestExps(t *testing.T) {
+	for x := -700.0; x <= 700; x += 0.0137 {
+		got := []float64{x}
+		life.Exps(got)
+		require.InEpsilon(t, math.Exp(x), got[0], 1e-11, "of %v", x)
+	}
+	ends := []float64{math.Inf(-1), -1e9, 0, 1e9, math.Inf(1)}
+	life.Exps(ends)
+	require.InEpsilonSlice(t, []float64{math.Exp(-700), math.Exp(-700), 1, math.Exp(700), math.Exp(700)}, ends, 1e-11)
+}
