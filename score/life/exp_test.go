@@ -20,3 +20,15 @@ func TestExps(t *testing.T) {
 	life.Exps(ends)
 	require.InEpsilonSlice(t, []float64{math.Exp(-700), math.Exp(-700), 1, math.Exp(700), math.Exp(700)}, ends, 1e-11)
 }
+
+// A lognormal's hazards at many places against those at one.
+func TestLognormalOver(t *testing.T) {
+	l := life.Lognormal{Mu: 0, Sigma: 1}
+	for z := -12.0; z <= 40; z += 0.00317 {
+		x := math.Exp(z)
+		cum, rate := []float64{0}, []float64{0}
+		life.HazardsOver(l, []float64{x}, []float64{z}, cum, rate)
+		require.InDelta(t, l.CumHazard(x), cum[0], 1e-11*max(1, l.CumHazard(x)), "at %v", z)
+		require.InEpsilon(t, l.Hazard(x), rate[0], 1e-10, "at %v", z)
+	}
+}

@@ -124,12 +124,18 @@ func (l Lognormal) at(t, z float64) (cum, rate float64) {
 }
 
 func (l Lognormal) over(ts, logs, cum, rate []float64) {
-	for i, t := range ts {
-		z := (logs[i] - l.Mu) / l.Sigma
-		if rate == nil {
-			cum[i] = -logUpperTail(z)
-		} else {
-			cum[i], rate[i] = l.at(t, z)
+	table := upperTails()
+	for i, log := range logs {
+		z := (log - l.Mu) / l.Sigma
+		cum[i] = -table.at(z)
+		if rate != nil {
+			rate[i] = cum[i] - z*z/2 - halfLog2Pi // as in at
+		}
+	}
+	if rate != nil {
+		Exps(rate)
+		for i, t := range ts {
+			rate[i] /= l.Sigma * t
 		}
 	}
 }

@@ -71,7 +71,8 @@ func Hazards(d Distribution, t float64) (cum, rate float64) {
 
 // HazardsOver writes the cumulative hazard and the hazard at each of the
 // distances ts > 0 into cum and rate; logs are their natural logarithms, which
-// many distributions can share. rate may be nil.
+// many distributions can share. rate may be nil. Cumulative hazards are kept to
+// 1e-11, of themselves where they are above 1, and hazards to 1e-10 of themselves.
 func HazardsOver(d Distribution, ts, logs, cum, rate []float64) {
 	switch d := d.(type) {
 	case Weibull:
