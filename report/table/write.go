@@ -7,8 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"sync"
 
 	"pitlist/report"
@@ -17,22 +15,6 @@ import (
 // Create makes a new file by its plain name. What it returns is closed once,
 // and its Close reports what writing it cost (a full disk).
 type Create func(name string) (io.WriteCloser, error)
-
-// Folder creates the files in dir, and refuses to overwrite one. Each is
-// synced to the disk before it is closed.
-func Folder(dir string) Create {
-	return func(name string) (io.WriteCloser, error) {
-		f, err := os.OpenFile(filepath.Join(dir, name), os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
-		if err != nil {
-			return nil, err
-		}
-		return synced{f}, nil
-	}
-}
-
-type synced struct{ *os.File }
-
-func (s synced) Close() error { return errors.Join(s.Sync(), s.File.Close()) }
 
 // file is one of the files of a run with what writes its content.
 type file struct {

@@ -8,8 +8,6 @@ import (
 	"errors"
 	"io"
 	"math"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"sync"
@@ -202,18 +200,6 @@ func TestRunFile(t *testing.T) {
 	assert.Equal(t, 12.5, got.Depots[2]["hours"])
 	empty := written(t, report.Compose(report.Run{Day: invented.Today}, &score.Fleet{}, nil, plan.List{}, &score.Catalogue{}))["run.json"]
 	assert.NotContains(t, empty, "null", "an empty list is a list")
-}
-
-func TestFolderRefusesToOverwrite(t *testing.T) {
-	dir := t.TempDir()
-	d := invented.Document()
-	require.NoError(t, table.Write(context.Background(), table.Folder(dir), d))
-	before, err := os.ReadFile(filepath.Join(dir, "worklist.csv"))
-	require.NoError(t, err)
-	assert.ErrorIs(t, table.Write(context.Background(), table.Folder(dir), d), os.ErrExist)
-	after, err := os.ReadFile(filepath.Join(dir, "worklist.csv"))
-	require.NoError(t, err)
-	assert.Equal(t, before, after)
 }
 
 // full is a disk with room for so many bytes a file.

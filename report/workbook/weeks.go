@@ -77,7 +77,7 @@ func (w *weekSheet) all(d *report.Document) {
 func (w *weekSheet) load(load []plan.DepotLoad) {
 	heads := []any{say.F("Week from")}
 	for i := range load {
-		heads = append(heads, say.F("%s, hours", depotName(load[i].Name)))
+		heads = append(heads, say.F("%s, hours", depotName(load[i].Name, len(load) == 1)))
 	}
 	shapes := []shape{wrapped}
 	for range load {
@@ -132,12 +132,20 @@ func (w *weekSheet) moreHour(d *report.Document) {
 		if p.Limited {
 			given, more = p.Hours, p.MoreHour
 		}
-		w.row1(shapes, depotName(p.Name), given, p.Used, p.Above, p.Below, more)
+		w.row1(shapes, depotName(p.Name, len(d.Depots) == 1), given, p.Used, p.Above, p.Below, more)
 	}
 }
 
-// depotName names the hours that no depot of its own has.
-func depotName(s string) say.Text { return say.Or(say.Plain(s), say.F("the bay")) }
+// depotName names a depot, and the hours that no depot of its own has.
+func depotName(s string, alone bool) say.Text {
+	switch unnamed := s == "" || s == "*"; {
+	case unnamed && alone:
+		return say.F("the bay")
+	case unnamed:
+		return say.F("Other depots")
+	}
+	return say.Plain(s)
+}
 
 // loadChart draws the load as stacked columns; first is the row of the first
 // week. It spans the columns of the tables: its corners are tied to cells, and
