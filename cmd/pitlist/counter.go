@@ -159,6 +159,7 @@ type meant struct {
 	Severity string `json:"severity,omitempty"`
 	Owner    string `json:"range"`
 	Failure  string `json:"failure_type,omitempty"`
+	Caution  string `json:"caution,omitempty"`
 }
 
 // newCode looks at single trouble codes at the counter.
@@ -201,7 +202,7 @@ func look(text string) coded {
 	cell := dtc.ParseCell(text, dtc.Options{J1939: true})
 	c := coded{Text: text, Scanned: cell.Scanned, Codes: []meant{}, Faults: []string{}}
 	for _, r := range cell.Codes {
-		m := meant{Code: r.Code.String(), State: string(r.State), Owner: string(dtc.Owner(r.Code)), Failure: dtc.FailureTypeText(r.Code).String()}
+		m := meant{Code: r.Code.String(), State: string(r.State), Owner: string(dtc.Owner(r.Code)), Failure: dtc.FailureTypeText(r.Code).String(), Caution: dtc.Caution(r.Code).String()}
 		if info, ok := dtc.Describe(r.Code); ok {
 			m.Short, m.System, m.Severity = info.Short.String(), info.System, string(info.Severity.For(r.State))
 		}
@@ -225,7 +226,7 @@ func (w *world) tellCode(c *coded) {
 			short = "no meaning on record here"
 		}
 		fmt.Fprintf(w.out, "%s: %s\n", m.Code, short)
-		for _, line := range [][2]string{{"system", m.System}, {"severity", m.Severity}, {"range", ownerWords[m.Owner]}, {"failure type", m.Failure}, {"state", m.State}} {
+		for _, line := range [][2]string{{"system", m.System}, {"severity", m.Severity}, {"range", ownerWords[m.Owner]}, {"failure type", m.Failure}, {"state", m.State}, {"note", m.Caution}} {
 			if line[1] != "" {
 				fmt.Fprintf(w.out, "  %-12s %s\n", line[0], line[1])
 			}

@@ -30,6 +30,7 @@ func TestOddArguments(t *testing.T) {
 		{"a year before VINs", []string{"vin", "ZSNHV2D44JK110000", "--model-year", "1850"}, exitUsage, []string{"--model-year 1850", "hint: write four figures"}, "good"},
 		{"a year that is no number", []string{"vin", "ZSNHV2D44JK110000", "--model-year", "abc"}, exitUsage, []string{"--model-year wants a whole number"}, "strconv"},
 		{"who decides what a code means", []string{"code", "P1234", "p0087"}, exitDone, []string{"the maker's: ask", "the standard's: one meaning"}, "iso_sae"},
+		{"what to bear in mind of a range", []string{"code", "C3000"}, exitDone, []string{"note         C3000 lies in a range that SAE J2012 reserves: check how it was typed"}, ""},
 		{"a day that a script's variable left empty", []string{"run", job, "--as-of", ""}, exitUsage, []string{`"" is no day`, "hint: write it as"}, "rows read"},
 		{"the same of a backtest", []string{"backtest", job, "--from", " "}, exitUsage, []string{`" " is no day`}, "rows read"},
 		{"a spreadsheet for a job", []string{"run", filepath.Join(dir, "book.xlsx")}, exitUsage, []string{"is a spreadsheet, and no job", "inputs:"}, "control character"},

@@ -195,7 +195,3 @@ func (r *Row) injures() int {
 	}
 	return 0
 }
-
-// Injures tells whether the row stands where it stands because a failure of
-// one of its parts can injure.
-func (r *Row) Injures() bool { return r.Group == Injury || r.injures() == 1 }
