@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"encoding/csv"
 	"encoding/json"
 	"os"
@@ -11,6 +13,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"pitlist/config"
 )
@@ -175,6 +178,63 @@ func TestDraftOfWorkbook(t *testing.T) {
 	assert.Contains(t, errOut, "headings on row 3")
 }
 
+// TestDraftOfAnything: whatever stands in the cells, what is written is a catalogue
+// that lacks nothing but what its blanks lack.
+func TestDraftOfAnything(t *testing.T) {
+	signs := rapid.SampledFrom([]string{"'", `"`, "\\", "#", ": ", "- ", "\n", "\r\n", "\t", "\x1b[2J", "\u0085", "\u2028", "\ufeff", "\u200b", "{", "}", "[", "]", "*", "&a", "!!int ", "%", "|", ">", "---", "=1+1", "日本", "😀",
+		"null", "yes", "7", "08", "a", "B", " ", "  ", " and ", ";", ",", "/", "Heron", "heron", "Z9KLA4E27G1200000", "Z9K******G1300000", "740405", "KD98000", "KD104000", " to ", "-", "03/04/2015", "2015", "2016", "n/a", "Various", "9999", "45000"})
+	cell := rapid.Map(rapid.SliceOfN(signs, 0, 4), func(s []string) string { return strings.Join(s, "") })
+	head := []string{"Number", "Make", "Model", "Engine family", "Component", "Concern", "Defect", "Launch date", "VIN from", "VIN to", "VIN serial", "Engine serial from", "Engine serial to", "Serial", "Build date", "Model year"}
+	dir := t.TempDir()
+	path := filepath.Join(dir, "table.csv")
+	rapid.Check(t, func(t *rapid.T) {
+		rows := [][]string{head}
+		for range rapid.IntRange(1, 8).Draw(t, "rows") {
+			row := make([]string, len(head))
+			for i := range row {
+				row[i] = cell.Draw(t, head[i])
+			}
+			if rapid.Bool().Draw(t, "told apart by years alone") {
+				row[0], row[2], row[15] = "NF-17-004", "Heron"+row[2], rapid.SampledFrom([]string{"2015", "2016", "2015-2017"}).Draw(t, "year")
+			}
+			rows = append(rows, row)
+		}
+		var b bytes.Buffer
+		require.NoError(t, csv.NewWriter(&b).WriteAll(rows))
+		require.NoError(t, os.WriteFile(path, b.Bytes(), 0o600))
+		var out, errOut bytes.Buffer
+		code := run(context.Background(), []string{"draft", path}, strings.NewReader(""), &out, &errOut)
+		require.Contains(t, []int{exitDone, exitRejected}, code, "%s\n%q", errOut.String(), rows)
+		if strings.Contains(out.String(), "parts:") {
+			_, faults := config.ParseCatalogue("x.yaml", out.Bytes())
+			for _, f := range faults {
+				require.True(t, f.Blank(), f.Error())
+			}
+		}
+	})
+}
+
+// TestDraftTwoOfOneNumber: bulletins of two makers may have one number, and words
+// may stand for it; ids and names of entries stay apart.
+func TestDraftTwoOfOneNumber(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "bulletins.csv")
+	put(t, path, []byte("Bulletin,Make,Model,Model year,Concern\n12,Northfold,Heron,2015,noise\n12,Alderley,Crane,2015,noise\n,Alderley,Crane,2015,12\n,Alderley,Crane,2015,noise\n"))
+	code, out, errOut := invoke(t, "draft", path)
+	require.Equal(t, exitDone, code, errOut)
+	var ids, names []string
+	for l := range strings.Lines(out) {
+		l = strings.TrimSpace(l)
+		if id, ok := strings.CutPrefix(l, "- id: "); ok {
+			ids = append(ids, id)
+		}
+		if name, ok := strings.CutPrefix(l, "name: "); ok {
+			names = append(names, name)
+		}
+	}
+	assert.Equal(t, []string{`"12"`, `"12-2"`, `"12-3"`, `"noise"`}, ids)
+	assert.Equal(t, []string{`"noise (12)"`, `"2. noise (12)"`, `"3. 12"`, `"noise"`}, names)
+}
+
 // TestDraftTellsWhatIsNone: what cannot be read stops the command before anything
 // is written, and says what to do.
 func TestDraftTellsWhatIsNone(t *testing.T) {
@@ -229,6 +289,9 @@ func TestDraftNeverOverwrites(t *testing.T) {
 	assert.Contains(t, errOut, "is there already")
 	assert.Contains(t, lineOf(errOut, "hint: "), "--force")
 	assert.Equal(t, "filled in by hand", string(mustRead(t, out)))
+	code, _, errOut = invoke(t, "draft", filepath.Join(dir, "gone.csv"), "--out", out)
+	assert.Equal(t, exitUsage, code, "before anything is read")
+	assert.Contains(t, errOut, "is there already")
 	assert.Error(t, saveNew(out, []byte("x"), false), "also where it came between the look and the writing")
 	assert.Equal(t, "filled in by hand", string(mustRead(t, out)))
 	code, _, errOut = invoke(t, "draft", table, "--out", out, "--force")

@@ -29,6 +29,11 @@ func (f *Fit) String() string {
 	return strings.Join(out, ", ")
 }
 
+// given tells whether the fit asks something in a condition.
+func (f *Fit) given(key Field) bool {
+	return slices.ContainsFunc(conditions, func(c condition) bool { return c.key == string(key) && len(c.words(&f.Fit)) > 0 })
+}
+
 // condition is one of the conditions of a fit.
 type condition struct {
 	key   string

@@ -221,14 +221,14 @@ func (r *reading) fit() (*Fit, error) {
 	case len(f.Model) == 0 && len(f.EngineSerial) == 0:
 		return nil, errors.New("no model is named, and the range alone does not tell one vehicle from another's")
 	}
-	f.Open = r.open(VIN, VINSerial, EngineSerial, BuildDate, ModelYear)
+	r.open(f, VIN, VINSerial, EngineSerial, BuildDate, ModelYear)
 	return f, nil
 }
 
 // byVIN takes the makers' codes from the VINs, unless a range leaves its own open.
 func (r *reading) byVIN(f *Fit) {
 	f.VIN = joinSerials(r.vins.vins)
-	f.Open = r.open(VINSerial, EngineSerial)
+	r.open(f, VINSerial, EngineSerial)
 	for _, v := range f.VIN {
 		wmi := v.From.String()[:3]
 		if strings.Contains(wmi, "*") {
@@ -254,25 +254,27 @@ func (r *reading) families() []string {
 	return joinNames(out)
 }
 
-// open lists the conditions that the row gives and that cannot be used. A serial
-// that may be an engine's or a VIN's is asked for as the engine's.
-func (r *reading) open(asked ...Field) map[Field][]string {
-	var out map[Field][]string
-	put := func(f Field, i Issue) {
-		if out == nil {
-			out = map[Field][]string{}
+// open leaves the conditions open that the row gives and that cannot be used, but
+// for those that another of its columns answers. A serial that may be an engine's
+// or a VIN's is asked for as the engine's.
+func (r *reading) open(f *Fit, asked ...Field) {
+	put := func(key Field, i Issue) {
+		if f.given(key) || f.Open[key] != nil {
+			return
 		}
-		out[f] = []string{i.String()}
+		if f.Open == nil {
+			f.Open = map[Field][]string{}
+		}
+		f.Open[key] = []string{i.String()}
 	}
-	for _, f := range asked {
-		if i, ok := r.bad[f]; ok {
-			put(f, i)
+	for _, key := range asked {
+		if i, ok := r.bad[key]; ok {
+			put(key, i)
 		}
 	}
-	if i, ok := r.bad[Serial]; ok && out[EngineSerial] == nil {
+	if i, ok := r.bad[Serial]; ok {
 		put(EngineSerial, i)
 	}
-	return out
 }
 
 // clip shortens a text at a character.

@@ -147,6 +147,9 @@ func readVINs(first, last string, two bool) (serials, error) {
 		}
 		err = out.add(p)
 	}
+	if err == nil && len(out.vins) > 0 && len(out.tails) > 0 {
+		err = errors.New("whole VINs and last digits of VINs stand in one list")
+	}
 	if err != nil {
 		return serials{}, err
 	}

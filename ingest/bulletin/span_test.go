@@ -60,6 +60,7 @@ func TestVINCells(t *testing.T) {
 		{"letters filled up with zeros", "ZN000000000010024", "ZN000000000010497", false, "", "zeros"},
 		{"three digits", "120", "180", false, "", "only 3 digits"},
 		{"nine digits", "123456789", "123456799", false, "", "9 digits"},
+		{"whole VINs and last digits", a + "; 740405-872978", "", true, "", "stand in one list"},
 		{"words", "Various", "", false, "", "no VIN"},
 		{"nothing", "", "", false, "", ""},
 		{"N/A", "N/A", "n/a", false, "", ""},

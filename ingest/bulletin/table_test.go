@@ -205,13 +205,7 @@ func account(t require.TestingT, res *Result) {
 		require.NotEmpty(t, c.Fits)
 		byFit := map[int]bool{}
 		for _, f := range c.Fits {
-			require.NotEmpty(t, f.String()+strings.Join(slices.Sorted(func(yield func(string) bool) {
-				for k := range f.Open {
-					if !yield(string(k)) {
-						return
-					}
-				}
-			}), ""), "a fit asks something")
+			require.NotEmpty(t, f.String()+strings.Join(keysOf(f.Open), ""), "a fit asks something")
 			for _, i := range f.Rows {
 				byFit[i] = true
 			}
@@ -243,29 +237,39 @@ func account(t require.TestingT, res *Result) {
 // its joined fits exactly if it is inside one of the rows' own.
 func TestMergingKeepsTheMeaning(t *testing.T) {
 	year := func(t *rapid.T) int { return rapid.IntRange(2012, 2017).Draw(t, "year") }
-	day := func(t *rapid.T) score.Day { return dayOf(2012, 1, rapid.IntRange(1, 200).Draw(t, "day")) }
-	number := func(t *rapid.T) uint64 { return rapid.Uint64Range(100000, 100050).Draw(t, "number") }
+	day := func(t *rapid.T) score.Day { return dayOf(2012, 1, rapid.IntRange(1, 12).Draw(t, "day")) }
+	number := func(t *rapid.T) uint64 { return rapid.Uint64Range(100000, 100012).Draw(t, "number") }
 	name := rapid.SampledFrom([]string{"Heron", "Kestrel", "heron", "Teal"})
+	serials := func(t *rapid.T) []score.SerialRange {
+		a, b := number(t), number(t)
+		return []score.SerialRange{{From: score.Serial{Number: min(a, b), Width: 6}, To: score.Serial{Number: max(a, b), Width: 6}}}
+	}
+	few := func(t *rapid.T, what string) bool { return rapid.IntRange(0, 2).Draw(t, what) == 0 } // so that most rows agree in most
 	rapid.Check(t, func(t *rapid.T) {
 		var fits, own []Fit
+		common := serials(t)
 		for n := range rapid.IntRange(1, 7).Draw(t, "rows") {
-			f := Fit{Rows: []int{n}}
-			if rapid.Bool().Draw(t, "model") {
+			f := Fit{Rows: []int{n}, Fit: score.Fit{VINSerial: slices.Clone(common)}}
+			if few(t, "model") {
 				f.Model = []string{name.Draw(t, "name")}
 			}
-			if rapid.Bool().Draw(t, "years") {
+			if few(t, "years") {
 				a, b := year(t), year(t)
 				f.ModelYear = []score.YearRange{{From: min(a, b), To: max(a, b)}}
 			}
-			if rapid.Bool().Draw(t, "build") {
+			if few(t, "build") {
 				a, b := day(t), day(t)
 				f.BuildDate = []score.DayRange{{From: min(a, b), To: max(a, b)}}
-				if rapid.IntRange(0, 3).Draw(t, "open") == 0 {
+				switch rapid.IntRange(0, 5).Draw(t, "open") {
+				case 0:
 					f.BuildDate[0].From = 0
+				case 1:
+					f.BuildDate[0].To = 0
 				}
 			}
-			a, b := number(t), number(t)
-			f.VINSerial = []score.SerialRange{{From: score.Serial{Number: min(a, b), Width: 6}, To: score.Serial{Number: max(a, b), Width: 6}}}
+			if few(t, "serials") {
+				f.VINSerial = serials(t)
+			}
 			fits = append(fits, f)
 			own = append(own, Fit{Fit: score.Fit{Model: slices.Clone(f.Model), ModelYear: slices.Clone(f.ModelYear), BuildDate: slices.Clone(f.BuildDate), VINSerial: slices.Clone(f.VINSerial)}})
 		}
@@ -282,6 +286,59 @@ func TestMergingKeepsTheMeaning(t *testing.T) {
 			require.Equal(t, part(own).Belongs(v).Membership, part(joined).Belongs(v).Membership, "%v\n%v", own, joined)
 		}
 	})
+}
+
+// TestMerging holds single cases of the same.
+func TestMerging(t *testing.T) {
+	head := []string{"Number", "Make", "Model", "VIN from", "VIN to", "Build start", "Build end", "Model year"}
+	fits := func(rows ...[]string) []string {
+		res := lay(t, Options{}, append([][]string{head}, rows...)...)
+		require.Len(t, res.Campaigns, 1)
+		var out []string
+		for i := range res.Campaigns[0].Fits {
+			f := &res.Campaigns[0].Fits[i]
+			out = append(out, strings.TrimSpace(f.String()+" "+strings.Join(keysOf(f.Open), " ")))
+		}
+		return out
+	}
+	assert.Equal(t, []string{"make: [Northfold], model: [Heron], build_date: [2015-01-01..2015-06-30]"}, fits(
+		[]string{"NF-17-004", "Northfold", "Heron", "Z9K1", "Z9K2", "2015-01-01", "2015-06-30"},
+		[]string{"NF-17-004", "Northfold", "Heron", "", "", "2015-01-01", "2015-06-30"}), "a range that another row takes in whole needs no settling")
+	assert.Equal(t, []string{"make: [Northfold], model: [Heron], build_date: [2015-01-01..2015-12-31] vin"}, fits(
+		[]string{"NF-17-004", "Northfold", "Heron", "Z9K1", "Z9K2", "2015-01-01", "2015-06-30"},
+		[]string{"NF-17-004", "Northfold", "He\u200bron", "Z9K3", "Z9K4", "2015-06-01", "2015-12-31"}), "two to settle are one")
+	assert.Equal(t, []string{"make: [Northfold], model: [Heron], model_year: [2015-2016]"}, fits(
+		[]string{"NF-17-004", "Northfold", "Heron", "", "", "", "", "2015"},
+		[]string{"NF-17-004", "Northfold", "Heron", "", "", "", "", "2016"},
+		[]string{"NF-17-004", "Northfold", "Heron", "", "", "2015-01-01", "", "2016"}), "what asks less takes in what asks more")
+	assert.Equal(t, []string{
+		"wmi: [Z9K], make: [Northfold], model: [Heron], vin: [Z9KLA4E27G1200000-Z9KLA4E27G1300000]",
+		"wmi: [Z9K], make: [Northfold], model: [Heron], vin: [Z9K******H1200000-Z9K******H1300000]",
+	}, fits(
+		[]string{"NF-17-004", "Northfold", "Heron", "Z9KLA4E27G1200000", "Z9KLA4E27G1300000"},
+		[]string{"NF-17-004", "Northfold", "Heron", "Z9K******H1200000", "Z9K******H1300000"}), "of one the model is asked for, of the other not")
+}
+
+func keysOf(open map[Field][]string) []string {
+	var out []string
+	for _, k := range slices.Sorted(maps.Keys(open)) {
+		out = append(out, string(k))
+	}
+	return out
+}
+
+// TestTooManyRows: a table that no catalogue could hold ends in a message.
+func TestTooManyRows(t *testing.T) {
+	table, err := New("table.csv", "", false, Options{})
+	require.NoError(t, err)
+	require.NoError(t, table.Add(1, []string{"Number", "Model"}, ""))
+	for i := range mostRows {
+		require.NoError(t, table.Add(i+2, []string{"1", "Heron"}, ""))
+	}
+	assert.ErrorContains(t, table.Add(mostRows+2, []string{"1", "Heron"}, ""), "table.csv has more than 200000 rows")
+	table.rows, table.bytes = nil, mostBytes-3
+	err = table.Add(mostRows+3, []string{"1", "Heron"}, "")
+	assert.ErrorContains(t, err, "256 MB")
 }
 
 // FuzzTable: no table, however odd, stops the reading, and every row of it is
