@@ -15,7 +15,8 @@
 //     that order, later files overriding the curves of earlier entries;
 //  3. Job.InputFiles finds the spreadsheets.
 //
-// Lint does the first two for any mix of files without running anything.
+// Lint does the first two for any mix of files without running anything. Learned
+// and Draft write catalogues: what a fit learned, and what a table of recalls says.
 //
 // YAML is taken in its plain form: numbers are decimal (no octal, no .inf),
 // anchors and aliases are followed within limits, merge keys and tags are not

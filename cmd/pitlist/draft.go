@@ -27,6 +27,7 @@ type draftFlags struct {
 	columns   []string // HEADING=FIELD
 	dateOrder string
 	encoding  string
+	password  string // the environment variable that holds it
 }
 
 func newDraft(w *world) *cobra.Command {
@@ -56,6 +57,7 @@ that cannot be used and why. Some rows told ends with exit code 3.`,
 	flags.StringArrayVar(&d.columns, "column", nil, "what a column holds: HEADING=FIELD, or HEADING=ignore; may be given several times")
 	flags.StringVar(&d.dateOrder, "date-order", "", "day or month: which comes first, where no date of a table shows it")
 	flags.StringVar(&d.encoding, "encoding", "", "of text files, such as windows-1252 (default: by their bytes)")
+	flags.StringVar(&d.password, "password-env", "", "the environment variable that holds the password of protected workbooks")
 	w.addJSON(cmd)
 	return cmd
 }
@@ -68,7 +70,7 @@ func (w *world) draft(ctx context.Context, files []string, d *draftFlags) error 
 	if err := d.mayWrite(files); err != nil {
 		return err
 	}
-	tables, hidden, err := readTables(ctx, files, d.encoding, o)
+	tables, hidden, err := d.readTables(ctx, files, o)
 	if err != nil {
 		return err
 	}
@@ -156,16 +158,22 @@ func isThere(path string) error {
 
 // readTables reads the files' sheets. One that cannot be read stops the command:
 // half a list of recalls looks like a whole one.
-func readTables(ctx context.Context, files []string, encoding string, o bulletin.Options) (tables []*bulletin.Table, hidden []string, err error) {
+func (d *draftFlags) readTables(ctx context.Context, files []string, o bulletin.Options) (tables []*bulletin.Table, hidden []string, err error) {
 	dir, remove, err := spool()
 	if err != nil {
 		return nil, nil, err
 	}
 	defer func() { err = errors.Join(err, remove()) }()
+	password := ""
+	if d.password != "" {
+		if password = os.Getenv(d.password); password == "" {
+			return nil, nil, usageError(fmt.Errorf("the environment variable %s, which is to hold a password, is empty", d.password), "set it, or leave --password-env out")
+		}
+	}
 	for _, path := range files {
 		name := filepath.Base(path)
 		var now *bulletin.Table
-		view, passed := ingest.ReadRaw(ctx, ingest.Input{Path: path, Shown: name}, ingest.Options{Encoding: encoding, TmpDir: dir}, func(r *ingest.RawRow) error {
+		view, passed := ingest.ReadRaw(ctx, ingest.Input{Path: path, Shown: name, Password: password}, ingest.Options{Encoding: d.encoding, TmpDir: dir}, func(r *ingest.RawRow) error {
 			if now == nil || now.Sheet != r.Sheet {
 				if now, err = bulletin.New(name, r.Sheet, r.Date1904, o); err != nil {
 					return err

@@ -178,6 +178,23 @@ func TestDraftOfWorkbook(t *testing.T) {
 	assert.Contains(t, errOut, "headings on row 3")
 }
 
+// TestDraftOfProtectedWorkbook: the password stays in the environment.
+func TestDraftOfProtectedWorkbook(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "bulletins.xlsx")
+	put(t, path, book(t, "drawer 7", []any{"Bulletin", "Model", "Model year"}, []any{"SB-2019-017", "Heron", 2017}))
+	code, _, errOut := invoke(t, "draft", path)
+	assert.Equal(t, exitFailed, code)
+	assert.Contains(t, errOut, "password")
+	code, _, errOut = invoke(t, "draft", path, "--password-env", "PITLIST_TEST_DRAWER")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, errOut, "PITLIST_TEST_DRAWER")
+	t.Setenv("PITLIST_TEST_DRAWER", "drawer 7")
+	code, out, errOut := invoke(t, "draft", path, "--password-env", "PITLIST_TEST_DRAWER")
+	require.Equal(t, exitDone, code, errOut)
+	assert.Contains(t, out, "model_year: [2017]")
+	assert.NotContains(t, out+errOut, "drawer")
+}
+
 // TestDraftOfAnything: whatever stands in the cells, what is written is a catalogue
 // that lacks nothing but what its blanks lack.
 func TestDraftOfAnything(t *testing.T) {

@@ -1,7 +1,6 @@
 package bulletin
 
 import (
-	"flag"
 	"maps"
 	"path/filepath"
 	"slices"
@@ -15,9 +14,6 @@ import (
 	"pitlist/score"
 	"pitlist/score/vin"
 )
-
-// The properties look at the same examples every time; -rapid.seed looks at others.
-func init() { _ = flag.Set("rapid.seed", "20261125") }
 
 func TestHeadings(t *testing.T) {
 	for _, c := range []struct {
