@@ -59,27 +59,32 @@ const mostWarnings = 3
 // untilNext says what is expected to fail until the next run. A small fleet's
 // hundredths are not rounded down to nothing, which would cost nothing.
 func untilNext(t *plan.Totals, currency string) say.Text {
-	mean, cost := finite(t.FailNext.Mean), money(t.WaitingAbove, currency)
-	if t.Above == 0 {
-		return untouched(mean, &t.FailNext)
+	few := t.FailNext.Mean > 0 && t.FailNext.Mean < 0.05
+	avoided := finite(t.AvoidedNext)
+	var avoids say.Text
+	switch {
+	case t.Above == 0: // nothing is taken in, so that nothing is avoided
+		return say.Sentence(expected(&t.FailNext))
+	case few && t.FailNext.High == 0:
+	case avoided > 0 && avoided < 0.05:
+		avoids = say.F("looking now avoids fewer than %s", say.Tenth(0.1))
+	default:
+		avoids = say.F("looking now avoids about %s", say.Tenth(avoided))
 	}
-	if mean > 0 && mean < 0.05 && t.FailNext.High == 0 {
-		return say.F("Before the next run fewer than %s failures expected in all (none in more than 9 of 10 cases). Leaving all of them unseen until then would cost %s.", say.Tenth(0.1), cost)
-	}
-	if avoided := finite(t.AvoidedNext); avoided > 0 && avoided < 0.05 {
-		return say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids fewer than %s. Leaving all of them unseen until then would cost %s.",
-			say.CountTenth(mean, "failure", "failures"), t.FailNext.Low, t.FailNext.High, say.Tenth(0.1), cost)
-	}
-	return say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases); looking now avoids about %s. Leaving all of them unseen until then would cost %s.",
-		say.CountTenth(mean, "failure", "failures"), t.FailNext.Low, t.FailNext.High, say.Tenth(finite(t.AvoidedNext)), cost)
+	return say.Join(" ", say.Sentence(expected(&t.FailNext), avoids), say.F("Leaving all of them unseen until then would cost %s.", money(t.WaitingAbove, currency)))
 }
 
-// untouched says it where nothing is taken in, so that nothing is avoided.
-func untouched(mean float64, n *plan.Count) say.Text {
-	if mean > 0 && mean < 0.05 && n.High == 0 {
-		return say.F("Before the next run fewer than %s failures expected in all (none in more than 9 of 10 cases).", say.Tenth(0.1))
+// expected says how many failures are expected before the next run.
+func expected(n *plan.Count) say.Text {
+	mean := finite(n.Mean)
+	failures := say.CountTenth(mean, "failure", "failures")
+	switch {
+	case mean > 0 && mean < 0.05 && n.High == 0:
+		return say.F("before the next run fewer than %s failures expected in all (none in more than 9 of 10 cases)", say.Tenth(0.1))
+	case mean > 0 && n.High == 0: // the 90th percentile
+		return say.F("before the next run %s expected in all (none in at least 9 of 10 cases)", failures)
 	}
-	return say.F("Before the next run %s expected in all (%d to %d in 8 of 10 cases).", say.CountTenth(mean, "failure", "failures"), n.Low, n.High)
+	return say.F("before the next run %s expected in all (%d to %d in 8 of 10 cases)", failures, n.Low, n.High)
 }
 
 // unreckoned says how many vehicles have a part that the catalogue speaks of
