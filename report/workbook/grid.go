@@ -85,6 +85,14 @@ func (b *book) fit(c *column, v any) {
 	}
 }
 
+// wordsFit widens a column of few words, so that none of them is broken in two:
+// "excepcionalmente" is wider than anything that English says there.
+func (c *column) wordsFit(text string) {
+	for word := range strings.FieldsSeq(text) {
+		c.width = max(c.width, math.Ceil(textWidth(word)+1))
+	}
+}
+
 func t2f(v any) float64 {
 	switch t := v.(type) {
 	case int:

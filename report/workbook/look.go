@@ -88,6 +88,9 @@ func (b *book) list() error {
 	for i := range rows {
 		for j, v := range listCells(&rows[i]) {
 			b.fit(&cols[j], v)
+			if said, ok := v.(say.Text); ok && j == colChance {
+				cols[j].wordsFit(b.speaks.Say(said))
+			}
 		}
 	}
 	for i := range b.doc.Today {

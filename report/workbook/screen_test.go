@@ -3,11 +3,14 @@ package workbook_test
 import (
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
+	"pitlist/report"
+	"pitlist/report/internal/invented"
 	"pitlist/report/workbook"
 	"pitlist/score/say"
 )
@@ -117,4 +120,34 @@ func printedWidth(t *testing.T, f *excelize.File, sheet string) float64 {
 		units += width
 	}
 	return units * pixelsAUnit / 96
+}
+
+// TestNoWordOfAChanceIsBroken: "excepcionalmente improbable" is wider than anything that English says there.
+func TestNoWordOfAChanceIsBroken(t *testing.T) {
+	for _, l := range say.Languages() {
+		fleet, c := invented.Fleet(), invented.Catalogue()
+		as := invented.Assessments(fleet, c)
+		for i := range as {
+			for j := range as[i].Findings {
+				as[i].Findings[j].State.Worn = 1e-5
+			}
+		}
+		d := report.Compose(invented.Run(fleet), fleet, as, invented.List(as), c)
+		d.Run.Language = l
+		f := open(t, written(t, d, workbook.Options{}))
+		width, err := f.GetColWidth(f.GetSheetList()[0], "F")
+		require.NoError(t, err)
+		longest := 0
+		rows, err := f.GetRows(f.GetSheetList()[0])
+		require.NoError(t, err)
+		for _, r := range rows[headRow:] {
+			if len(r) > 5 {
+				for word := range strings.FieldsSeq(r[5]) {
+					longest = max(longest, utf8.RuneCountInString(word))
+				}
+			}
+		}
+		require.Greater(t, longest, 12, "the words of a chance of nothing")
+		assert.GreaterOrEqual(t, width, float64(longest)-1.5, l.Tag) // i and l are narrow
+	}
 }
