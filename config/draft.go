@@ -36,8 +36,9 @@ type DraftFit struct {
 
 // DraftBlank is a condition that a person must settle: fill in, or take out.
 type DraftBlank struct {
-	Key string   // vin, build_date…
-	Why []string // what the table says there, and why it cannot be used
+	Key   string   // vin, build_date…
+	Why   []string // what the table says there, and why it cannot be used
+	Hints []string // what it may mean, in the catalogue's form: written on one line each, to be copied
 }
 
 const draftHead = `# Drafted by ` + "`pitlist draft`" + ` from %s. Entries for a person to finish: no run takes this file while a line
@@ -209,6 +210,9 @@ func (w *draftWriter) fit(f *DraftFit) {
 	for _, b := range f.Blanks {
 		for _, why := range b.Why {
 			w.remark("        ", why)
+		}
+		for _, hint := range b.Hints {
+			w.line("        # %s", remark(hint, mostRemark))
 		}
 		w.blank(lead, b.Key, "ranges in the catalogue's form, or take the line out where the others will do")
 		lead = "        "

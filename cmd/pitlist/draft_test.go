@@ -151,6 +151,14 @@ func TestDraftOfRegisters(t *testing.T) {
 		assert.Equal(t, len(j.Rows), j.Counts["drafted"]+j.Counts["merged"]+j.Counts["told"])
 		assert.Equal(t, len(faults), j.Blanks)
 		for _, r := range j.Rows {
+			for _, i := range r.Issues {
+				if _, fit, ok := strings.Cut(i.Hint, ": "); ok {
+					_, faults := config.ParseCatalogue("x.yaml", []byte("parts:\n  - id: a\n    fits: [ { "+fit+" } ]\n"))
+					for _, f := range faults {
+						assert.NotContains(t, f.Key, "fits", "a hint can be copied: %s", f)
+					}
+				}
+			}
 			if r.Outcome == "told" {
 				assert.Contains(t, strings.ReplaceAll(out, "\n#  ", ""), placeOf(r.File, r.Sheet)+", row "+strconv.Itoa(r.Row)+" (")
 			}

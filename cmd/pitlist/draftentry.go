@@ -137,18 +137,36 @@ func (a *draftAccount) remarks(c *bulletin.Campaign) []string {
 // fit takes a range over with its rows and what must be settled.
 func (a *draftAccount) fit(f *bulletin.Fit) config.DraftFit {
 	out := config.DraftFit{Fit: f.Fit}
-	var vehicles []string
+	var vehicles, beside []string
 	for _, i := range f.Rows {
-		v := strings.TrimSpace(a.Rows[i].Make + " " + a.Rows[i].Model)
-		if v != "" && !slices.Contains(vehicles, v) && len(vehicles) < 20 {
-			vehicles = append(vehicles, v)
-		}
+		r := &a.Rows[i]
+		vehicles = few(vehicles, strings.TrimSpace(r.Make+" "+r.Model))
+		beside = few(beside, r.Beside)
 	}
-	out.Remarks = []string{a.places(f.Rows) + ": " + strings.Join(vehicles, "; ")}
+	text := a.places(f.Rows) + ": " + strings.Join(vehicles, "; ")
+	if len(beside) > 0 {
+		text += "; the table also says " + strings.Join(beside, "; ") + ", left out as the range below decides"
+	}
+	out.Remarks = []string{text}
 	for _, key := range slices.Sorted(maps.Keys(f.Open)) {
-		out.Blanks = append(out.Blanks, config.DraftBlank{Key: string(key), Why: f.Open[key]})
+		b := config.DraftBlank{Key: string(key)}
+		for _, i := range f.Open[key] {
+			b.Why = append(b.Why, i.String())
+			if i.Hint != "" {
+				b.Hints = append(b.Hints, i.Hint)
+			}
+		}
+		out.Blanks = append(out.Blanks, b)
 	}
 	return out
+}
+
+// few adds a text that the list does not have yet, up to 20.
+func few(list []string, text string) []string {
+	if text == "" || len(list) >= 20 || slices.Contains(list, text) {
+		return list
+	}
+	return append(list, text)
 }
 
 // mostPlaces bounds how many stretches of rows are named.
@@ -215,9 +233,12 @@ func tellRow(r *bulletin.Row) string {
 	if r.Settle {
 		what = "drafted, to settle"
 	}
-	issues := make([]string, len(r.Issues))
+	var issues []string
 	for i := range r.Issues {
-		issues[i] = r.Issues[i].String()
+		issues = append(issues, r.Issues[i].String())
+		if h := r.Issues[i].Hint; h != "" && r.Outcome == bulletin.Told {
+			issues = append(issues, h)
+		}
 	}
 	return text + ": " + what + ": " + strings.Join(issues, "; ")
 }

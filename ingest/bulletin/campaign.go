@@ -31,7 +31,8 @@ type Row struct {
 	Outcome Outcome `json:"outcome"`
 	Settle  bool    `json:"to_settle,omitempty"` // drafted or merged, with a condition that a person must settle
 	Issues  []Issue `json:"issues,omitempty"`
-	Fit     *Fit    `json:"-"` // what it says by itself; nil where it is told
+	Beside  string  `json:"beside,omitempty"` // what it says beside a range that decides by itself: "built 2010-02-24..2010-05-27"
+	Fit     *Fit    `json:"-"`                // what it says by itself; nil where it is told
 }
 
 // Campaign is one recall or bulletin, from one row or many.
@@ -121,7 +122,7 @@ func (res *Result) row(t *Table, d dates, w *row) (out Row, c *Campaign) {
 		tell(err.Error())
 		return out, c
 	}
-	out.Fit, out.Outcome, out.Settle = f, Drafted, len(f.Open) > 0
+	out.Fit, out.Outcome, out.Settle, out.Beside = f, Drafted, len(f.Open) > 0, r.beside(f)
 	return out, c
 }
 
@@ -194,7 +195,7 @@ func (c *Campaign) take(row *Campaign, at int, f *Fit) {
 	own := Fit{Fit: f.Fit, Rows: []int{at}}
 	for k, lines := range f.Open {
 		if own.Open == nil {
-			own.Open = map[Field][]string{}
+			own.Open = map[Field][]Issue{}
 		}
 		own.Open[k] = slices.Clone(lines)
 	}

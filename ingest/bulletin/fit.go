@@ -14,8 +14,8 @@ import (
 // person must settle.
 type Fit struct {
 	score.Fit
-	Open map[Field][]string // condition -> what the table says there and why it cannot be used, a line a row
-	Rows []int              // of Result.Rows that say so, as indices
+	Open map[Field][]Issue // condition -> what the table says there and why it cannot be used
+	Rows []int             // of Result.Rows that say so, as indices
 }
 
 // String writes the fit as a catalogue does, without open conditions.

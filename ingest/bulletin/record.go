@@ -16,9 +16,10 @@ type Issue struct {
 	Column string `json:"column,omitempty"` // as the table heads it, both where a range stands in two; "" the whole row
 	Value  string `json:"value,omitempty"`
 	Reason string `json:"reason"`
+	Hint   string `json:"hint,omitempty"` // what it may mean, in a catalogue's form, for a person to confirm
 }
 
-// String is the issue in one line.
+// String is the issue in one line, without the hint.
 func (i Issue) String() string {
 	switch {
 	case i.Column == "":
@@ -66,7 +67,12 @@ func (r *reading) issue(f Field, err error) Issue {
 			values = append(values, oneLine(c))
 		}
 	}
-	return Issue{strings.Join(heads, ", "), clip(strings.Join(values, " | "), 120), err.Error()}
+	out := Issue{Column: strings.Join(heads, ", "), Value: clip(strings.Join(values, " | "), 120), Reason: err.Error()}
+	var u *errUnusable
+	if errors.As(err, &u) {
+		out.Hint = u.hint
+	}
+	return out
 }
 
 func (r *reading) heading(f Field) string {
@@ -195,21 +201,23 @@ var equipmentNumber = regexp.MustCompile(`^(?i:RCOMP/|RTW/|\d\d[ETC]-?\d{3})`)
 // fit says which vehicles the row concerns; an error tells why that cannot be
 // told.
 //
-// Where whole VINs are given they decide, and build dates and model years, which
-// fleets seldom know, are left out. The last digits of a VIN come again in other
+// Where whole VINs are given they decide, and build dates, which fleets seldom know,
+// model years and engine families are left out; where serials of a series of
+// engines are, build dates. The last digits of a VIN come again in other
 // models and years, so that all that the row says must hold with them.
 func (r *reading) fit() (*Fit, error) {
 	f := &Fit{}
-	f.EngineFamily, f.EngineSerial = r.families(), joinSerials(r.engines)
+	f.EngineSerial = joinSerials(r.engines)
 	f.Make, f.Model = r.makeNames(), r.models
 	if len(r.vins.vins) > 0 && len(r.vins.tails) == 0 {
 		r.byVIN(f)
 		return f, nil
 	}
+	f.EngineFamily = r.families()
 	f.VINSerial = joinSerials(r.vins.tails)
 	f.VIN = joinSerials(r.vins.vins)
 	f.ModelYear = joinYears(slices.Clone(r.years))
-	if r.build != (score.DayRange{}) {
+	if r.build != (score.DayRange{}) && !lettered(r.engines) {
 		f.BuildDate = []score.DayRange{r.build}
 	}
 	narrow := len(f.VINSerial) + len(f.EngineSerial) + len(f.ModelYear) + len(f.BuildDate)
@@ -223,6 +231,31 @@ func (r *reading) fit() (*Fit, error) {
 	}
 	r.open(f, VIN, VINSerial, EngineSerial, BuildDate, ModelYear)
 	return f, nil
+}
+
+// lettered tells serials of which each names its series: no other engine has it.
+func lettered(serials []score.SerialRange) bool {
+	for _, r := range serials {
+		if r.From.Prefix == "" {
+			return false
+		}
+	}
+	return len(serials) > 0
+}
+
+// beside is what the row gives and its fit leaves out, since another range decides.
+func (r *reading) beside(f *Fit) string {
+	var out []string
+	if r.build != (score.DayRange{}) && len(f.BuildDate) == 0 {
+		out = append(out, "built "+DayText(r.build))
+	}
+	if len(r.years) > 0 && len(f.ModelYear) == 0 {
+		out = append(out, "model year "+strings.Join(texts(joinYears(slices.Clone(r.years)), YearText), ", "))
+	}
+	if fam := r.families(); len(fam) > 0 && len(f.EngineFamily) == 0 {
+		out = append(out, "engine family "+strings.Join(fam, ", "))
+	}
+	return strings.Join(out, "; ")
 }
 
 // byVIN takes the makers' codes from the VINs, unless a range leaves its own open.
@@ -263,9 +296,9 @@ func (r *reading) open(f *Fit, asked ...Field) {
 			return
 		}
 		if f.Open == nil {
-			f.Open = map[Field][]string{}
+			f.Open = map[Field][]Issue{}
 		}
-		f.Open[key] = []string{i.String()}
+		f.Open[key] = []Issue{i}
 	}
 	for _, key := range asked {
 		if i, ok := r.bad[key]; ok {

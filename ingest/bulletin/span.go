@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -26,6 +27,12 @@ var (
 type errNoRange struct{ text string }
 
 func (e *errNoRange) Error() string { return e.text }
+
+// errUnusable is of a range that cannot be used, with what it may mean: in the
+// catalogue's form, for a person to confirm.
+type errUnusable struct{ text, hint string }
+
+func (e *errUnusable) Error() string { return e.text }
 
 // pairs takes the cells of a range apart: lists of ranges in one cell, or lists
 // of as many first ends as last ones.
@@ -181,6 +188,9 @@ func (s *serials) add(p pair) error {
 	if onlyDigits(a) && onlyDigits(b) && (len(a) < 17 || a[0] == '0') {
 		return s.tail(a, b)
 	}
+	if err := tailLetters(a, b); err != nil {
+		return err
+	}
 	for _, judge := range []func(string) error{seventeen, legal} {
 		for _, end := range []string{a, b} {
 			if err := judge(end); err != nil {
@@ -191,14 +201,61 @@ func (s *serials) add(p pair) error {
 	r, err := score.VINRange(a, b)
 	switch i := differ(a, b); {
 	case i >= 0:
-		return fmt.Errorf("%s and %s differ at position %d, before the number: VINs of two models, plants or years have no order", a, b, i+1)
+		return &errUnusable{fmt.Sprintf("%s and %s differ at position %d, before the number: VINs of two models, plants or years have no order", a, b, i+1), byYear(a, b)}
 	case err == nil:
 		s.vins = append(s.vins, r)
 		return nil
 	case strings.Contains(err.Error(), "ends before it begins"):
-		return fmt.Errorf("%s-%s ends before it begins", a, b)
+		return &errUnusable{fmt.Sprintf("%s-%s ends before it begins", a, b), fmt.Sprintf("if its ends are swapped: vin: %q", b+"-"+a)}
 	}
 	return fmt.Errorf("%s and %s are no range: both need a number at their end and the same before it", a, b)
+}
+
+// tailLetters judges the 6 to 8 last characters of VINs, or what looks like them.
+func tailLetters(a, b string) error {
+	n := len(a)
+	if n < 6 || n > 8 || !strings.ContainsFunc(a, unicode.IsLetter) {
+		return nil
+	}
+	e := &errUnusable{text: fmt.Sprintf("%s has %d characters: the end of a VIN, or the maker's own number; which is not said", a, n)}
+	stars := strings.Repeat("*", 17-n)
+	if _, err := score.VINRange(stars+a, stars+b); len(b) == n && score.VINForm(stars+a) && score.VINForm(stars+b) && err == nil {
+		e.hint = fmt.Sprintf("if these are the last %d characters: vin: %q", n, stars+a+"-"+stars+b)
+	}
+	return e
+}
+
+// yearLetters are the model years of position 10 in their order (49 CFR 565.15,
+// table VII); the last is followed by the first.
+const yearLetters = "123456789ABCDEFGHJKLMNPRSTVWXY"
+
+// mostYears is over how many model years a range may reach for byYear.
+const mostYears = 6
+
+// byYear is what a range may mean whose ends differ in the model year alone: the
+// numbers begin anew each year. It is empty where they differ otherwise.
+func byYear(a, b string) string {
+	from, to := strings.IndexByte(yearLetters, a[9]), strings.IndexByte(yearLetters, b[9])
+	if a[:8] != b[:8] || a[10] != b[10] || from < 0 || to < 0 || a[9] == b[9] || !onlyDigits(a[11:]) || !onlyDigits(b[11:]) {
+		return ""
+	}
+	years := (to - from + len(yearLetters)) % len(yearLetters)
+	if years > mostYears {
+		return ""
+	}
+	var out []string
+	for y := 0; y <= years; y++ {
+		head := a[:9] + yearLetters[(from+y)%len(yearLetters):][:1] + a[10:11]
+		low, high := "000000", "999999"
+		if y == 0 {
+			low = a[11:]
+		}
+		if y == years {
+			high = b[11:]
+		}
+		out = append(out, strconv.Quote(head+low+"-"+head+high))
+	}
+	return "if the numbers begin anew each model year: vin: [" + strings.Join(out, ", ") + "]"
 }
 
 // seventeen says why an end is no VIN by its length.
@@ -206,8 +263,6 @@ func seventeen(end string) error {
 	switch n := len([]rune(end)); {
 	case n == 17:
 		return nil
-	case n >= 6 && n <= 8 && strings.ContainsFunc(end, unicode.IsLetter):
-		return fmt.Errorf("%s has %d characters: the end of a VIN, or the maker's own number; which is not said", end, n)
 	default:
 		return fmt.Errorf("%s has %d characters; a VIN has 17", end, n)
 	}
@@ -250,9 +305,9 @@ func differ(a, b string) int {
 func (s *serials) tail(a, b string) error {
 	switch {
 	case len(a) > 8 && strings.HasPrefix(a, "0") || len(b) > 8 && strings.HasPrefix(b, "0"):
-		return fmt.Errorf("%s and %s are serials filled up with zeros: how many digits of the VIN they are is not said", a, b)
+		return &errUnusable{fmt.Sprintf("%s and %s are serials filled up with zeros: how many digits of the VIN they are is not said", a, b), lastDigits(a, b)}
 	case len(a) != len(b):
-		return fmt.Errorf("%s and %s have different lengths: how many digits of the VIN they are is not said", a, b)
+		return &errUnusable{fmt.Sprintf("%s and %s have different lengths: how many digits of the VIN they are is not said", a, b), lastDigits(a, b)}
 	case len(a) > 8:
 		return fmt.Errorf("%s has %d digits; a VIN has 17 characters, and at most 8 digits at its end are its number", a, len(a))
 	case len(a) < 4:
@@ -263,10 +318,24 @@ func (s *serials) tail(a, b string) error {
 		err = r.Validate()
 	}
 	if err != nil {
-		return fmt.Errorf("%s-%s ends before it begins", a, b)
+		return &errUnusable{fmt.Sprintf("%s-%s ends before it begins", a, b), fmt.Sprintf("if its ends are swapped: vin_serial: %q", b+"-"+a)}
 	}
 	s.tails = append(s.tails, r)
 	return nil
+}
+
+// lastDigits is what two numbers without the zeros in front may mean.
+func lastDigits(a, b string) string {
+	a, b = strings.TrimLeft(a, "0"), strings.TrimLeft(b, "0")
+	n := max(len(a), len(b), 4)
+	if n > 8 || a == "" || b == "" {
+		return ""
+	}
+	a, b = strings.Repeat("0", n-len(a))+a, strings.Repeat("0", n-len(b))+b
+	if b < a {
+		return ""
+	}
+	return fmt.Sprintf("if they are the last %d digits of the VIN: vin_serial: %q", n, a+"-"+b)
 }
 
 // readTails reads the cells of a range of VIN serials, which hold digits alone.

@@ -86,6 +86,32 @@ func TestVINCells(t *testing.T) {
 	}
 }
 
+// TestHints holds what an unusable range may mean, for a person to confirm.
+func TestHints(t *testing.T) {
+	for _, c := range []struct{ rule, first, last, want string }{
+		{"model years follow on each other", "Z9KLA4E27G1200000", "Z9KLA4E2XJ1000500", `if the numbers begin anew each model year: vin: ["Z9KLA4E27G1200000-Z9KLA4E27G1999999", "Z9KLA4E27H1000000-Z9KLA4E27H1999999", "Z9KLA4E27J1000000-Z9KLA4E27J1000500"]`},
+		{"from digits to letters", "Z9K******91200000", "Z9K******A1000500", `if the numbers begin anew each model year: vin: ["Z9K******91200000-Z9K******91999999", "Z9K******A1000000-Z9K******A1000500"]`},
+		{"round the end of the letters", "Z9K******Y1200000", "Z9K******11000500", `if the numbers begin anew each model year: vin: ["Z9K******Y1200000-Z9K******Y1999999", "Z9K******11000000-Z9K******11000500"]`},
+		{"years backwards", "Z9KLA4E27J1200000", "Z9KLA4E27G1000500", ""},
+		{"another plant too", "Z9KLA4E27G1200000", "Z9KLA4E27H2000500", ""},
+		{"another model too", "Z9KLA4E27G1200000", "Z9KLB4E27H1000500", ""},
+		{"ends swapped", "Z9KLA4E27G1300000", "Z9KLA4E27G1200000", `if its ends are swapped: vin: "Z9KLA4E27G1200000-Z9KLA4E27G1300000"`},
+		{"last digits swapped", "872978", "740405", `if its ends are swapped: vin_serial: "740405-872978"`},
+		{"mixed lengths", "98680", "100793", `if they are the last 6 digits of the VIN: vin_serial: "098680-100793"`},
+		{"mixed lengths backwards", "198680", "10793", ""},
+		{"filled up with zeros", "00000000000205267", "0000000000000320019", `if they are the last 6 digits of the VIN: vin_serial: "205267-320019"`},
+		{"the end of a VIN", "M30183", "M96322", `if these are the last 6 characters: vin: "***********M30183-***********M96322"`},
+		{"the end of a VIN of two beginnings", "M30183", "N96322", ""},
+	} {
+		t.Run(c.rule, func(t *testing.T) {
+			_, err := readVINs(c.first, c.last, true)
+			var u *errUnusable
+			require.ErrorAs(t, err, &u)
+			assert.Equal(t, c.want, u.hint)
+		})
+	}
+}
+
 func TestSerialCells(t *testing.T) {
 	for _, c := range []struct{ rule, first, last, want, err string }{
 		{"one prefix", "KD4110000", "KD4168000", "KD4110000-KD4168000", ""},

@@ -315,7 +315,7 @@ func TestMerging(t *testing.T) {
 		[]string{"NF-17-004", "Northfold", "Heron", "Z9K******H1200000", "Z9K******H1300000"}), "of one the model is asked for, of the other not")
 }
 
-func keysOf(open map[Field][]string) []string {
+func keysOf(open map[Field][]Issue) []string {
 	var out []string
 	for _, k := range slices.Sorted(maps.Keys(open)) {
 		out = append(out, string(k))
