@@ -534,3 +534,12 @@ func TestVehicleThatIsAKind(t *testing.T) {
 		})
 	}
 }
+
+// TestTwoColumnsToldToBeOne: what the job says twice is answered with what to change, not asked back.
+func TestTwoColumnsToldToBeOne(t *testing.T) {
+	l, err := Recognise(sheetOf("Unit|Date|Odometer|Complaint|Work done\n17|2026-11-02|1200|noise|pads fitted\n18|2026-11-03|90000|leak|hose fitted"), Options{Told: map[string]string{"Complaint": "text", "Work done": "text"}})
+	require.NoError(t, err)
+	require.Len(t, l.Ambiguous, 1)
+	assert.Equal(t, `the job's columns make "Complaint" (column D) and "Work done" (column E) each text, and a sheet has one such column; neither is read; leave one of them out of the job's columns, or write ignore for it`, l.Ambiguous[0].String())
+	assert.Equal(t, []Choice{{Heading: "Complaint", Field: Ignore}}, l.Ambiguous[0].Choices)
+}

@@ -131,7 +131,12 @@ func (s *sheet) rivals(f Field, choice []claim) {
 			choice[i] = claim{}
 		}
 	}
-	if len(top) > 1 {
+	switch {
+	case len(top) < 2:
+	case best == told:
+		s.found = append(s.found, Problem{Fields: []Field{f}, Columns: top, Text: say.F("the job's columns make %s each %s, and a sheet has one such column; neither is read", s.named(top), string(f)),
+			Hint: say.F("leave one of them out of the job's columns, or write ignore for it"), Choices: []Choice{s.choice(top[0], Ignore)}})
+	default:
 		s.problem(top, []Field{f}, say.F("%s may each be %s", s.named(top), string(f)))
 	}
 }
