@@ -66,7 +66,7 @@ func (j *Job) CatalogueFiles() ([]string, Faults) {
 		if i < len(j.catalogueAt) { // a job made by hand has no places
 			at = j.catalogueAt[i]
 		}
-		patterns = append(patterns, search{p, false, at})
+		patterns = append(patterns, search{pattern: p, parts: true, at: at})
 	}
 	found, _, faults := j.find(patterns)
 	out := make([]string, len(found))
@@ -79,6 +79,7 @@ func (j *Job) CatalogueFiles() ([]string, Faults) {
 type search struct {
 	pattern  string
 	optional bool // may find nothing
+	parts    bool // looks for catalogues, not for spreadsheets
 	at       field
 }
 
@@ -90,7 +91,7 @@ type match struct {
 func (j *Job) inputPatterns() []search {
 	var out []search
 	for _, in := range j.Inputs {
-		out = append(out, search{in.Path, in.Optional, in.at})
+		out = append(out, search{pattern: in.Path, optional: in.Optional, at: in.at})
 	}
 	return out
 }
@@ -139,7 +140,11 @@ func (j *Job) matches(p search) []string {
 	}
 	info, err := os.Stat(path)
 	if err == nil && info.IsDir() {
-		p.at.faultf("name the files in it: "+p.pattern+"/*.xlsx", "%s is a folder", p.pattern)
+		ending := "/*.xlsx"
+		if p.parts {
+			ending = "/*.yaml"
+		}
+		p.at.faultf("name the files in it: "+p.pattern+ending, "%s is a folder", p.pattern)
 		return nil
 	}
 	if !strings.ContainsAny(p.pattern, "*?[") {
@@ -156,7 +161,11 @@ func (j *Job) matches(p search) []string {
 	}
 	files := slices.DeleteFunc(all, func(m string) bool { return !isFile(m) })
 	if len(files) == 0 && !p.optional {
-		p.at.faultf("check the folder and the ending, or take the line out; relative paths count from the job file's folder", "%s matches no file", p.pattern)
+		hint := "check the folder and the ending, or take the line out; relative paths count from the job file's folder"
+		if p.parts {
+			hint = "write an entry there, or copy one to begin with (`pitlist demo` writes some into demo/parts); relative paths count from the job file's folder"
+		}
+		p.at.faultf(hint, "%s matches no file", p.pattern)
 	}
 	slices.Sort(files)
 	return files

@@ -241,3 +241,19 @@ func TestSigns(t *testing.T) {
 		assert.False(t, ok, name)
 	}
 }
+
+// TestCatalogueThatIsNotThere: whoever has no catalogue yet is told where one comes from.
+func TestCatalogueThatIsNotThere(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.Mkdir(filepath.Join(dir, "parts"), 0o777))
+	for pattern, want := range map[string]string{
+		"parts/*.yaml": "parts/*.yaml matches no file; write an entry there, or copy one to begin with (`pitlist demo` writes some into demo/parts)",
+		"parts":        "parts is a folder; name the files in it: parts/*.yaml",
+	} {
+		j, faults := ParseJob(filepath.Join(dir, "job.yaml"), []byte("inputs: [ { path: a.csv } ]\ncatalogue: ["+pattern+"]\n"))
+		require.Empty(t, faults)
+		_, faults = j.CatalogueFiles()
+		require.Len(t, faults, 1)
+		assert.Contains(t, faults[0].Error(), want)
+	}
+}
