@@ -17,8 +17,8 @@ type question struct {
 	text    say.Text
 	column  string // the heading, where one column is meant
 	choices []header.Choice
-	dates   bool // the order of day and month
-	unit    bool // of the odometer
+	dates   bool       // the order of day and month
+	unit    value.Unit // of the odometer, as a guess
 }
 
 // ask makes one message of all that the sheets of a file leave open, with one
@@ -86,8 +86,8 @@ func (s *sheet) answer() string {
 		if q.dates && order == "" {
 			order = string(value.DayFirst)
 		}
-		if q.unit && unit == "" {
-			unit = value.Km
+		if unit == "" {
+			unit = q.unit
 		}
 	}
 	var parts []string
