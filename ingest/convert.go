@@ -162,7 +162,7 @@ func (c *converter) noVehicle(k *key) bool {
 	switch {
 	case header.IsTotal(c.cells) || header.IsTotalName(name) && c.onlyFigures():
 		c.setAside(say.F("a row of totals or a foot note, not a vehicle"), say.Text{})
-	case c.figured && name != "" && header.LoneNote(name) && c.filledCells() == 1:
+	case c.figured && name != "" && (header.LoneNote(name) || c.oneWord && strings.Contains(name, " ")) && c.filledCells() == 1:
 		c.setAside(say.F("stands alone on its row: the heading of a group, or a note, and not a vehicle"), say.F("if it is a vehicle, fill in more of its row"))
 	default:
 		return false

@@ -24,6 +24,18 @@ func (s *sheet) tellUnclosed() {
 		Suggestion: say.F("where it was done all the same, fill the day in")})
 }
 
+// tellPlanned tells of work that was offered or planned, by what the list says of
+// itself.
+func (s *sheet) tellPlanned() {
+	if s.planned.n == 0 {
+		return
+	}
+	s.tell(score.Issue{Severity: score.Noted, Value: s.view.Layout.Planned, Ref: score.Ref{Row: s.planned.first},
+		Reason: say.One(s.planned.n, say.F("the work of 1 row counts as offered or planned, and not as done, as %s says", strconv.Quote(s.view.Layout.Planned)),
+			say.F("the work of %d rows counts as offered or planned, and not as done, as %s says", s.planned.n, strconv.Quote(s.view.Layout.Planned))),
+		Suggestion: say.F("where it was done, add a column status that says done")})
+}
+
 // vouched tells whether the odometer of the row is the true distance, as far as
 // the row says; what says otherwise is told of once for all rows.
 func (c *converter) vouched() bool {

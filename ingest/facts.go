@@ -238,9 +238,14 @@ func (c *converter) repair() {
 		return
 	}
 	status := c.repairStatus()
-	if open && status == "" {
+	switch {
+	case status != "":
+	case open:
 		status = phrase.Recommended
 		c.unclosed.add(c.num)
+	case c.view.Layout.Planned != "":
+		status = phrase.Recommended
+		c.planned.add(c.num)
 	}
 	c.repairs.add(fact[score.Repair]{c.rowAt(), score.Repair{
 		Day: day, KM: km, Text: c.memory.intern(text), Status: status, PartNo: c.word(header.PartNo),
@@ -293,16 +298,15 @@ func (c *converter) repairStatus() phrase.Intent {
 		}
 	}
 	intent, ok := c.repairIntent(s)
-	if yes, err := value.ParseYesNo(s); err == nil && header.AsksDone(c.at[header.Status][0].Heading) {
-		if yes {
+	if yes, err := value.ParseYesNo(s); err == nil {
+		switch h := c.at[header.Status][0].Heading; {
+		case header.AsksDone(h) && yes:
 			return phrase.Done
-		}
-		return phrase.Declined
-	} else if err == nil && header.AsksApproved(c.at[header.Status][0].Heading) {
-		if yes {
+		case header.AsksApproved(h) && yes, header.AsksVoid(h) && !yes:
 			return "" // it may be done or not: the text decides
+		case header.AsksDone(h), header.AsksApproved(h), header.AsksVoid(h):
+			return phrase.Declined
 		}
-		return phrase.Declined
 	}
 	if !ok {
 		c.mention(c.at[header.Status][0], s, score.Noted, say.F("not known as a status of a repair; the text decides"), say.F("write done, declined or recommended"))

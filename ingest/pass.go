@@ -44,7 +44,7 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 func (s *sheet) forget() {
 	s.long, s.dittos = 0, 0
 	s.classes, s.issues, s.latest, s.spoken, s.carried = nil, nil, 0, spokenUnits{}, nil
-	s.unclosed, s.doubted, s.unread = someRows{}, nil, nil
+	s.unclosed, s.planned, s.doubted, s.unread = someRows{}, someRows{}, nil, nil
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
 	s.scans, s.repairs = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}
 	s.inspections, s.remarks = pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
@@ -185,7 +185,7 @@ func (s *sheet) recognise(head []line) bool {
 // namesHaveFigures reports that the vehicles of the rows, where more than their
 // name is given, are named with figures: four of five.
 func (s *sheet) namesHaveFigures(rows [][]string) bool {
-	names, with := 0, 0
+	names, with, words := 0, 0, 0
 	for _, row := range rows {
 		if s.view.Layout.IsHeading(row) || header.IsTotal(row) {
 			continue
@@ -195,11 +195,15 @@ func (s *sheet) namesHaveFigures(rows [][]string) bool {
 				if name := cols[0].cell(row); !loneCell(row) && !header.IsTotalName(name) {
 					names++
 					with += hasFigure(name)
+					if strings.Contains(name, " ") {
+						words++
+					}
 				}
 				break
 			}
 		}
 	}
+	s.oneWord = names > 1 && words == 0
 	return names > 0 && with*5 >= names*4
 }
 
@@ -399,6 +403,7 @@ func (s *sheet) openQuestions() {
 	s.tellBlocks()
 	s.tellUnread()
 	s.tellUnclosed()
+	s.tellPlanned()
 	s.tellDoubted()
 	s.longRows()
 	if s.dittos > 0 {

@@ -54,6 +54,8 @@ type sheet struct {
 
 	blocks   blocks
 	unread   map[string]someRows // rows whose figure is none that is read, by what it is
+	planned  someRows            // repairs of a list of offers or plans
+	oneWord  bool                // vehicles are named with one word
 	unclosed someRows            // repairs whose day of closing is blank
 	doubted  map[string]someRows // readings that are said not to be the true distance, by what says so
 

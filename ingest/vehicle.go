@@ -79,6 +79,11 @@ func years(v *score.Vehicle, report *vin.Report) {
 func (c *converter) status(v *score.Vehicle) {
 	if s := c.text(header.Status); s != "" {
 		st, err := value.ParseStatus(s)
+		if yes, not := value.ParseYesNo(s); not == nil && header.AsksActive(c.at[header.Status][0].Heading) {
+			if st, err = value.InUse, nil; !yes {
+				st = value.OffRoad
+			}
+		}
 		_, repair := c.repairIntent(s)
 		if err != nil && !repair {
 			c.refuse(c.at[header.Status][0], s, err, score.Noted)

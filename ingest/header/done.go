@@ -34,6 +34,19 @@ func AsksApproved(heading string) bool {
 	return false
 }
 
+// voidWords head a column of repairs that says yes where a row does not count, activeWords one of vehicles that says no where one is not in use (common
+// practice, no source), folded.
+var (
+	voidWords   = toSet("void voided cancelled canceled reversed deleted credited storno storniert annule annulee anulado anulada makulerad annullert annullato anulowano")
+	activeWords = toSet("active inuse inservice isactive aktiv actif activo attivo ativo aktywny")
+)
+
+// AsksVoid reports a heading under which yes means that the row does not count: "Void", "Cancelled?".
+func AsksVoid(heading string) bool { return voidWords[key(rawWords(heading))] }
+
+// AsksActive reports a heading under which no means that the vehicle is not in use: "Active".
+func AsksActive(heading string) bool { return activeWords[key(rawWords(heading))] }
+
 // fewestAsStatus is the share of cells that must be known as how work stands, under a heading that says status.
 const fewestAsStatus = 0.5
 

@@ -59,6 +59,7 @@ type Layout struct {
 	Rows      int      // heading rows: 1 to 3
 	Columns   []Column // one for each column with a heading or values
 	Holds     []Kind
+	Planned   string    // what says that the work of a list of repairs was offered or planned, and not done; else ""
 	Long      *Long     // a table with one figure a row; else nil
 	Describes bool      // an event sheet that carries vehicles' columns (make, model…) too
 	Ambiguous []Problem // columns with several readings, or several columns for one field

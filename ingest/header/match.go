@@ -197,6 +197,12 @@ func (m *matcher) bare(got *match) bool {
 			return m.look(got, got.words[:n-1])
 		}
 	}
+	if n := len(got.words); n > 0 && glued(got.words[n-1]) != "" {
+		words := append(slices.Clone(got.words[:n-1]), glued(got.words[n-1]))
+		if claims := m.vocabulary.claims[key(words)]; len(claims) > 0 && claims[0].field == Codes {
+			return m.look(got, words)
+		}
+	}
 	for _, words := range [][]string{got.all, got.words} {
 		rest := withoutHarmless(words)
 		if n := len(rest); n > 0 && n < len(words) && m.worth(rest) && m.look(got, rest) {

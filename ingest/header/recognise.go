@@ -186,6 +186,7 @@ func (s *sheet) layout() Layout {
 	if s.long != nil && s.cols[s.long.Value].Field == Odometer && s.cols[s.long.Metric].Field == MetricField {
 		l.Long = s.long
 	}
+	l.Planned = s.plannedBy()
 	l.Missing = missing(l)
 	return l
 }

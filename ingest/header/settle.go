@@ -35,6 +35,7 @@ func (s *sheet) settle() {
 	}
 	s.secondHeading()
 	s.otherOdometer()
+	s.dayOfReading()
 	s.undatedOdometer()
 	s.desc = !slices.Contains(s.kinds, Vehicles) && slices.ContainsFunc(choice, func(c claim) bool { return slices.Contains(described, c.field) })
 }

@@ -106,7 +106,11 @@ func (s *sheet) serviceByValues(i int, values []string) {
 
 // doneByValues sees yes and no where a heading asks whether work was done, or allowed.
 func (s *sheet) doneByValues(i int, values []string) {
-	if (AsksDone(s.cols[i].Heading) || AsksApproved(s.cols[i].Heading)) && topField(s.live[i]) != Status && s.claimed(Text, weak) && share(values, isYesNo) >= nearly {
+	h := s.cols[i].Heading
+	if AsksActive(h) && !s.claimed(Status, weak) && !s.claimed(Text, weak) && share(values, isYesNo) >= nearly {
+		s.take(i, Status, strong, "yes and no underneath")
+	}
+	if (AsksDone(h) || AsksApproved(h) || AsksVoid(h)) && topField(s.live[i]) != Status && s.claimed(Text, weak) && share(values, isYesNo) >= nearly {
 		s.take(i, Status, strong, "yes and no underneath")
 	}
 }

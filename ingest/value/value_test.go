@@ -163,3 +163,15 @@ func BenchmarkIsMissing(b *testing.B) {
 		})
 	}
 }
+
+func TestStatusWithItsDay(t *testing.T) {
+	for s, want := range map[string]Status{"Sold 03/2026": Sold, "VOR since 12/11": OffRoad, "verkauft am 3.2.2026": Sold, "in use (2026)": InUse} {
+		got, err := ParseStatus(s)
+		assert.NoError(t, err, s)
+		assert.Equal(t, want, got, s)
+	}
+	for _, s := range []string{"to be sold 03/2026", "not sold 2026", "2026", "sold? 2"} {
+		_, err := ParseStatus(s)
+		assert.Error(t, err, s)
+	}
+}

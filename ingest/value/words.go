@@ -59,8 +59,27 @@ func ParseStatus(s string) (Status, error) {
 	if v, ok := oneOf(statuses, s); ok {
 		return v, nil
 	}
+	if v, ok := oneOf(statuses, beforeDay(s)); ok {
+		return v, nil
+	}
 	return "", notOneOf(s, say.F("is no status of a vehicle"), say.F("write in use, sold or off road"))
 }
+
+// beforeDay is what stands before a day in "Sold 03/2026" and "VOR since 12/11"; "" where no figure follows.
+func beforeDay(s string) string {
+	at := strings.IndexAny(s, "0123456789")
+	if at < 0 {
+		return ""
+	}
+	words := strings.FieldsFunc(Fold(s[:at]), func(r rune) bool { return strings.ContainsRune(" ,:;(/", r) })
+	for len(words) > 1 && sinceWords[words[len(words)-1]] {
+		words = words[:len(words)-1]
+	}
+	return strings.Join(words, " ")
+}
+
+// sinceWords stand between a status and its day, folded.
+var sinceWords = set("since", "on", "from", "in", "as", "of", "seit", "am", "ab", "im", "depuis", "le", "el", "desde", "sedan", "siden", "den", "od", "dal", "il", "em", "-")
 
 // RepairStatus says whether work was done. Only Done work changes a vehicle.
 type RepairStatus string

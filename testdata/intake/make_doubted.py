@@ -16,6 +16,7 @@ def make():
     one_figure()
     pieces()
     fresh()
+    fresher()
 
 
 def orders():
@@ -105,3 +106,19 @@ def fresh():
           {"U1": {"km": [80000, 81500]}, "U2": {"km": [5000]}}, more=[fleet], issues=[issue(3, "noted", "an odometer of 0", "Odometer entered", sheet="Units")], title="what drivers enter at the pump")
     text("km-and-hours.csv", "Unit;Model;Odometer / hours\nU1;Heron;80000 km / 1200 h\nU2;Teal;90000 km\nU3;Teal;1300 h\n", ["one-figure"], account(3, blank=1), {"U1": {"km": [], "hours": []}}, asks=["names a distance and hours"], title="distances and hours in one column")
     text("units-as-days.csv", "Unit;Model;Odometer\n10-Mar;Heron;Km 80000\nU2;Teal;90000KM.\n", ["spreadsheet-names"], account(2, blank=1), {"10-Mar": {"km": [80000]}, "U2": {"km": [90000]}}, issues=[issue(2, "noted", "taken for the unit as it stands", "Unit", "10-Mar")], title="a unit that a spreadsheet program turned into a day, and units in front of figures")
+
+
+def fresher():
+    """A second round of the same."""
+    fleet = ("Fleet", [["Fleet no.", "Make", "Model"], ["U1", "Northfold", "Heron"], ["U2", "Northfold", "Teal"]])
+    both = lambda n, **more: {"Units": account(n, blank=more.pop("blank", 1), **more), "Fleet": account(2, blank=1)}
+    sheet("quotation.xlsx", [["Quotation 4711"], ["Unit", "Date", "Description", "Price"], ["U1", "2026-03-02", "timing chain replaced", 900], ["U2", "2026-03-03", "brake pads replaced", 200]], ["orders"], both(2, blank=2), {"U1": {"statuses": ["recommended"]}, "U2": {"statuses": ["recommended"]}}, more=[fleet],
+          issues=[issue(3, "noted", 'as "Quotation 4711" says', sheet="Units")], title="a quotation is no work done")
+    sheet("planned-dates.xlsx", [["Unit", "Planned date", "Work"], ["U1", "2026-03-02", "timing chain replacement"], ["U2", "2026-12-03", "timing chain replacement"]], ["orders"], both(2), {"U1": {"statuses": ["recommended"]}, "U2": {"statuses": ["recommended"]}}, more=[fleet], issues=[issue(2, "noted", 'as "Planned date" says', sheet="Units")],
+          title="work that has nothing but a planned day")
+    sheet("planned-maintenance.xlsx", [["Planned maintenance 2026"], ["Unit", "Date", "Work"], ["U1", "2026-03-02", "timing chain replacement"], ["U2", "2026-03-03", "oil service"]], ["orders"], both(2, blank=2), {"U1": {"statuses": [""]}, "U2": {"statuses": [""]}}, more=[fleet], title="planned maintenance is done too")
+    sheet("void-rows.xlsx", [["Unit", "Date", "Work", "Void"], ["U1", "2026-03-02", "timing chain replaced", "Y"], ["U2", "2026-03-03", "timing chain replaced", "N"]], ["orders"], both(2), {"U1": {"statuses": ["declined"]}, "U2": {"statuses": [""]}}, more=[fleet], title="rows that were made void")
+    sheet("codes-numbered.xlsx", [["Unit", "Date", "DTC1", "DTC2", "DTC Count", "Odometer"], ["U1", "2026-09-01", "P0299", "P0301", 2, 80000], ["U2", "2026-09-01", N, N, 0, 90000]], ["unknown-heading"], both(2), {"U1": {"codes": 2}, "U2": {"codes": 0, "km": [90000]}}, more=[fleet], holds={"Units": ["codes"]}, title="codes in numbered columns")
+    text("tests.csv", "Reg;Model;Test date;Test mileage (miles);Test result\nAB12CDE;Heron;2026-09-01;50000;PASS\nAB13CDE;Teal;2026-09-02;60000;FAIL\n", ["distances"], account(2, blank=1), {"AB12CDE": {"km": [80467], "days": ["2026-09-01"]}, "AB13CDE": {"days": ["2026-09-02"]}}, title="the day of a test is that of the mileage at the test")
+    text("groups-with-figures.csv", "Unit;Model;Odometer\nDepot North;;\nU1;Heron;80000\nSubtotal North;;80000\nDepot South 2;;\nU2;Teal;90000\nSubtotal South 2;;90000\nGrand total;;170000\n", ["totals"], account(2, aside=5, blank=1), {"U1": {}, "U2": {"km": [90000]}}, title="the heading of a group with a figure in it")
+    text("status-with-day.csv", "Unit;Model;Odometer;Status\nU1;Heron;80000;Sold 03/2026\nU2;Teal;90000;VOR since 12/11\nU3;Teal;91000;In use\n", ["numbers-in-text"], account(2, aside=1, blank=1), {"U2": {"km": [90000]}, "U3": {"km": [91000]}}, issues=[issue(2, "set aside", "sold: listed nowhere")], title="statuses with their day")
