@@ -240,15 +240,9 @@ func latestToday(a *score.Assessment) score.Day {
 // checkItem puts a vehicle's checks for today into one item.
 func checkItem(d *Document, a *score.Assessment) TodayItem {
 	var look, why, do []say.Text
-	fresh := func(list []say.Text, t say.Text) []say.Text {
-		if slices.ContainsFunc(list, func(o say.Text) bool { return o.String() == t.String() }) {
-			return list
-		}
-		return append(list, t)
-	}
 	for i := range a.Checks {
 		if c := &a.Checks[i]; c.Today {
-			look, why, do = fresh(look, checkLook(c)), fresh(why, c.Reason), fresh(do, c.Check)
+			look, why, do = once(look, checkLook(c)), once(why, c.Reason), once(do, c.Check)
 		}
 	}
 	item := todayItem(d, a)

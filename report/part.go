@@ -62,16 +62,6 @@ func summarise(catalogue *score.Catalogue, assessments []score.Assessment, day s
 	return out
 }
 
-// Concerned counts the vehicles with a part that may be of the weak kind.
-func (d *Document) Concerned() (n int) {
-	for i := range d.assessments {
-		if slices.ContainsFunc(d.assessments[i].Findings, func(f score.Finding) bool { return f.Belonging.Membership != score.Outside }) {
-			n++
-		}
-	}
-	return n
-}
-
 // CurveWords says what the two curves of a part mean: "half begin to wear by
 // 192,000 km; half of those fail within a further 34,000 km".
 func CurveWords(p *score.WeakPart) say.Text {

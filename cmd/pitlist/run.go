@@ -128,7 +128,7 @@ func (w *world) tell(b *batch, doc *report.Document, folder string) {
 			fmt.Fprintf(w.out, "not read: %s\n", f.Words())
 		}
 	}
-	fmt.Fprintf(w.out, "%s read, %d of them with a part that the catalogue may concern\n", plural(len(b.read.Fleet.Vehicles), "vehicle"), doc.Concerned())
+	fmt.Fprintf(w.out, "%s read, %d of them with a part that the catalogue may concern\n", plural(len(b.read.Fleet.Vehicles), "vehicle"), b.concerned())
 	for _, line := range doc.Head {
 		fmt.Fprintln(w.out, line)
 	}

@@ -13,6 +13,7 @@ package evidence
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"pitlist/score/dtc"
 )
@@ -173,7 +174,7 @@ func covers(a, b CodeTest) bool {
 		return true
 	}
 	for _, p := range b.All {
-		if contains(a.Any, p) {
+		if slices.Contains(a.Any, p) {
 			return true
 		}
 	}
@@ -187,18 +188,9 @@ func wider(e, r *Rule) bool {
 	return e.Under != nil && r.Under != nil && *e.Under >= *r.Under
 }
 
-func contains[T comparable](list []T, v T) bool {
-	for _, x := range list {
-		if x == v {
-			return true
-		}
-	}
-	return false
-}
-
 func subset[T comparable](a, b []T) bool {
 	for _, x := range a {
-		if !contains(b, x) {
+		if !slices.Contains(b, x) {
 			return false
 		}
 	}

@@ -2,6 +2,7 @@ package evidence
 
 import (
 	"math"
+	"slices"
 
 	"pitlist/score/dtc"
 )
@@ -207,7 +208,7 @@ func (f *Facts) cameBack(after []int) *Treatment {
 	var latest *Treatment
 	for i := range f.Treatments {
 		t := &f.Treatments[i]
-		if !contains(after, t.Phrase) || !t.before(f.Scan) {
+		if !slices.Contains(after, t.Phrase) || !t.before(f.Scan) {
 			continue
 		}
 		if latest == nil || t.Day >= latest.Day {
@@ -246,7 +247,7 @@ func byWord(ids []int, f *Facts, o *Observation) bool {
 	found := false
 	for i := range f.Words {
 		w := &f.Words[i]
-		if contains(ids, w.Phrase) && (!found || w.At >= o.At) {
+		if slices.Contains(ids, w.Phrase) && (!found || w.At >= o.At) {
 			found, o.At, o.Ref = true, w.At, w.Ref
 		}
 	}
