@@ -173,7 +173,7 @@ func (d *draftFlags) readTables(ctx context.Context, files []string, o bulletin.
 	for _, path := range files {
 		name := filepath.Base(path)
 		var now *bulletin.Table
-		view, passed := ingest.ReadRaw(ctx, ingest.Input{Path: path, Shown: name, Password: password}, ingest.Options{Encoding: d.encoding, TmpDir: dir}, func(r *ingest.RawRow) error {
+		view, passed := ingest.ReadRaw(ctx, ingest.Input{Path: followed(path), Shown: name, Password: password}, ingest.Options{Encoding: d.encoding, TmpDir: dir}, func(r *ingest.RawRow) error {
 			if now == nil || now.Sheet != r.Sheet {
 				if now, err = bulletin.New(name, r.Sheet, r.Date1904, o); err != nil {
 					return err
@@ -193,6 +193,15 @@ func (d *draftFlags) readTables(ctx context.Context, files []string, o bulletin.
 		}
 	}
 	return tables, hidden, nil
+}
+
+// followed is where a link leads that the user named: his own choice, unlike one
+// that lies in an intake folder. A target of another kind is left to be refused.
+func followed(path string) string {
+	if to, err := filepath.EvalSymlinks(path); err == nil && strings.EqualFold(filepath.Ext(to), filepath.Ext(path)) {
+		return to
+	}
+	return path
 }
 
 // noTable says what a table of campaigns needs, by the one that came nearest.

@@ -303,6 +303,19 @@ func TestDraftTellsWhatIsNone(t *testing.T) {
 	assert.Contains(t, told, "no range is given")
 }
 
+// TestDraftFollowsItsArgument: a link on the command line is the user's own choice.
+func TestDraftFollowsItsArgument(t *testing.T) {
+	link := filepath.Join(t.TempDir(), "recalls.csv")
+	table := filepath.Join(t.TempDir(), "2026.csv")
+	put(t, table, []byte(recallTable))
+	if err := os.Symlink(table, link); err != nil {
+		t.Skip("no links here")
+	}
+	code, out, errOut := invoke(t, "draft", link, "--make", "Northfold")
+	assert.Equal(t, exitRejected, code, errOut)
+	assert.Contains(t, out, "(recalls.csv, rows 2, 3)", "named as the user names it")
+}
+
 // TestDraftNeverOverwrites: neither what a person has filled in, nor a table.
 func TestDraftNeverOverwrites(t *testing.T) {
 	dir := t.TempDir()

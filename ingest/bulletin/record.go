@@ -196,7 +196,7 @@ func (r *reading) equipment() bool {
 	return equipmentNumber.MatchString(strings.TrimSpace(r.cells[Number]))
 }
 
-var equipmentNumber = regexp.MustCompile(`^(?i:RCOMP/|RTW/|\d\d[ETC]-?\d{3})`)
+var equipmentNumber = regexp.MustCompile(`^(?i:RCOMP/|RTW/|\d\d[ETC](?:-\d{3}|\d{6})(?:000)?$)`)
 
 // fit says which vehicles the row concerns; an error tells why that cannot be
 // told.

@@ -104,7 +104,7 @@ func TestFindHeading(t *testing.T) {
 
 // TestCampaigns: which rows are one campaign, and what of them goes into its entry.
 func TestCampaigns(t *testing.T) {
-	head := []string{"Number", "Type", "Make", "Model", "Model year", "VIN from", "VIN to", "Build start", "Build end", "Launch date", "Concern"}
+	head := []string{"Number", "Recall type", "Make", "Model", "Model year", "VIN from", "VIN to", "Build start", "Build end", "Launch date", "Concern"}
 	res := lay(t, Options{}, head,
 		[]string{"NF-17-004", "", "Northfold", "Heron", "2015", "", "", "2015-01-01", "2015-06-30", "2017-05-02", "pump wears"},
 		[]string{"NF-17-004", "", "Northfold", "Heron, Kestrel", "2016", "", "", "2015-01-01", "2015-06-30", "2017-05-01", ""},
@@ -313,6 +313,21 @@ func TestMerging(t *testing.T) {
 	}, fits(
 		[]string{"NF-17-004", "Northfold", "Heron", "Z9KLA4E27G1200000", "Z9KLA4E27G1300000"},
 		[]string{"NF-17-004", "Northfold", "Heron", "Z9K******H1200000", "Z9K******H1300000"}), "of one the model is asked for, of the other not")
+}
+
+// TestEquipment: which campaigns are about no vehicle.
+func TestEquipment(t *testing.T) {
+	for number, want := range map[string]bool{
+		"RCOMP/2017/015": true, "RTW/2012/001": true, "02E052000": true, "15T-004": true, "10C004000": true,
+		"R/2012/084": false, "RCT/2002/001": false, "02V288000": false, "17C123": false, "13T01": false, "2C458R": false, "": false,
+	} {
+		r := &reading{cells: map[Field]string{Number: number}}
+		assert.Equal(t, want, r.equipment(), number)
+	}
+	for kind, want := range map[string]bool{"E": true, "Equipment": true, "Tyres": true, "child seat": true, "V": false, "Vehicle": false, "Safety recall": false, "": false} {
+		r := &reading{cells: map[Field]string{Kind: kind}}
+		assert.Equal(t, want, r.equipment(), kind)
+	}
 }
 
 func keysOf(open map[Field][]Issue) []string {
