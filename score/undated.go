@@ -1,6 +1,9 @@
 package score
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // placeUndated gives rows that state no day, but an odometer well below that of the day
 // that they were given (their sheet's latest), the day on which the readings reach it:
@@ -40,10 +43,9 @@ func placed[T any](items []T, t *track, moved []Ref, when func(*T) (day *Day, un
 	return items, moved
 }
 
-// wellBelow tells that a distance is not that of the day, nor of one a little before.
+// wellBelow tells that a distance is not that of the day, nor of the fortnight before it.
 func (t *track) wellBelow(km float64, day Day) bool {
-	at := t.odometer.KMAt(day)
-	return km < at && !agrees(km, at)
+	return km < t.odometer.KMAt(day)-math.Max(nearKM, 2*t.odometer.PerWeek)
 }
 
 // undatedLast is the highest odometer of the rows that state no day where it is above every

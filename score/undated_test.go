@@ -25,6 +25,7 @@ func TestWorkWithoutADayIsPlacedByItsOdometer(t *testing.T) {
 		day  Day     // that is told; 0 none
 	}{
 		{"well below: where its odometer says", undatedRow(60e3, "pump follower replaced"), 80e3, 0},
+		{"a few months below: where its odometer says", undatedRow(133e3, "pump follower replaced"), 7100, 0},
 		{"near the day's: its sheet's day", undatedRow(139e3, "pump follower replaced"), 1100, dayOfRun},
 		{"no odometer: its sheet's day", Repair{Day: dayOfRun, Undated: true, Text: "pump follower replaced", Ref: Ref{1, 7}}, 0, dayOfRun},
 		{"with a day: the day, whatever the odometer", Repair{Day: dayOfRun, KM: Is(60e3), Text: "pump follower replaced", Ref: Ref{1, 7}}, 0, dayOfRun},
