@@ -125,3 +125,18 @@ func TestDistanceCountsASwapOnce(t *testing.T) {
 		assert.Equal(t, c.want, distance(c.a, c.b), "%s %s", c.a, c.b)
 	}
 }
+
+// TestPeoplesWords: what people say for a word of ours is answered with it, and not with what looks alike.
+func TestPeoplesWords(t *testing.T) {
+	_, faults := ParseJob("job.yaml", []byte("name: north\ndesk: Dealer\nlanguage: español\nmarket: UK\ninputs: [a.csv]\ncatalogue: [p.yaml]\n"))
+	assert.Equal(t, []string{
+		`1:1: unknown key "name"; did you mean job?`,
+		`2:7: desk is "Dealer"; it is one of fleet, trade-in, auction; did you mean trade-in?`,
+		`3:11: language is "español"; it is one of en, es; did you mean es?`,
+		`4:9: market is "UK"; it is one of eu, us, ca, cn, other; did you mean eu?`,
+	}, said(faults))
+	_, faults = ParseJob("job.yaml", []byte("job: x\n\tinputs: [a.csv]\n"))
+	assert.Equal(t, []string{"2:1: a tab stands here, where YAML wants blanks; write blanks instead of tabs"}, said(faults))
+	_, faults = ParseJob("job.yaml", []byte("inputs: [a.csv]\ncatalogue: [p.yaml]\nparts: []\n"))
+	assert.Equal(t, []string{`3:1: unknown key "parts"; parts stand in a catalogue, which a job names: catalogue: [parts.yaml]`}, said(faults))
+}

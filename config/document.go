@@ -187,6 +187,8 @@ func reword(message, line string) (problem, hint string) {
 		return "a group is opened here and not closed", "close it with }, and put commas between the keys"
 	case strings.Contains(message, "unknown anchor"):
 		return "the alias names no anchor: " + message, "put a text that begins with * in quotes"
+	case strings.Contains(message, "tab character"):
+		return "a tab stands here, where YAML wants blanks", "write blanks instead of tabs"
 	case strings.Contains(message, "did not find expected"):
 		return "the lines here do not belong together", "check the indentation of this line and the one before"
 	}

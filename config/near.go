@@ -59,8 +59,28 @@ func distance(a, b string) int {
 	return last[len(t)]
 }
 
+// meant are the words of people for words of ours: no slip of a letter leads from one to the other, and
+// the nearest by letters is wrong ("uk" is no "us").
+var meant = map[string]string{
+	"dealer": "trade-in", "part exchange": "trade-in", "buyer": "auction", "bidder": "auction", "planner": "fleet",
+	"english": "en", "spanish": "es", "español": "es", "castellano": "es",
+	"uk": "eu", "gb": "eu", "europe": "eu", "usa": "us", "canada": "ca", "china": "cn",
+	"name": "job",
+}
+
+// wordOf is the known word for one of people's; "" where there is none.
+func wordOf(got string, known []string) string {
+	if w := meant[strings.ToLower(strings.TrimSpace(got))]; slices.Contains(known, w) {
+		return w
+	}
+	return ""
+}
+
 // didYouMean words the nearest known word as a hint, "" where none is near.
 func didYouMean(got string, known []string) string {
+	if w := wordOf(got, known); w != "" {
+		return "did you mean " + w + "?"
+	}
 	if n := nearest(got, known); n != "" {
 		return "did you mean " + n + "?"
 	}
@@ -74,7 +94,7 @@ func orKnown(got string, known []string) string {
 		return "parts stand in a catalogue, which a job names: catalogue: [parts.yaml]"
 	}
 	hint := didYouMean(got, known)
-	if distance(plain(got), plain(nearest(got, known))) > 1 {
+	if wordOf(got, known) == "" && distance(plain(got), plain(nearest(got, known))) > 1 {
 		for _, h := range homes {
 			if slices.Contains(h.keys, plain(got)) {
 				return "it belongs under " + h.under
