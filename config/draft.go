@@ -23,6 +23,7 @@ type Draft struct {
 type DraftEntry struct {
 	ID, Name, System, Source string
 	KnownSince               score.Day // 0: a blank
+	PartNo                   string    // to order; "" none
 	Remarks                  []string  // in the table's words, written above the entry
 	Fits                     []DraftFit
 }
@@ -182,6 +183,11 @@ func (w *draftWriter) entry(e *DraftEntry) {
 	}
 	for _, k := range draftKeys {
 		w.blank("    ", k.key, k.want)
+	}
+	if e.PartNo != "" {
+		w.line("    kit:")
+		w.line("      part_no: %s", scalar(e.PartNo))
+		w.blank("      ", "quantity", "how many a renewal takes")
 	}
 }
 

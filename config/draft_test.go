@@ -30,7 +30,7 @@ func fillIn(text string) string {
 		"known_since": "2019-05-01", "share_if_unknown": "0.4", "axis": "km", "onset": "{ weibull: { shape: 3.2, scale: 215000 } }",
 		"delay": "{ weibull: { shape: 1.8, scale: 42000 } }", "weight": "2", "replacement": "improved", "visit": "engine top", "hours": "0.75",
 		"detects": "0.9", "planned_repair": "900", "failure": "5200", "consequence": "money", "vin": "Z9KLA4E27G1200000-Z9KLA4E27G1300000",
-		"build_date": "2015-01..2015-06", "model_year": "2015", "vin_serial": "200000-300000", "engine_serial": "KD1000-KD2000",
+		"build_date": "2015-01..2015-06", "model_year": "2015", "vin_serial": "200000-300000", "engine_serial": "KD1000-KD2000", "quantity": "2",
 	}
 	lines := strings.Split(text, "\n")
 	for i, l := range lines {
@@ -51,7 +51,7 @@ func demoDraft(t require.TestingT) *Draft {
 	return &Draft{
 		From: []string{"bulletins.csv"},
 		Entries: []DraftEntry{
-			{ID: "nf-17-004", Name: "High-pressure pump follower (NF-17-004)", System: "fuel injection", Source: "bulletin NF-17-004 (bulletins.csv, row 2)", KnownSince: day("2017-05-02"),
+			{ID: "nf-17-004", Name: "High-pressure pump follower (NF-17-004)", System: "fuel injection", Source: "bulletin NF-17-004 (bulletins.csv, row 2)", KnownSince: day("2017-05-02"), PartNo: "KD-1180-B",
 				Remarks: []string{"NF-17-004: Northfold; Heron", "Defect: the follower wears: \"knock\" when hot # see page 4"},
 				Fits: []DraftFit{{Fit: score.Fit{WMI: []string{"Z9K"}, VIN: []score.SerialRange{vinRangeOf(t, "Z9K******G1200000", "Z9K******G1300000")}}, Remarks: []string{"bulletins.csv, row 2: Northfold Heron"}},
 					{Fit: score.Fit{Make: []string{"Northfold"}, Model: []string{"6", "no", "1e9"}, ModelYear: []score.YearRange{{From: 2015, To: 2017}, {From: 2019, To: 2019}}, BuildDate: []score.DayRange{{From: day("2015-03-01"), To: day("2016-02-28")}}}}}},
@@ -84,7 +84,7 @@ func TestDraftIsUnfinished(t *testing.T) {
 		}
 	}
 	assert.Equal(t, want, at)
-	assert.Len(t, want, 12+12+1+2, "12 an entry, the day that one of them lacks, two ranges to settle")
+	assert.Len(t, want, 12+12+1+1+2, "12 an entry, a quantity, the day that one of them lacks, two ranges to settle")
 }
 
 // TestDraftFilledIn: with its blanks filled in, a draft is a catalogue without a
@@ -98,6 +98,7 @@ func TestDraftFilledIn(t *testing.T) {
 	assert.Equal(t, d.Entries[0].Name, p.Name)
 	assert.Equal(t, d.Entries[0].Source, p.Source)
 	assert.Equal(t, d.Entries[0].KnownSince, p.KnownSince)
+	assert.Equal(t, score.Kit{PartNo: "KD-1180-B", Quantity: 2}, p.Kit)
 	require.Len(t, p.Fits, 2)
 	for i := range p.Fits {
 		assert.Equal(t, d.Entries[0].Fits[i].Fit, p.Fits[i])
@@ -136,7 +137,7 @@ func TestDraftHoldsAnyText(t *testing.T) {
 		for _, f := range faults {
 			require.True(t, f.Blank(), "%s\n%s", f.Error(), text)
 		}
-		require.Len(t, faults, 27)
+		require.Len(t, faults, 28)
 		c, faults := ParseCatalogue("x.yaml", []byte(fillIn(text)))
 		require.NoError(t, faults.Err(), text)
 		require.Equal(t, remark(e.Name, mostRemark), c.Parts[0].Name)

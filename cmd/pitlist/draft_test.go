@@ -209,7 +209,7 @@ func TestDraftOfAnything(t *testing.T) {
 	signs := rapid.SampledFrom([]string{"'", `"`, "\\", "#", ": ", "- ", "\n", "\r\n", "\t", "\x1b[2J", "\u0085", "\u2028", "\ufeff", "\u200b", "{", "}", "[", "]", "*", "&a", "!!int ", "%", "|", ">", "---", "=1+1", "日本", "😀",
 		"null", "yes", "7", "08", "a", "B", " ", "  ", " and ", ";", ",", "/", "Heron", "heron", "Z9KLA4E27G1200000", "Z9K******G1300000", "740405", "KD98000", "KD104000", " to ", "-", "03/04/2015", "2015", "2016", "n/a", "Various", "9999", "45000"})
 	cell := rapid.Map(rapid.SliceOfN(signs, 0, 4), func(s []string) string { return strings.Join(s, "") })
-	head := []string{"Number", "Make", "Model", "Engine family", "Component", "Concern", "Defect", "Launch date", "VIN from", "VIN to", "VIN serial", "Engine serial from", "Engine serial to", "Serial", "Build date", "Model year"}
+	head := []string{"Number", "Make", "Model", "Engine family", "Component", "Concern", "Defect", "Launch date", "VIN from", "VIN to", "VIN serial", "Engine serial from", "Engine serial to", "Serial", "Build date", "Model year", "Part number"}
 	dir := t.TempDir()
 	path := filepath.Join(dir, "table.csv")
 	rapid.Check(t, func(t *rapid.T) {

@@ -49,6 +49,9 @@ func (a *draftAccount) entry(c *bulletin.Campaign, taken map[string]bool) config
 	if system, _, parted := strings.Cut(firstOf(c.Components), ":"); parted {
 		e.System = strings.ToLower(strings.TrimSpace(system))
 	}
+	if len(c.PartNos) == 1 && !strings.ContainsAny(c.PartNos[0], ",;") && len(c.PartNos[0]) <= mostID {
+		e.PartNo = c.PartNos[0]
+	}
 	for i := range c.Fits {
 		e.Fits = append(e.Fits, a.fit(&c.Fits[i]))
 	}
@@ -115,15 +118,17 @@ func (a *draftAccount) source(c *bulletin.Campaign) string {
 
 // remarks are what the table says of the campaign, in its own words.
 func (a *draftAccount) remarks(c *bulletin.Campaign) []string {
-	head := cmp.Or(c.Number, "no number") + ": " + strings.Join(c.Makes, ", ")
-	if models := cmp.Or(c.ModelInfo, strings.Join(c.Models, ", ")); models != "" {
-		head += "; " + models
+	var head []string
+	for _, text := range []string{strings.Join(c.Makes, ", "), cmp.Or(c.ModelInfo, strings.Join(c.Models, ", "))} {
+		if text != "" {
+			head = append(head, text)
+		}
 	}
 	if len(c.Affected) > 0 {
-		head += "; " + strings.Join(c.Affected, ", ") + " vehicles in the whole campaign"
+		head = append(head, strings.Join(c.Affected, ", ")+" vehicles in the whole campaign")
 	}
-	out := []string{head}
-	for _, t := range [][2]string{{"Component", strings.Join(c.Components, "; ")}, {"Concern", c.Concern}, {"Defect", c.Defect}, {"Consequence", c.Consequence}, {"Remedy", c.Remedy}, {"Notes", c.Notes}} {
+	out := []string{cmp.Or(c.Number, "no number") + ": " + strings.Join(head, "; ")}
+	for _, t := range [][2]string{{"Component", strings.Join(c.Components, "; ")}, {"Concern", c.Concern}, {"Defect", c.Defect}, {"Consequence", c.Consequence}, {"Remedy", c.Remedy}, {"Parts", strings.Join(c.PartNos, "; ")}, {"Notes", c.Notes}} {
 		if t[1] != "" {
 			out = append(out, t[0]+": "+t[1])
 		}

@@ -43,6 +43,7 @@ type Campaign struct {
 	ModelInfo                                   string
 	Components                                  []string
 	Concern, Defect, Consequence, Remedy, Notes string
+	PartNos                                     []string
 	Affected                                    []string // as written; of the whole campaign on each row, so that they don't add up
 	Launch                                      score.Day
 	Fits                                        []Fit
@@ -136,6 +137,9 @@ func (r *reading) campaign() *Campaign {
 	if a := get(Affected); a != "" {
 		c.Affected = []string{a}
 	}
+	if p := get(PartNo); p != "" {
+		c.PartNos = []string{p}
+	}
 	if p := get(Component); p != "" {
 		c.Components = []string{p}
 	}
@@ -183,6 +187,7 @@ func (c *Campaign) take(row *Campaign, at int, f *Fit) {
 		c.Makes = joinNames(slices.Concat(c.Makes, row.Makes))
 		c.Models = joinNames(slices.Concat(c.Models, row.Models))
 		c.Components = joinNames(slices.Concat(c.Components, row.Components))
+		c.PartNos = joinNames(slices.Concat(c.PartNos, row.PartNos))
 		c.Affected = joinNames(slices.Concat(c.Affected, row.Affected))
 		if c.Launch == 0 || row.Launch != 0 && row.Launch < c.Launch {
 			c.Launch = row.Launch

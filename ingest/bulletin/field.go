@@ -29,6 +29,7 @@ const (
 	Defect       Field = "defect"
 	Consequence  Field = "consequence"
 	Remedy       Field = "remedy"
+	PartNo       Field = "part_no" // what is fitted instead
 	Notes        Field = "notes"
 	LaunchDate   Field = "launch_date"
 	Affected     Field = "affected" // how many vehicles
@@ -47,7 +48,7 @@ const (
 )
 
 var (
-	plainFields = []Field{Number, Reference, Kind, Make, Model, Models, EngineFamily, Component, Concern, Defect, Consequence, Remedy, Notes, LaunchDate, Affected}
+	plainFields = []Field{Number, Reference, Kind, Make, Model, Models, EngineFamily, Component, Concern, Defect, Consequence, Remedy, PartNo, Notes, LaunchDate, Affected}
 	spanFields  = []Field{VIN, VINSerial, EngineSerial, Serial, BuildDate, ModelYear}
 )
 

@@ -12,7 +12,7 @@ import (
 // Options are what the user says of the tables. The zero value leaves all to
 // them.
 type Options struct {
-	Makes     []string          // only rows of these makes; empty: all
+	Makes     []string          // no rows of other makes than these; empty: all. A row that names none is read
 	DateOrder value.Order       // where no date of a table shows it
 	Columns   map[string]string // heading -> name of a field, or "ignore"
 }
@@ -137,7 +137,7 @@ func (t *Table) add(number int, cells []string, fault string) error {
 			t.bytes += len(text)
 		}
 	}
-	if len(t.makes) > 0 && fault == "" && !slices.Contains(t.makes, bare(r.cells[Make])) {
+	if name := bare(r.cells[Make]); len(t.makes) > 0 && name != "" && !slices.Contains(t.makes, name) {
 		t.Passed++
 		return nil
 	}

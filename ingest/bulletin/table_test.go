@@ -315,6 +315,17 @@ func TestMerging(t *testing.T) {
 		[]string{"NF-17-004", "Northfold", "Heron", "Z9K******H1200000", "Z9K******H1300000"}), "of one the model is asked for, of the other not")
 }
 
+// TestMakesAskedFor: a row of another make is passed over and counted, one that
+// names none is read.
+func TestMakesAskedFor(t *testing.T) {
+	head := []string{"Number", "Make", "Model", "Model year", "Part number"}
+	res := lay(t, Options{Makes: []string{"north-fold"}}, head, []string{"1", "NORTHFOLD", "Heron", "2015", "KD-1"}, []string{"2", "Alderley", "Crane", "2015", "C-1"}, []string{"3", "", "Heron", "2015", "KD-2"})
+	assert.Equal(t, 1, res.Tables[0].Passed)
+	require.Len(t, res.Campaigns, 2)
+	assert.Equal(t, []string{"KD-1"}, res.Campaigns[0].PartNos)
+	account(t, res)
+}
+
 // TestEquipment: which campaigns are about no vehicle.
 func TestEquipment(t *testing.T) {
 	for number, want := range map[string]bool{
