@@ -135,6 +135,8 @@ func TestPeoplesWords(t *testing.T) {
 		`3:11: language is "español"; it is one of en, es; did you mean es?`,
 		`4:9: market is "UK"; it is one of eu, us, ca, cn, other; did you mean eu?`,
 	}, said(faults))
+	_, faults = ParseJob("job.yaml", []byte("inputs: [a.csv]\ncatalogue: [p.yaml]\nusage: { holding_km: 160,000 }\n"))
+	assert.Equal(t, []string{`3:26: unknown key "000"; a comma parts keys and values here: write a figure without one, such as 160000`}, said(faults))
 	_, faults = ParseJob("job.yaml", []byte("job: x\n\tinputs: [a.csv]\n"))
 	assert.Equal(t, []string{"2:1: a tab stands here, where YAML wants blanks; write blanks instead of tabs"}, said(faults))
 	_, faults = ParseJob("job.yaml", []byte("inputs: [a.csv]\ncatalogue: [p.yaml]\nparts: []\n"))

@@ -65,7 +65,7 @@ var meant = map[string]string{
 	"dealer": "trade-in", "part exchange": "trade-in", "buyer": "auction", "bidder": "auction", "planner": "fleet",
 	"english": "en", "spanish": "es", "español": "es", "castellano": "es",
 	"uk": "eu", "gb": "eu", "europe": "eu", "usa": "us", "canada": "ca", "china": "cn",
-	"name": "job",
+	"name": "job", "safety": "injury", "danger": "injury", "kilometres": "km", "kilometers": "km",
 }
 
 // wordOf is the known word for one of people's; "" where there is none.
@@ -92,6 +92,9 @@ func didYouMean(got string, known []string) string {
 func orKnown(got string, known []string) string {
 	if plain(got) == "parts" {
 		return "parts stand in a catalogue, which a job names: catalogue: [parts.yaml]"
+	}
+	if got != "" && strings.Trim(got, "0123456789") == "" {
+		return "a comma parts keys and values here: write a figure without one, such as 160000"
 	}
 	hint := didYouMean(got, known)
 	if wordOf(got, known) == "" && distance(plain(got), plain(nearest(got, known))) > 1 {
