@@ -117,14 +117,6 @@ func contains(list []say.Text, t say.Text) bool {
 	return slices.ContainsFunc(list, func(x say.Text) bool { return x.String() == words })
 }
 
-// once adds what a list does not say already.
-func once(list []say.Text, t say.Text) []say.Text {
-	if contains(list, t) {
-		return list
-	}
-	return append(list, t)
-}
-
 // mostReasons is how many reasons fit into a few words.
 const mostReasons = 3
 
@@ -193,7 +185,9 @@ func (d *Document) decided(row *plan.Row, led string, sign int) bool {
 func (d *Document) told(row *plan.Row) []say.Text {
 	out := d.reasons(row, &Stood{}, +1)
 	for _, down := range d.reasons(row, &Stood{}, -1) {
-		out = once(out, down)
+		if !contains(out, down) {
+			out = append(out, down)
+		}
 	}
 	return out[:min(mostReasons, len(out))]
 }

@@ -91,6 +91,8 @@ func TestManyItemsForTodayAreSummedUp(t *testing.T) {
 	assert.Contains(t, d.Today[12].Why.String(), "18 more vehicles", "30 less the 12 that are shown")
 	assert.Equal(t, 18, d.Today[12].More)
 	assert.Equal(t, len(d.Today)-1+18, d.TodayCount())
+	assert.Equal(t, invented.Size, d.TodayVehicles(), "each once, though some are told of twice")
+	assert.Greater(t, d.TodayCount(), d.TodayVehicles())
 }
 
 // TestWhatWasSeenLastStandsFirst: one item a vehicle, an alarm of this week before one of last year.

@@ -43,6 +43,7 @@ type Document struct {
 	rows        map[*score.Vehicle]*plan.Row
 	slips       map[*score.Finding]slip.Slip   // of the findings that results are waited for
 	offers      map[*score.Vehicle]*plan.Offer // buying desks
+	urgent      int                            // vehicles to be looked at today
 	groups      [4]int                         // rows of each group, in the list's order
 }
 

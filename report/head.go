@@ -170,7 +170,11 @@ type TodayItem struct {
 	Rank             int  // of the same vehicle's row on the list; 0: it is on none
 	AtHead           bool // that row stands at the list's head, for the same reason
 	More             int  // this item stands for so many more; 0: it is one itself
+	of               *score.Vehicle
 }
+
+// TodayVehicles is how many vehicles are to be looked at today.
+func (d *Document) TodayVehicles() int { return d.urgent }
 
 // TodayCount is how many items stand at the head, with those that are summed up.
 func (d *Document) TodayCount() int {
@@ -208,8 +212,20 @@ func today(d *Document) []TodayItem {
 	for _, a := range checkedToday(d.assessments) {
 		checks = append(checks, checkItem(d, a))
 	}
+	d.urgent = vehiclesOf(checks, seen, head)
 	out := append(cut(checks, say.F("See the sheet “%s” for them.", slip.SheetChecks.Name)), cut(seen, say.F("See the sheet “%s” for them.", slip.SheetResults.Name))...)
 	return append(out, cut(head, say.F("They stand at the head of the list."))...)
+}
+
+// vehiclesOf counts the vehicles of the items: one may be told of for several reasons.
+func vehiclesOf(lists ...[]TodayItem) int {
+	seen := map[*score.Vehicle]bool{}
+	for _, items := range lists {
+		for i := range items {
+			seen[items[i].of] = true
+		}
+	}
+	return len(seen)
 }
 
 // checkedToday are the vehicles with a check for today, what was seen last first: an
@@ -242,11 +258,11 @@ func checkItem(d *Document, a *score.Assessment) TodayItem {
 	var look, why, do []say.Text
 	for i := range a.Checks {
 		if c := &a.Checks[i]; c.Today {
-			look, why, do = once(look, checkLook(c)), once(why, c.Reason), once(do, c.Check)
+			look, why, do = append(look, checkLook(c)), append(why, c.Reason), append(do, c.Check)
 		}
 	}
 	item := todayItem(d, a)
-	item.Look, item.Why = say.And(look...), say.Sentence(append(why, do...)...)
+	item.Look, item.Why = say.And(distinct(look)...), say.Sentence(distinct(append(why, do...))...)
 	return item
 }
 
@@ -322,6 +338,7 @@ func todayItem(d *Document, a *score.Assessment) TodayItem {
 
 func fill(item *TodayItem, a *score.Assessment) {
 	v := a.Vehicle
+	item.of = v
 	item.Unit, item.VIN, item.Depot = v.Unit, vinOf(v), v.Depot
 	item.Lot, item.Lane = v.Desk().Lot, v.Desk().Lane
 	item.Vehicle = vehicleName(v.Make, v.Model, yearOf(v))

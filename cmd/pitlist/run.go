@@ -132,7 +132,7 @@ func (w *world) tell(b *batch, doc *report.Document, folder string) {
 	for _, line := range doc.Head {
 		fmt.Fprintln(w.out, line)
 	}
-	if n := doc.TodayCount(); n > 0 {
+	if n := doc.TodayVehicles(); n > 0 {
 		fmt.Fprintf(w.out, "look today: %s, at the head of the first sheet\n", plural(n, "vehicle"))
 	}
 	for row := range doc.Worklist() {
