@@ -60,33 +60,46 @@ func (b *blocks) addBlank() {
 var nameFields = [...]header.Field{header.VIN, header.Unit, header.Registration, header.VINPrefix}
 
 // inBlock gives a row of a block the vehicle's name, and the day where it has
-// none, of the rows above it.
+// none, of the rows above it. Most sheets are found to be no such list on their
+// first rows, and cost nothing then.
 func (c *converter) inBlock() {
-	if c.view.Layout.Has(header.Vehicles) && !(c.file.opts.vehiclesToo && c.view.Layout.Has(header.Repairs)) || header.IsTotal(c.cells) {
+	look := c.learn && !c.blocks.broken
+	if !look && !c.blocks.fill || c.view.Layout.Has(header.Vehicles) && !(c.file.opts.vehiclesToo && c.view.Layout.Has(header.Repairs)) || header.IsTotal(c.cells) {
 		return
 	}
-	name := ""
-	for _, f := range nameFields {
-		name += c.text(f) + "\x00"
-	}
-	if len(name) > len(nameFields) {
-		if c.learn {
-			c.blocks.addNamed(name)
-		}
+	name := c.blockName()
+	switch {
+	case look && name != "":
+		c.blocks.addNamed(name)
+	case look:
+		c.blocks.addBlank()
+	case name != "":
 		c.top = c.top[:0]
-		for _, f := range [...]header.Field{header.VIN, header.Unit, header.Registration, header.VINPrefix, header.Date} {
+		for _, f := range nameFields {
 			c.remember(f)
 		}
-		return
+		c.remember(header.Date)
+	case len(c.top) > 0:
+		c.blocks.filled++
+		c.remember(header.Date)
+		c.fillIn()
 	}
-	if c.learn {
-		c.blocks.addBlank()
+}
+
+// blockName is all that the row calls its vehicle; "" where it has no name.
+func (c *converter) blockName() string {
+	var b strings.Builder
+	for _, f := range nameFields {
+		if s := c.text(f); s != "" {
+			b.WriteString(string(f))
+			b.WriteString(s)
+		}
 	}
-	if !c.blocks.fill || len(c.top) == 0 {
-		return
-	}
-	c.blocks.filled++
-	c.remember(header.Date)
+	return b.String()
+}
+
+// fillIn puts what was remembered into the row's blank cells.
+func (c *converter) fillIn() {
 	for _, t := range c.top {
 		for len(c.cells) <= t.column {
 			c.cells = append(slices.Clip(c.cells), "") // the cells behind it may be another row's

@@ -50,7 +50,7 @@ func (c *converter) vouched() bool {
 		}
 	}
 	for _, col := range c.at[header.Remarks] {
-		if value.DoubtedReading(c.present(col)) != "" {
+		if c.memory.doubtsReading(c.present(col)) {
 			c.doubt(col.Heading)
 			return false
 		}

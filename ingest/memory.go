@@ -16,12 +16,13 @@ type memory struct {
 	statuses map[string]statusRead
 	codes    map[codeCell]dtc.Cell
 	turned   map[string]bool // whether a name is a day
+	doubts   map[string]bool // whether a remark doubts the odometer
 }
 
 const mostRemembered = 20_000
 
 func newMemory() memory {
-	return memory{texts: map[string]string{}, empty: map[string]bool{}, statuses: map[string]statusRead{}, codes: map[codeCell]dtc.Cell{}, turned: map[string]bool{}}
+	return memory{texts: map[string]string{}, empty: map[string]bool{}, statuses: map[string]statusRead{}, codes: map[codeCell]dtc.Cell{}, turned: map[string]bool{}, doubts: map[string]bool{}}
 }
 
 // remembered looks a text up, and works it out the first time. work also returns the
@@ -72,6 +73,15 @@ func (m *memory) isDay(s string, workbook, date1904 bool) bool {
 		return false
 	}
 	return remembered(m.turned, s, func() (string, bool) { return strings.Clone(s), value.TurnedToDate(s, workbook, date1904) })
+}
+
+// doubtsReading tells a remark that says that the odometer does not show the true
+// distance.
+func (m *memory) doubtsReading(s string) bool {
+	if len(s) > longestRemembered {
+		return value.DoubtedReading(s) != ""
+	}
+	return remembered(m.doubts, s, func() (string, bool) { return strings.Clone(s), value.DoubtedReading(s) != "" })
 }
 
 func hasDigit(s string) bool {
