@@ -153,6 +153,7 @@ func readBare(path, tmp string) error {
 // ended, with a scan, three repairs and a reading each.
 func TestMemoryOfVehicle(t *testing.T) {
 	path := bigFleet(t)
+	read(t, path) // makes what is made once for all
 	before := liveHeap()
 	res, err := Read(context.Background(), []Input{{Path: path}}, Options{Day: runDay, Market: "eu", TmpDir: t.TempDir()})
 	require.NoError(t, err)
