@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"pitlist/ingest/header"
+	"pitlist/ingest/value"
 	"pitlist/score"
 	"pitlist/score/say"
 	"pitlist/score/vin"
@@ -23,11 +24,47 @@ func (c *converter) key() key {
 			}
 		}
 	}
+	if c.view.Layout.ByName {
+		k.unit = vehicleName(c.view.Source)
+		if k.vin = parseVIN(k.unit); k.vin != "" {
+			k.unit = ""
+		}
+	}
 	if k.nameless() && c.view.Layout.Has(header.Vehicles) {
 		k.unit = c.keep(c.text(header.Lot)) // a sale's list often has nothing else
 	}
 	return k
 }
+
+// vehicleName is what a sheet, or the file of one, is called where it may be the
+// name of a vehicle: one word with a figure in it, and no name that a program
+// gives.
+func vehicleName(s score.Source) string {
+	name := s.Sheet
+	if name == "" {
+		name = fileName(s.File)
+	}
+	letters := strings.TrimRight(strings.ToLower(name), "0123456789 ()")
+	if isPeriod(name, letters) || !hasDigit(name) || strings.ContainsAny(strings.TrimSpace(name), " \t") || len(name) > longestFront && parseVIN(name) == "" || programNames[letters] {
+		return ""
+	}
+	return strings.TrimSpace(name)
+}
+
+// isPeriod sees a day, month or year, by which sheets are called too, and a
+// number that may be a month's or a page's.
+func isPeriod(name, letters string) bool {
+	if letters == "" && (len(name) < 3 || len(name) == 4 && (name[:2] == "19" || name[:2] == "20")) {
+		return true
+	}
+	_, _, err := value.ParseDate(name, value.DateOptions{MonthOnly: true, Order: value.DayFirst})
+	return value.MonthNumber(letters) != 0 || err == nil && strings.ContainsAny(name, "-./ ")
+}
+
+// programNames are what spreadsheet programs call a sheet, before its number
+// (from memory), and what people call one that is no vehicle's.
+var programNames = map[string]bool{"sheet": true, "tabelle": true, "feuil": true, "feuille": true, "hoja": true, "foglio": true, "folha": true, "planilha": true, "blad": true, "ark": true, "taul": true, "taulukko": true, "arkusz": true, "лист": true,
+	"table": true, "data": true, "export": true, "report": true, "page": true, "query": true, "jobs": true, "repairs": true, "week": true, "kw": true, "q": true}
 
 // parseVIN reads a VIN of good form; "" where it has none.
 func parseVIN(raw string) vin.VIN {

@@ -164,6 +164,9 @@ func (s *sheet) recognise(head []line) bool {
 		return false
 	}
 	s.setColumns(layout.Columns)
+	if layout.ByName {
+		s.note(say.F("no column names the vehicle; the name of the sheet is taken for its unit: %s", vehicleName(s.view.Source)))
+	}
 	for _, row := range cells[layout.Row+layout.Rows : first+end] {
 		for _, c := range s.columns {
 			c.look(c.cell(row))
@@ -227,7 +230,7 @@ func loneCell(row []string) bool {
 // recognition is what the job says of the sheet's headings.
 func (s *sheet) recognition() header.Options {
 	return header.Options{Told: s.told.Columns, Holds: s.told.Holds, Measures: s.file.opts.Measures, First: s.told.HeaderRow > 0, Date1904: s.date1904,
-		Above: s.above, Today: s.file.opts.Day.Time(), Named: []string{s.view.Source.Sheet, fileName(s.view.Source.File)}}
+		Above: s.above, Today: s.file.opts.Day.Time(), Vehicle: vehicleName(s.view.Source), Named: []string{s.view.Source.Sheet, fileName(s.view.Source.File)}}
 }
 
 // fileName is the last part of a path without its ending.

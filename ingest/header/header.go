@@ -49,6 +49,7 @@ type Options struct {
 	First    bool              // the job names the row of the headings: it is the first one given
 	Date1904 bool              // the workbook counts its days from 1904, those that head columns too
 	Named    []string          // names of the sheet and of its file
+	Vehicle  string            // what the sheet is called, where it may be the name of a vehicle that all its rows speak of
 	Above    []string          // titles above the rows given
 	Today    time.Time         // the day of the run, for guesses at a year that nothing states; may be zero
 }
@@ -59,6 +60,7 @@ type Layout struct {
 	Rows      int      // heading rows: 1 to 3
 	Columns   []Column // one for each column with a heading or values
 	Holds     []Kind
+	ByName    bool      // no column names the vehicle: the sheet's name does
 	Planned   string    // what says that the work of a list of repairs was offered or planned, and not done; else ""
 	Long      *Long     // a table with one figure a row; else nil
 	Describes bool      // an event sheet that carries vehicles' columns (make, model…) too
@@ -148,6 +150,7 @@ type NotRecognised struct {
 	Unknown []Column // its other headings, with candidates
 	Reason  say.Text
 
+	nameless bool // a list of events that only lacks what names its vehicles
 	sideways bool // the headings stand one below the other
 }
 
@@ -169,6 +172,9 @@ func (e *NotRecognised) Words() say.Text {
 func (e *NotRecognised) Hint() say.Text {
 	if e.sideways {
 		return say.F("turn the table in the spreadsheet (copy, then paste special with transpose), so that each vehicle has a row")
+	}
+	if e.nameless {
+		return say.F("name the columns in the job, for example columns: { \"Fleet ref\": unit }; where the sheet is of one vehicle alone, add a column unit and fill it in on every row")
 	}
 	return say.F("name the columns in the job, for example columns: { \"Fleet ref\": unit }")
 }

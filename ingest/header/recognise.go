@@ -30,9 +30,12 @@ func Recognise(rows [][]string, o Options) (Layout, error) {
 	s := newSheet(rows, best, m, o)
 	s.settle()
 	l := s.layout()
+	if l.ByName = s.byName(l); l.ByName {
+		return l, nil
+	}
 	if reason := s.unusable(l); !reason.Empty() {
 		e := notRecognised(l, reason)
-		e.sideways = m.sideways(rows)
+		e.sideways, e.nameless = m.sideways(rows), s.nameless(l)
 		return l, e
 	}
 	return l, nil
@@ -212,6 +215,22 @@ func (s *sheet) unusable(l Layout) say.Text {
 		return say.F("nothing but that column is known")
 	}
 	return say.Text{}
+}
+
+// byName reports a list of events that names no vehicle, on a sheet that may be called after one.
+func (s *sheet) byName(l Layout) bool { return s.o.Vehicle != "" && s.nameless(l) }
+
+func (s *sheet) nameless(l Layout) bool {
+	rest := 0
+	for _, c := range l.Columns {
+		if c.Field == Ignore {
+			continue
+		}
+		if rest++; slices.Contains(identifiers, c.Field) {
+			return false
+		}
+	}
+	return rest >= 2 && !l.Has(Vehicles) && s.has(Date) && s.undecided().Empty()
 }
 
 // undecided gives the open question about the column that identifies the vehicles, if there is one.

@@ -17,6 +17,7 @@ def make():
     pieces()
     fresh()
     fresher()
+    sheet_a_vehicle()
 
 
 def orders():
@@ -122,3 +123,11 @@ def fresher():
     text("tests.csv", "Reg;Model;Test date;Test mileage (miles);Test result\nAB12CDE;Heron;2026-09-01;50000;PASS\nAB13CDE;Teal;2026-09-02;60000;FAIL\n", ["distances"], account(2, blank=1), {"AB12CDE": {"km": [80467], "days": ["2026-09-01"]}, "AB13CDE": {"days": ["2026-09-02"]}}, title="the day of a test is that of the mileage at the test")
     text("groups-with-figures.csv", "Unit;Model;Odometer\nDepot North;;\nU1;Heron;80000\nSubtotal North;;80000\nDepot South 2;;\nU2;Teal;90000\nSubtotal South 2;;90000\nGrand total;;170000\n", ["totals"], account(2, aside=5, blank=1), {"U1": {}, "U2": {"km": [90000]}}, title="the heading of a group with a figure in it")
     text("status-with-day.csv", "Unit;Model;Odometer;Status\nU1;Heron;80000;Sold 03/2026\nU2;Teal;90000;VOR since 12/11\nU3;Teal;91000;In use\n", ["numbers-in-text"], account(2, aside=1, blank=1), {"U2": {"km": [90000]}, "U3": {"km": [91000]}}, issues=[issue(2, "set aside", "sold: listed nowhere")], title="statuses with their day")
+
+
+def sheet_a_vehicle():
+    fleet = ("Fleet", [["Fleet no.", "Make", "Model"], ["U1", "Northfold", "Heron"], ["U2", "Northfold", "Teal"]])
+    jobs = lambda n: [["Date", "Odometer", "Work"], ["2026-03-02", n, "oil service"], ["2026-04-02", n + 1000, "timing chain replaced"]]
+    write("sheet-a-vehicle.xlsx", book([(n, sheet_xml(rows(t))) for n, t in (fleet, ("U1", jobs(79000)), ("U2", jobs(89000)), ("U9", jobs(1000)), ("Sheet1", jobs(2000)))]))
+    case("a sheet a vehicle, called after it", "sheet-a-vehicle.xlsx", ["one-vehicle"], "by hand", {"Fleet": account(2, blank=1), "U1": account(2, blank=1), "U2": account(2, blank=1), "U9": account(0, aside=2, blank=1), "Sheet1": account(0, aside=3)},
+         {"U1": {"repairs": ["oil service", "timing chain replaced"], "repair_km": [79000, 80000]}, "U2": {"repair_km": [89000, 90000]}}, notes=["the name of the sheet is taken for its unit: U1"], issues=[issue(2, "set aside", "unit U9 is on no vehicle sheet", sheet="U9"), issue(1, "set aside", "no column says which vehicle", sheet="Sheet1")])

@@ -68,6 +68,7 @@ POINTS = {
     "fixed-width": "text in columns of fixed width",
     "carried-on": "a row that carries on the text of the row above",
 
+    "one-vehicle": "a sheet of one vehicle",
     "blocks": "a vehicle's name on the first row of its block alone",
     "one-figure": "one figure a row, of several kinds",
     "orders": "work orders that are not closed",
