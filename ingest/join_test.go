@@ -275,4 +275,8 @@ func TestNames(t *testing.T) {
 	for word, want := range map[string]bool{"17": true, "00017": true, " 17 ": true, "nf-17aaa": true, "z9kha11b5hk100001": true, "1": false, "": false, vinB: false} {
 		assert.Equal(t, want, Names(v, word), word)
 	}
+	v.SetDesk(score.DeskFacts{Lot: "301"})
+	for word, want := range map[string]bool{"301": true, "Lot 301": true, "lot 0301": true, "lot": false, "lot 3": false} {
+		assert.Equal(t, want, Names(v, word), word)
+	}
 }

@@ -102,7 +102,7 @@ func (b *bareMatch) add(wrote, have string) {
 }
 
 // Names tells whether a person's word for a vehicle means this one: its unit,
-// with or without leading zeros, its VIN, or its registration.
+// with or without leading zeros, its VIN, its registration, or its lot at a sale.
 func Names(v *score.Vehicle, word string) bool {
 	word = strings.TrimSpace(word)
 	switch {
@@ -111,6 +111,8 @@ func Names(v *score.Vehicle, word string) bool {
 	case v.Unit != "" && bare(v.Unit) == bare(word):
 		return true
 	case v.Registration != "" && plate(v.Registration) == plate(word):
+		return true
+	case v.Desk().Lot != "" && bare(v.Desk().Lot) == bare(strings.TrimPrefix(strings.ToLower(word), "lot ")):
 		return true
 	}
 	text, _ := vin.Clean(word)

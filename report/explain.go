@@ -26,6 +26,7 @@ type Story struct {
 	Notes    []string `json:"notes"`
 	Currency string   `json:"currency"`
 	Decision Decision `json:"decision"`
+	Offer    *Offered `json:"offer,omitempty"` // at a buying desk
 	Parts    []Told   `json:"parts"`
 	Codes    []string `json:"codes_over_time"` // where several scans are known
 	Checks   []string `json:"other_checks"`
@@ -230,11 +231,11 @@ func (s Story) Text() string {
 	if w.speaks == nil {
 		w.speaks = say.English
 	}
-	name := s.Unit
-	if name == "" {
-		name = s.VIN
+	title := plain([]string{s.Unit, s.Vehicle, s.VIN, s.Plate, s.Depot})
+	if s.Offer != nil && s.Offer.Lot != "" {
+		title = append([]say.Text{say.F("lot %s", s.Offer.Lot)}, title...)
 	}
-	w.line(say.Join(" · ", plain([]string{name, s.Vehicle, s.VIN, s.Plate, s.Depot})...))
+	w.line(say.Join(" · ", title...))
 	w.line(say.F("job %s, day %s", s.Job, s.Day))
 	s.Odometer.tell(w, say.F("Odometer"), score.ByKM)
 	if s.Hours.Known {
@@ -288,6 +289,9 @@ func (s Story) tellDecision(w *teller) {
 		return
 	case !d.OnList:
 		w.line(say.F("Not on the list. %s", d.Why))
+		return
+	case s.Offer != nil:
+		s.Offer.tell(w, d)
 		return
 	}
 	where := say.F("below the line: wait")

@@ -58,13 +58,19 @@ evidence with its weight, costs, and the decision. Writes no file.`,
 // explain tells of every vehicle that the name fits.
 func (w *world) explain(b *batch, name string) error {
 	found := 0
+	tell := func(a *score.Assessment) report.Story {
+		return report.Explain(b.run(""), b.read.Fleet, a, rowOf(b.list, a), len(b.list.Rows))
+	}
+	if b.job.Desk.Buys() { // where the decision is another than to take in or to wait
+		tell = report.Compose(b.run(""), b.read.Fleet, b.assessed, b.list, b.catalogue).Explain
+	}
 	for i := range b.assessed {
 		a := &b.assessed[i]
 		if !ingest.Names(a.Vehicle, name) {
 			continue
 		}
 		found++
-		story := report.Explain(b.run(""), b.read.Fleet, a, rowOf(b.list, a), len(b.list.Rows))
+		story := tell(a)
 		if w.json {
 			if err := writeJSON(w.out, story); err != nil {
 				return err

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -27,4 +28,35 @@ func TestReadSaysTheSameOnce(t *testing.T) {
 	assert.Contains(t, out, `row 62, column "date": "2026-13-01"`)
 	assert.Contains(t, out, "row 63: \"V1\": not scanned, and nothing else on the row that could be used — and row 64 alike")
 	assert.NotContains(t, out, "a run writes them all")
+}
+
+// TestExplainAtABuyingDesk decides as the desk does: a lot is taken, left or looked at first, and
+// goes into no bay. Its lot names it.
+func TestExplainAtABuyingDesk(t *testing.T) {
+	for _, c := range []struct {
+		run, name string
+		says, not []string
+	}{
+		{"sale", "lot 5", []string{"lot 5 · ", "No. 1 of 8 in the order of the yard: take\n", "Stop at EUR 11,618"}, []string{"above the line", "in its depot"}},
+		{"sale", "6", []string{"in the order of the yard, walked to: look first\n", "may be looked at: listen, 4 min in the yard"}, []string{"take in", "in its depot"}},
+		{"counter", "SHORT", []string{"SHORT · ", "No. 1 of 7, through the workshop before it is sold on: take less\n", "Take it for EUR 300 less."}, []string{"take in", "in its depot"}},
+		{"counter", "OTHER", []string{"take\n"}, []string{"Not on the list"}},
+	} {
+		t.Run(c.run+" "+c.name, func(t *testing.T) {
+			code, out, errOut := invoke(t, "explain", filepath.Join("..", "..", "testdata", "runs", c.run, "job.yaml"), c.name, "--as-of", "2026-11-23")
+			require.Equal(t, exitDone, code, errOut)
+			for _, s := range c.says {
+				assert.Contains(t, out, s)
+			}
+			for _, s := range c.not {
+				assert.NotContains(t, out, s)
+			}
+			_, out, _ = invoke(t, "explain", filepath.Join("..", "..", "testdata", "runs", c.run, "job.yaml"), c.name, "--as-of", "2026-11-23", "--json")
+			var told struct {
+				Offer struct{ Verdict string }
+			}
+			require.NoError(t, json.Unmarshal([]byte(out), &told))
+			assert.NotEmpty(t, told.Offer.Verdict)
+		})
+	}
 }
