@@ -24,10 +24,14 @@ func (c *converter) key() key {
 			}
 		}
 	}
-	if c.view.Layout.ByName {
-		k.unit = vehicleName(c.view.Source)
-		if k.vin = parseVIN(k.unit); k.vin != "" {
-			k.unit = ""
+	if l := &c.view.Layout; l.ByName {
+		switch vin := parseVIN(l.Vehicle); {
+		case vin != "":
+			k.vin = vin
+		case l.NamedBy == header.Registration:
+			k.registration = l.Vehicle
+		default:
+			k.unit = l.Vehicle
 		}
 	}
 	if k.nameless() && c.view.Layout.Has(header.Vehicles) {

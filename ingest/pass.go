@@ -164,8 +164,11 @@ func (s *sheet) recognise(head []line) bool {
 		return false
 	}
 	s.setColumns(layout.Columns)
-	if layout.ByName {
-		s.note(say.F("no column names the vehicle; the name of the sheet is taken for its unit: %s", vehicleName(s.view.Source)))
+	switch {
+	case layout.ByName && layout.NamedBy == header.Ignore:
+		s.note(say.F("no column names the vehicle; the name of the sheet is taken for its unit: %s", layout.Vehicle))
+	case layout.ByName:
+		s.note(say.F("no column names the vehicle; it is the one named above the table: %s", layout.Vehicle))
 	}
 	for _, row := range cells[layout.Row+layout.Rows : first+end] {
 		for _, c := range s.columns {

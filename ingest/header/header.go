@@ -60,7 +60,9 @@ type Layout struct {
 	Rows      int      // heading rows: 1 to 3
 	Columns   []Column // one for each column with a heading or values
 	Holds     []Kind
-	ByName    bool      // no column names the vehicle: the sheet's name does
+	ByName    bool      // no column names the vehicle: what stands above the table does, or the sheet's name
+	NamedBy   Field     // what stands above the table, and names the vehicle; Ignore: the sheet's name does
+	Vehicle   string    // and the name
 	Planned   string    // what says that the work of a list of repairs was offered or planned, and not done; else ""
 	Long      *Long     // a table with one figure a row; else nil
 	Describes bool      // an event sheet that carries vehicles' columns (make, model…) too

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"sort"
 	"strconv"
+	"strings"
 
 	"pitlist/ingest/value"
 	"pitlist/score/say"
@@ -30,7 +31,7 @@ func Recognise(rows [][]string, o Options) (Layout, error) {
 	s := newSheet(rows, best, m, o)
 	s.settle()
 	l := s.layout()
-	if l.ByName = s.byName(l); l.ByName {
+	if l.ByName = s.byName(&l); l.ByName {
 		return l, nil
 	}
 	if reason := s.unusable(l); !reason.Empty() {
@@ -217,9 +218,40 @@ func (s *sheet) unusable(l Layout) say.Text {
 	return say.Text{}
 }
 
-// byName reports a list of events that names no vehicle, on a sheet that may be called after one.
-func (s *sheet) byName(l Layout) bool { return s.o.Vehicle != "" && s.nameless(l) }
+// byName reports a list of events that names no vehicle, below a form that names one, or on a sheet that may be called after one.
+func (s *sheet) byName(l *Layout) bool {
+	if !s.nameless(*l) {
+		return false
+	}
+	if l.NamedBy, l.Vehicle = s.vehicleAbove(); l.NamedBy == Ignore {
+		l.Vehicle = s.o.Vehicle
+	}
+	return l.Vehicle != ""
+}
 
+// vehicleAbove finds the one vehicle that a form above the table names: "Fleet no.: U1", in one cell or two.
+func (s *sheet) vehicleAbove() (by Field, name string) {
+	for i, t := range s.above {
+		front, back, colon := strings.Cut(foldSpace(t), ":")
+		got := s.m.match(strings.TrimRight(front, " #"))
+		if !names(got) || got.best() < strong && !colon {
+			continue
+		}
+		if back = foldSpace(back); back == "" && i+1 < len(s.above) {
+			back = foldSpace(s.above[i+1])
+		}
+		switch {
+		case back == "" || strings.HasSuffix(back, ":") || names(s.m.match(back)):
+		case by == Ignore:
+			by, name = got.claims[0].field, back
+		case by == got.claims[0].field && name != back:
+			return Ignore, "" // several
+		}
+	}
+	return by, name
+}
+
+// nameless reports a list of events that lacks nothing but what names its vehicles.
 func (s *sheet) nameless(l Layout) bool {
 	rest := 0
 	for _, c := range l.Columns {
