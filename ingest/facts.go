@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"slices"
+	"strings"
 
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
@@ -298,6 +299,12 @@ func (c *converter) repairStatus() phrase.Intent {
 		}
 	}
 	intent, ok := c.repairIntent(s)
+	if header.AsksPercentDone(c.at[header.Status][0].Heading) {
+		if v, _, err := value.ParseNumber(strings.TrimRight(s, " %"), value.NumberOptions{}); err == nil && (v == 1 && !c.sheet.text || v >= 100) { // a workbook keeps 100 % as 1
+			return phrase.Done
+		}
+		return phrase.Recommended
+	}
 	if yes, err := value.ParseYesNo(s); err == nil {
 		switch h := c.at[header.Status][0].Heading; {
 		case header.AsksDone(h) && yes:

@@ -20,6 +20,20 @@ func AsksDone(heading string) bool {
 	return false
 }
 
+// AsksPercentDone reports a heading under which a figure of a hundred means that the work was done: "% complete".
+func AsksPercentDone(heading string) bool {
+	var rest []string
+	percent := false
+	for _, w := range rawWords(heading) {
+		if w == "%" || w == "percent" || w == "pct" || w == "prozent" {
+			percent = true
+			continue
+		}
+		rest = append(rest, w)
+	}
+	return percent && doneWords[key(rest)]
+}
+
 // approvedWords head a column of repairs that says yes or no: whether the work was allowed (common practice, no source), folded.
 var approvedWords = toSet("approved authorised authorized approval authorisation authorization customerapproved customerauthorised genehmigt freigegeben freigabe autorise approuve aprobado autorizado godkand godkjent hyvaksytty zatwierdzono approvato autorizzato aprovado goedgekeurd одобрено")
 

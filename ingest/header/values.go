@@ -107,6 +107,9 @@ func (s *sheet) serviceByValues(i int, values []string) {
 // doneByValues sees yes and no where a heading asks whether work was done, or allowed.
 func (s *sheet) doneByValues(i int, values []string) {
 	h := s.cols[i].Heading
+	if AsksPercentDone(h) && s.claimed(Text, weak) && share(values, isFigure) >= nearly {
+		s.take(i, Status, strong, "how much of the work was done")
+	}
 	if AsksActive(h) && !s.claimed(Status, weak) && !s.claimed(Text, weak) && share(values, isYesNo) >= nearly {
 		s.take(i, Status, strong, "yes and no underneath")
 	}

@@ -175,3 +175,15 @@ func TestStatusWithItsDay(t *testing.T) {
 		assert.Error(t, err, s)
 	}
 }
+
+func TestFindingWithMeasure(t *testing.T) {
+	for s, want := range map[string]Finding{"worn 1.2 mm": Worn, "OK (0,2 mm)": Sound, "verschlissen: 3 mm": Worn, "OK - 5 %": Sound} {
+		got, err := ParseFinding(s)
+		assert.NoError(t, err, s)
+		assert.Equal(t, want, got, s)
+	}
+	for _, s := range []string{"OK - but worn", "worn? 3", "1.2 mm", "OK 3 of 5", "replace at 1.2 mm"} {
+		_, err := ParseFinding(s)
+		assert.Error(t, err, s)
+	}
+}

@@ -1,6 +1,7 @@
 package value
 
 import (
+	"regexp"
 	"strings"
 
 	"pitlist/score/say"
@@ -136,10 +137,18 @@ var findings = words(map[Finding]string{
 		"rikki rikkoutunut hajonnut leikannut kiinnileikannut uszkodzony uszkodzona zatarty zatarta zepsuty pekniety guasto guasta rotto rotta grippato avariado avariada quebrado quebrada partido fundido неисправен неисправна неисправно сломан сломана разрушен вышел_из_строя",
 })
 
+// withMeasure is a finding with a measured figure behind it: "worn 1.2 mm", "OK (0,2 mm)".
+var withMeasure = regexp.MustCompile(`^\s*([\p{L}. ]+?)[\s,:(–-]+[\d.,]+ ?(?:mm|cm|%|bar|V|Nm|µm)?\)?\s*$`)
+
 // ParseFinding reads what an inspection found.
 func ParseFinding(s string) (Finding, error) {
 	if v, ok := oneOf(findings, s); ok {
 		return v, nil
+	}
+	if m := withMeasure.FindStringSubmatch(s); m != nil {
+		if v, ok := oneOf(findings, m[1]); ok {
+			return v, nil
+		}
 	}
 	return "", notOneOf(s, say.F("is no finding of an inspection"), say.F("write worn, sound, not opened or failed"))
 }

@@ -123,6 +123,8 @@ def fresher():
     text("tests.csv", "Reg;Model;Test date;Test mileage (miles);Test result\nAB12CDE;Heron;2026-09-01;50000;PASS\nAB13CDE;Teal;2026-09-02;60000;FAIL\n", ["distances"], account(2, blank=1), {"AB12CDE": {"km": [80467], "days": ["2026-09-01"]}, "AB13CDE": {"days": ["2026-09-02"]}}, title="the day of a test is that of the mileage at the test")
     text("groups-with-figures.csv", "Unit;Model;Odometer\nDepot North;;\nU1;Heron;80000\nSubtotal North;;80000\nDepot South 2;;\nU2;Teal;90000\nSubtotal South 2;;90000\nGrand total;;170000\n", ["totals"], account(2, aside=5, blank=1), {"U1": {}, "U2": {"km": [90000]}}, title="the heading of a group with a figure in it")
     text("status-with-day.csv", "Unit;Model;Odometer;Status\nU1;Heron;80000;Sold 03/2026\nU2;Teal;90000;VOR since 12/11\nU3;Teal;91000;In use\n", ["numbers-in-text"], account(2, aside=1, blank=1), {"U2": {"km": [90000]}, "U3": {"km": [91000]}}, issues=[issue(2, "set aside", "sold: listed nowhere")], title="statuses with their day")
+    sheet("percent-complete.xlsx", [["Unit", "Date", "Work", "% complete"], ["U1", "2026-03-02", "timing chain replaced", 100], ["U2", "2026-03-03", "timing chain replaced", 0], ["U1", "2026-03-04", "tyres", 50]], ["orders"], both(3), {"U1": {"statuses": ["done", "recommended"]}, "U2": {"statuses": ["recommended"]}}, more=[fleet], title="how much of the work was done")
+    text("units-of-meters.csv", "Unit;Model;Meter reading;Meter unit\nU1;Heron;80000;KM\nU2;Teal;1200;HR\nU3;Teal;50000;MI\n", ["one-figure"], account(3, blank=1), {"U1": {"km": [80000]}, "U2": {"km": [], "hours": [1200]}, "U3": {"km": [80467]}}, title="kilometres, hours and miles by a column of units")
 
 
 def sheet_a_vehicle():
