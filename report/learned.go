@@ -123,7 +123,8 @@ func livesSentence(f *cohort.Fit) say.Text {
 		out = append(out, say.F("The records of %d begin late.", c.LateRecords))
 	}
 	if c.Open > 0 {
-		out = append(out, say.F("Whether %s have the weak part is not known; the share that does is estimated with the rest.", say.Count(c.Open, "vehicle", "vehicles")))
+		out = append(out, say.One(c.Open, say.F("Whether 1 vehicle has the weak part is not known; the share that does is estimated with the rest."),
+			say.F("Whether %d vehicles have the weak part is not known; the share that does is estimated with the rest.", c.Open)))
 	}
 	return say.Join(" ", out...)
 }

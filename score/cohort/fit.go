@@ -44,6 +44,9 @@ type Parameter struct {
 // littleTold is the Told below which a parameter counts as staying at the prior.
 const littleTold = 0.1
 
+// littleMoved is how far a parameter may move, in standard deviations of the prior, and still be said to stay.
+const littleMoved = 0.1
+
 // Fit is what the records make of a part's curves.
 type Fit struct {
 	Weak     *score.WeakPart
@@ -248,7 +251,11 @@ func (f *Fit) caution() {
 			say.NewError("no failure and no worn finding in %d lives: only the distance run without them speaks", c.Lives)))
 	}
 	for _, p := range f.Parameters {
-		if p.Told < littleTold {
+		switch {
+		case p.Told >= littleTold:
+		case math.Abs(p.Value-p.Prior) > littleMoved*p.PriorSD:
+			warn(say.NewError("the records move the %s's %s and take next to nothing of the doubt about it: it rests on the catalogue still", CurveName(p.Curve), parameterName(p.Name)))
+		default:
 			warn(say.NewError("the records say next to nothing of the %s's %s: it stays at the catalogue's", CurveName(p.Curve), parameterName(p.Name)))
 		}
 	}

@@ -2,7 +2,9 @@ package cohort
 
 import (
 	"errors"
+	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -101,4 +103,35 @@ func TestUnknownRenewals(t *testing.T) {
 	alike := fitted(t, NewPart(w.part(20), append(pasts[:300:300], score.Lives{Belonging: score.Belonging{Membership: score.Inside},
 		Of: []score.Life{{X: 80e3, Clean: []float64{80e3}, End: score.StillRunning}}})))
 	assert.Equal(t, alike.New, used.New, "followed up to the clean inspection")
+}
+
+// TestNothingThatMovedIsSaidToStay: many vehicles still running at a high distance move a curve that
+// they tell nothing else of; one at a low distance moves nothing.
+func TestNothingThatMovedIsSaidToStay(t *testing.T) {
+	w := pump()
+	w.open, w.late = 0, 0
+	running := func(n int, x float64) (pasts []score.Lives) {
+		for range n {
+			pasts = append(pasts, score.Lives{Belonging: score.Belonging{Membership: score.Inside}, Of: []score.Life{{X: x, End: score.StillRunning}}})
+		}
+		return pasts
+	}
+	stays, moves := 0, 0
+	for _, pasts := range [][]score.Lives{running(1, 1e3), running(2, 150e3), running(8, 250e3)} {
+		f := fitted(t, NewPart(w.part(5), pasts))
+		said := warnings(f).Error()
+		for _, p := range f.Parameters {
+			moved := math.Abs(p.Value-p.Prior) > 0.1*p.PriorSD
+			name := p.Curve + "'s " + parameterName(p.Name).String()
+			assert.Equal(t, p.Told < 0.1 && !moved, strings.Contains(said, "next to nothing of the "+name+": it stays"), "%s: %+v", name, p)
+			assert.Equal(t, p.Told < 0.1 && moved, strings.Contains(said, "move the "+name+" and take"), "%s: %+v", name, p)
+			if p.Told < 0.1 && moved {
+				moves++
+			} else if p.Told < 0.1 {
+				stays++
+			}
+		}
+	}
+	assert.Positive(t, stays)
+	assert.Positive(t, moves)
 }
