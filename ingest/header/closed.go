@@ -18,7 +18,7 @@ var (
 		"chiuso chiusura eseguito completato fine uscita concluido conclusao fechado fecho encerramento executado saida afgerond gesloten gereed закрыт закрыто закрытия выполнено выполнения завершен завершено завершения окончания")
 	openedWords = toSet("opened open created raised received reported booked requested in start started begin begun logged eroffnet eroffnung angelegt erstellt eingang annahme beginn gemeldet ouvert ouverture cree entree debut abierto abierta apertura creado entrada inicio oppnad skapad apnet opprettet avattu luotu alkoi " +
 		"utworzono otwarcia otwarto zgloszenia przyjecia aperto creato entrata ingresso inizio aberto abertura criado geopend aangemaakt открыт открыто открытия создан создано начала приема заезда")
-	notClosed = toSet("due target planned plan expected expect promised estimated est eta scheduled deadline soll geplant voraussichtlich prevu prevue previsto prevista planerad planlagt beraknad arvioitu planowana planowane planowany")
+	notClosed = toSet("claim claims warranty payment invoice insurance due target planned plan expected expect promised estimated est eta scheduled deadline soll geplant voraussichtlich prevu prevue previsto prevista planerad planlagt beraknad arvioitu planowana planowane planowany")
 )
 
 func (s *sheet) says(i int, words map[string]bool) bool {
@@ -70,7 +70,9 @@ func (s *sheet) closedAt(closed, opened, dated int, choice []claim) {
 	case filled && dated >= 0:
 		choice[closed], col.Closing, col.Sure, col.Why = claim{Closed, strong, ""}, true, false, "the day on which the work was done"
 	case filled:
-		col.Closing = true
+		if col.Closing = true; choice[closed].field != Closed && choice[closed].rank != told {
+			choice[closed] = claim{Date, strong, ""} // the only day that there is, whatever else "done" may head
+		}
 	case rankOf(s.live[closed]) != told:
 		s.askClosed(closed, dated, choice)
 	}

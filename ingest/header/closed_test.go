@@ -17,6 +17,8 @@ func TestDayOfClosing(t *testing.T) {
 		"in and out":                 {[]string{"Unit", "Date in", "Date out", "Work"}, []Field{Unit, Date, Closed, Text}, true},
 		"German":                     {[]string{"Fzg.-Nr.", "Datum", "Erledigt am", "Arbeiten"}, []Field{Unit, Date, Closed, Text}, true},
 		"a day that is only planned": {[]string{"Unit", "Date", "Planned completion", "Work"}, []Field{Unit, Date, Ignore, Text}, false},
+		"a claim's day":              {[]string{"Unit", "Date", "Claim closed", "Work"}, []Field{Unit, Date, Ignore, Text}, false},
+		"nothing but a day of doing": {[]string{"Unit", "Due date", "Last done", "Task"}, []Field{Unit, Ignore, Date, Text}, true},
 		"a day of invoice":           {[]string{"Unit", "Date", "Invoice sent", "Work"}, []Field{Unit, Date, Ignore, Text}, false},
 	} {
 		l, err := Recognise([][]string{c.heads, {"U1", "2026-03-02", "2026-03-05", "tyres"}, {"U1", "2026-05-02", "", "oil service"}, {"U2", "2026-03-02", "2026-03-06", "tyres"}}, Options{})

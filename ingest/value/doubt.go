@@ -9,8 +9,11 @@ import (
 // wrongWords are what titles, auctions and workshops write of an odometer that does not show the true distance, folded, as whole words anywhere in a text:
 // the statements of 49 CFR 580.5(e) ("in excess of its mechanical limits", "not the actual mileage", "odometer discrepancy") and what the trade
 // makes of them (common practice, no source).
-var wrongWords = []string{"tmu", "true mileage unknown", "true miles unknown", "actual mileage unknown", "not actual", "not the actual", "nonactual", "mechanical limits", "mechanical limit", "odometer discrepancy", "mileage discrepancy",
+var wrongWords = []string{"tmu", "true mileage unknown", "true miles unknown", "actual mileage unknown", "not actual mileage", "not actual miles", "not actual odometer", "not actual reading", "not the actual mileage", "not the actual miles", "not the actual reading", "mileage not actual", "miles not actual", "odometer not actual", "mechanical limits", "mechanical limit", "odometer discrepancy", "mileage discrepancy",
 	"mileage incorrect", "incorrect mileage", "odometer altered", "rolled back", "odometer rollback"}
+
+// wrongAlone are such words where they are a clause by themselves: "not actual cost" is about something else.
+var wrongAlone = set("not actual", "not the actual", "nonactual", "non actual")
 
 // statusWrong are further words of a column that says how an odometer stands; statusRight are its words for a reading that is vouched for.
 var (
@@ -28,6 +31,11 @@ func DoubtedReading(text string) string {
 	for _, w := range wrongWords {
 		if strings.Contains(f, " "+w+" ") {
 			return w
+		}
+	}
+	for _, clause := range strings.FieldsFunc(Fold(text), func(r rune) bool { return strings.ContainsRune(".,;:()[]/!\"\n", r) }) {
+		if c := wordsOnly(clause); wrongAlone[c] {
+			return c
 		}
 	}
 	return ""

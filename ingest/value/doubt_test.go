@@ -25,10 +25,10 @@ func TestReadingStatus(t *testing.T) {
 
 // A remark about something else must not cost the reading.
 func TestDoubtedReading(t *testing.T) {
-	for _, s := range []string{"TMU, sold as is", "Title: not actual. Runs", "odometer discrepancy announced", "exceeds mechanical limits"} {
+	for _, s := range []string{"TMU, sold as is", "Title: not actual. Runs", "odometer discrepancy announced", "mileage not actual", "exceeds mechanical limits"} {
 		assert.NotEmpty(t, DoubtedReading(s), s)
 	}
-	for _, s := range []string{"", "ok", "not actually driven much", "TMUX 4", "odometer lamp replaced", "actual mileage, one owner", "mileage correct"} {
+	for _, s := range []string{"", "ok", "not actually driven much", "not actual cost of repair known", "TMUX 4", "odometer lamp replaced", "actual mileage, one owner", "mileage correct"} {
 		assert.Empty(t, DoubtedReading(s), s)
 	}
 }
