@@ -522,6 +522,7 @@ func TestVehicleThatIsAKind(t *testing.T) {
 		{"beside the lot alone", "Lot|Vehicle|Odometer\n1|2019 Northfold Heron 2.0|1200\n2|2018 Solvane Plover|90000", Model},
 		{"models that come again", "Reg|Vehicle|Odometer\nA1|Northfold Heron|1200\nA2|Solvane Plover|90000\nA3|Northfold Heron|500\nA4|Northfold Heron|700", Model},
 		{"a model is there already", "Reg|Vehicle|Model|Odometer\nA1|2019 Northfold Heron|Heron|1200\nA2|2018 Solvane Plover|Plover|90000", Ignore},
+		{"names that come again because the vehicles do", "Reg|Vehicle|Date|Work done\nA1|Quay sweeper|2026-10-01|tyres\nA2|North ferry van|2026-10-02|pads\nA1|Quay sweeper|2026-10-03|belt\nA1|Quay sweeper|2026-10-04|oil", Unit},
 		{"names of their own", "Reg|Vehicle|Odometer\nA1|Harbour crane 3|1200\nA2|North ferry van|90000\nA3|Harbour crane 4|500\nA4|Quay sweeper one|700", Unit},
 		{"nothing else names the vehicle", "Vehicle|Odometer|Engine hours\n2019 Northfold Heron|1200|4\n2018 Solvane Plover|90000|5", Unit},
 		{"numbers", "Reg|Vehicle|Odometer\nA1|Van 12|1200\nA2|Van 13|90000", Unit},

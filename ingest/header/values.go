@@ -219,21 +219,11 @@ func (s *sheet) unitByValues(i int, values []string) {
 	case rankOf(s.live[i]) == weak && runningNumbers(values):
 		s.drop(i, Unit)
 		s.cols[i].Why = "numbers the rows"
-	case rankOf(s.live[i]) == weak && s.namedOtherwise(i) && describes(values):
+	case rankOf(s.live[i]) == weak && s.saysWhatKind(i, values):
 		if s.drop(i, Unit); !s.claimed(Model, weak) {
 			s.take(i, Model, weak, "what kind of vehicle it is underneath")
 		}
 	}
-}
-
-// namedOtherwise reports that another column says which vehicle a row means.
-func (s *sheet) namedOtherwise(i int) bool {
-	for j := range s.live {
-		if f := topField(s.live[j]); j != i && rankOf(s.live[j]) > weak && (f == Unit || f == VIN || f == Registration || f == Lot) {
-			return true
-		}
-	}
-	return false
 }
 
 // aKind is a year and a name: "2019 Northfold Heron 2.0".
@@ -242,12 +232,22 @@ var aKind = regexp.MustCompile(`^(19|20)\d\d\s+\pL{3}`)
 // someWords is two words of letters: "Northfold Heron", and "Harbour crane 3" too.
 var someWords = regexp.MustCompile(`\pL{3,}\s+\pL{3,}`)
 
-// describes tells values that say what kind of vehicle a row is about, and not which one: a year before the
-// name, or names that come again and again.
-func describes(values []string) bool {
+// saysWhatKind tells a column that says what kind of vehicle a row is about where another says which one: a year
+// stands before the name, or names come again and again beside vehicles that do not.
+func (s *sheet) saysWhatKind(i int, values []string) bool {
 	const enough = 4 // rows below which coming again is chance
-	return share(values, aKind.MatchString) >= nearly ||
-		len(values) >= enough && share(values, someWords.MatchString) >= nearly && 2*distinct(values) <= len(values)
+	years := share(values, aKind.MatchString) >= nearly
+	again := len(values) >= enough && share(values, someWords.MatchString) >= nearly && 2*distinct(values) <= len(values)
+	for j := range s.live {
+		if f := topField(s.live[j]); j == i || rankOf(s.live[j]) <= weak || f != Unit && f != VIN && f != Registration && f != Lot {
+			continue
+		}
+		which := s.values(j)
+		if years || again && len(which) > 0 && 10*distinct(which) >= 9*len(which) {
+			return true
+		}
+	}
+	return false
 }
 
 func distinct(values []string) int {
