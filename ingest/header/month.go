@@ -101,9 +101,24 @@ func milesInFront(day string, d time.Time) bool {
 	return strings.HasPrefix(front, "(") || value.Fold(strings.Trim(front, ".,")) == "mi" && d.Weekday() != time.Wednesday
 }
 
+// withoutAsOf takes the small words off the end that stand between a reading and its day: "Mileage as at", "km-Stand vom".
+func withoutAsOf(about string) string {
+	words := strings.Fields(about)
+	for len(words) > 1 && asOfWords[value.Fold(words[len(words)-1])] {
+		words = words[:len(words)-1]
+	}
+	return strings.Join(words, " ")
+}
+
+var asOfWords = toSet("as at of on per to vom am zum per pr au le al a el den dnia na")
+
 // dayBeside reads "Jan 2026 km" and "Odometer 01/2026": a day with the odometer's wording before or behind it.
 func (s *sheet) dayBeside(c *Column) {
+	unit := s.matches[c.Index].unit
 	words := strings.Fields(c.Heading)
+	if n := len(words); n > 2 && unit != value.NoUnit && unitCell(words[n-1]) { // "Mileage 30/09/2026 (km)"
+		words = words[:n-1]
+	}
 	for n := 1; n < len(words) && n <= 3; n++ {
 		for k, cut := range [...]int{n, len(words) - n} {
 			front, back := strings.Join(words[:cut], " "), strings.Join(words[cut:], " ")
@@ -115,9 +130,12 @@ func (s *sheet) dayBeside(c *Column) {
 			if milesInFront(day, d) {
 				continue
 			}
+			about = withoutAsOf(about)
 			if got := s.m.match(about); ok && len(got.claims) > 0 && got.claims[0].field == Odometer && got.best() >= weak {
-				c.Day, c.Unit = d, got.unit
-				s.above = append(s.above, about)
+				if c.Day, c.Unit = d, got.unit; c.Unit == value.NoUnit {
+					c.Unit = unit
+				}
+				s.above, s.readings = append(s.above, about), append(s.readings, c.Index)
 				return
 			}
 		}
@@ -185,6 +203,9 @@ func columnsOfPeriods(all []datedPeriod) (out []int) {
 
 // monthsOf is months for columns under one heading.
 func (s *sheet) monthsOf(cols []int) {
+	if len(cols) == 1 && slices.Contains(s.readings, cols[0]) && s.figures(cols) {
+		s.take(cols[0], OdometerByMonth, strong, "a reading on the day of its heading")
+	}
 	if len(cols) < 2 {
 		return
 	}

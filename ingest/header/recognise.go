@@ -111,7 +111,9 @@ type sheet struct {
 	found   []Problem
 	heads   [][]string
 	long    *Long
-	undated []datedPeriod // columns headed by months, quarters or weeks without a year
+
+	readings []int         // columns headed by the odometer and a day
+	undated  []datedPeriod // columns headed by months, quarters or weeks without a year
 }
 
 func newSheet(rows [][]string, p place, m *matcher, o Options) *sheet {

@@ -125,6 +125,8 @@ def fresher():
     text("status-with-day.csv", "Unit;Model;Odometer;Status\nU1;Heron;80000;Sold 03/2026\nU2;Teal;90000;VOR since 12/11\nU3;Teal;91000;In use\n", ["numbers-in-text"], account(2, aside=1, blank=1), {"U2": {"km": [90000]}, "U3": {"km": [91000]}}, issues=[issue(2, "set aside", "sold: listed nowhere")], title="statuses with their day")
     sheet("percent-complete.xlsx", [["Unit", "Date", "Work", "% complete"], ["U1", "2026-03-02", "timing chain replaced", 100], ["U2", "2026-03-03", "timing chain replaced", 0], ["U1", "2026-03-04", "tyres", 50]], ["orders"], both(3), {"U1": {"statuses": ["done", "recommended"]}, "U2": {"statuses": ["recommended"]}}, more=[fleet], title="how much of the work was done")
     text("units-of-meters.csv", "Unit;Model;Meter reading;Meter unit\nU1;Heron;80000;KM\nU2;Teal;1200;HR\nU3;Teal;50000;MI\n", ["one-figure"], account(3, blank=1), {"U1": {"km": [80000]}, "U2": {"km": [], "hours": [1200]}, "U3": {"km": [80467]}}, title="kilometres, hours and miles by a column of units")
+    text("mileage-as-at.csv", "Unit;Model;Mileage as at 30/09/2026 (miles)\nU1;Heron;50000\nU2;Teal;60000\n", ["distances"], account(2, blank=1), {"U1": {"km": [80467], "days": ["2026-09-30"]}, "U2": {"km": [96561]}}, title="the odometer's heading states its day")
+    text("reading-of-a-day.csv", "Fzg.-Nr.;Modell;km-Stand vom 30.09.2026\nU1;Heron;80000\nU2;Teal;90000\n", ["distances"], account(2, blank=1), {"U1": {"km": [80000], "days": ["2026-09-30"]}}, title="the same in German")
 
 
 def sheet_a_vehicle():
