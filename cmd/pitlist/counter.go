@@ -100,6 +100,9 @@ func describeVIN(r *vin.Report) judgedVIN {
 		Candidates: append([]int{}, r.ModelYears...), ByLaw: r.YearBinding, LowVolume: r.LowVolume,
 		Suggestions: []suggestedVIN{}, Notes: []string{},
 	}
+	if len(r.Text) != wholeVIN { // two characters of whatever it is
+		j.Country, j.Region = "", ""
+	}
 	for _, s := range r.Suggestions {
 		j.Suggestions = append(j.Suggestions, suggestedVIN{string(s.VIN), s.Why.String()})
 	}
@@ -117,12 +120,9 @@ func (w *world) tellVIN(r *vin.Report) {
 	for i, f := range r.Findings {
 		words[i] = string(f)
 	}
-	name, reason, country := oneLine(r.Text, mostShown), r.Reason.String(), r.Country
+	name, reason := oneLine(r.Text, mostShown), r.Reason.String()
 	if r.Text == "" {
 		name, reason = strconv.Quote(oneLine(r.Raw, mostShown)), "It holds no VIN."
-	}
-	if len(r.Text) != wholeVIN {
-		country = "" // two characters of whatever it is
 	}
 	fmt.Fprintf(w.out, "%s: %s\n", name, strings.Join(words, "; "))
 	say := func(name, text string) {
@@ -131,7 +131,7 @@ func (w *world) tellVIN(r *vin.Report) {
 		}
 	}
 	say("why", reason)
-	say("country", country)
+	say("country", describeVIN(r).Country)
 	if r.ModelYear != 0 {
 		say("model year", fmt.Sprint(r.ModelYear))
 	}

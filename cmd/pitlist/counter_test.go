@@ -26,6 +26,7 @@ func TestOddArguments(t *testing.T) {
 		{"a VIN that is empty", []string{"vin", ""}, exitRejected, []string{`"": length`, "It holds no VIN."}, "cell"},
 		{"a hyphen", []string{"vin", "-"}, exitRejected, []string{`"-": length`}, "cell"},
 		{"a few characters are of no country", []string{"vin", "12345"}, exitRejected, []string{"five characters"}, "country"},
+		{"nor in JSON", []string{"vin", "12345", "--json"}, exitRejected, []string{`"length"`}, "country"},
 		{"a very long one", []string{"vin", strings.Repeat("A", 5000)}, exitRejected, []string{"It has 5000 characters"}, strings.Repeat("A", 50)},
 		{"a year before VINs", []string{"vin", "ZSNHV2D44JK110000", "--model-year", "1850"}, exitUsage, []string{"--model-year 1850", "hint: write four figures"}, "good"},
 		{"a year that is no number", []string{"vin", "ZSNHV2D44JK110000", "--model-year", "abc"}, exitUsage, []string{"--model-year wants a whole number"}, "strconv"},
