@@ -281,8 +281,11 @@ func TestDemoKilled(t *testing.T) {
 			m = moment{after: time.Duration(i-7) * 30 * time.Millisecond, seen: filepath.Join("out", beside+demo.Day)}
 		}
 		require.NoError(t, os.MkdirAll(filepath.Join(dir, "scratch"), 0o777))
+		begin := time.Now()
 		if killed(t, dir, m, "run", filepath.Join(dir, demo.JobName), "--as-of", demo.Day) {
 			hits++
+		} else {
+			takes = min(takes, time.Since(begin)) // the first run was slowed down by others
 		}
 		left := outputOf(t, dir)
 		if _, err := os.Stat(filepath.Join(dir, "out", demo.Day)); err == nil {
