@@ -196,6 +196,8 @@ func (c *converter) scan() {
 	codes, scanned, faulty := c.codes(score.Rejected)
 	km, unit := c.distance(header.Odometer, score.Noted)
 	switch {
+	case scanned && len(codes) == 0 && c.scanFailed():
+		c.setAside(say.F("the scan is said to have failed: that it found nothing says nothing"), say.F("scan the vehicle again"))
 	case scanned:
 		c.addScan(day, km, codes)
 	case faulty: // rejected

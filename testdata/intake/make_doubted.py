@@ -127,6 +127,8 @@ def fresher():
     text("units-of-meters.csv", "Unit;Model;Meter reading;Meter unit\nU1;Heron;80000;KM\nU2;Teal;1200;HR\nU3;Teal;50000;MI\n", ["one-figure"], account(3, blank=1), {"U1": {"km": [80000]}, "U2": {"km": [], "hours": [1200]}, "U3": {"km": [80467]}}, title="kilometres, hours and miles by a column of units")
     text("mileage-as-at.csv", "Unit;Model;Mileage as at 30/09/2026 (miles)\nU1;Heron;50000\nU2;Teal;60000\n", ["distances"], account(2, blank=1), {"U1": {"km": [80467], "days": ["2026-09-30"]}, "U2": {"km": [96561]}}, title="the odometer's heading states its day")
     text("reading-of-a-day.csv", "Fzg.-Nr.;Modell;km-Stand vom 30.09.2026\nU1;Heron;80000\nU2;Teal;90000\n", ["distances"], account(2, blank=1), {"U1": {"km": [80000], "days": ["2026-09-30"]}}, title="the same in German")
+    sheet("scan-failed.xlsx", [["Unit", "Date", "Codes", "Scan status"], ["U1", "2026-09-01", "none", "OK"], ["U2", "2026-09-01", "none", "No communication"], ["U1", "2026-09-02", "P0299", "Failed on body module"]], ["codes-in-one-cell"], {"Units": account(2, aside=1, blank=1), "Fleet": account(2, blank=1)}, {"U1": {"scans": 2, "codes": 1}, "U2": {"scans": 0}}, more=[fleet],
+          issues=[issue(3, "set aside", "said to have failed", sheet="Units")], title="a scan that failed found nothing, and that says nothing")
 
 
 def sheet_a_vehicle():
