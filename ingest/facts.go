@@ -230,11 +230,13 @@ func (c *converter) repair() {
 	}
 	km, unit := c.distance(header.Odometer, score.Noted)
 	text := c.text(header.Text)
+	reported := c.reported(day, &text)
 	if text == "" {
 		switch {
 		case c.view.Layout.Has(header.Vehicles): // the row says something of the vehicle all the same
 		case km.Known && !undated:
 			c.reading(day, km, unit, odometer.FromRepair)
+		case reported:
 		default:
 			c.nothing(say.F("the row holds no text of what was done"), say.Text{})
 		}
@@ -254,6 +256,28 @@ func (c *converter) repair() {
 		Day: day, KM: km, Text: c.memory.intern(text), Status: status, PartNo: c.word(header.PartNo),
 		Cost: c.amount(header.Cost), Undated: undated, Ref: c.ref(),
 	}})
+}
+
+// reported reads what stands beside the event of the row, as a complaint beside
+// the work: remarks of the event's day. Without a day they go in front of the
+// text, which is placed by its odometer.
+func (c *converter) reported(day score.Day, text *string) bool {
+	if c.view.Layout.Has(header.Vehicles) {
+		return false // today reads them
+	}
+	any := false
+	for _, col := range c.at[header.Remarks] {
+		s := c.present(col)
+		switch {
+		case s == "":
+		case day != 0:
+			any = true
+			c.remarks.add(fact[score.Remark]{c.rowAt(), score.Remark{Day: day, Dated: true, Text: c.memory.intern(s), Ref: c.ref()}})
+		case *text != "":
+			*text = s + "\n" + *text
+		}
+	}
+	return any
 }
 
 // closedOn reads the day on which the work of the row was done, where the sheet

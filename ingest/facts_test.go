@@ -233,3 +233,28 @@ func TestListOfLotsAlone(t *testing.T) {
 	assert.Equal(t, "2018 Northfold Heron 2.0", r.vehicle("302").Model)
 	assert.Equal(t, "4 = 3 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts(""))
 }
+
+// TestComplaintBesideTheWork: what the driver said is a remark of the day on which the vehicle was in.
+func TestComplaintBesideTheWork(t *testing.T) {
+	got := read(t, textFile(t, "units.csv", "Unit,Odometer", "U1,221000", "U2,90000", "U3,5000"), textFile(t, "orders.csv",
+		"Unit,Date,km,Complaint,Work done,Status",
+		"U1,2026-10-01,220000,knocks when hot,oil changed,done",
+		"U1,2026-10-09,220400,rail pressure low,,",
+		"U2,,81000,squeals,pads fitted,done",
+		"U3,,,squeals,,",
+	))
+	v := got.vehicle("U1")
+	require.Len(t, v.Remarks, 2)
+	assert.Equal(t, "knocks when hot", v.Remarks[0].Text)
+	assert.Equal(t, day(2026, 10, 1), v.Remarks[0].Day)
+	require.Len(t, v.Repairs, 1)
+	assert.Equal(t, "oil changed", v.Repairs[0].Text)
+	assert.Equal(t, v.Repairs[0].Ref, v.Remarks[0].Ref)
+	assert.Equal(t, "rail pressure low", v.Remarks[1].Text, "nothing was done, but something was said")
+
+	v = got.vehicle("U2")
+	assert.Empty(t, v.Remarks)
+	assert.Equal(t, "squeals\npads fitted", v.Repairs[0].Text, "without a day both are placed by the odometer")
+	account := got.Fleet.Counts[1]
+	assert.Equal(t, []int{3, 1}, []int{account.Used, account.SetAside}, "%+v", account)
+}

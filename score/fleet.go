@@ -198,11 +198,13 @@ type Measure struct {
 	Value float64
 }
 
-// Remark is free text on a vehicle sheet, dated by the sheet.
+// Remark is free text: on a vehicle sheet, dated by the sheet, or beside the work
+// of a repair (a complaint), dated by its row.
 type Remark struct {
-	Day  Day
-	Text string
-	Ref  Ref
+	Day   Day
+	Dated bool // the row gave the day; else it is its sheet's latest, or the run's
+	Text  string
+	Ref   Ref
 }
 
 // Name is the shortest sure way to speak of the vehicle: its unit, else its

@@ -106,8 +106,8 @@ func (v *Vehicle) lastFact() Day {
 	return last
 }
 
-// EachDay tells see the day of every reading, scan, repair and inspection that
-// has a day of its own. Remarks have their sheet's.
+// EachDay tells see the day of every reading, scan, repair, inspection and remark
+// that has a day of its own.
 func (v *Vehicle) EachDay(see func(d Day)) {
 	for i := range v.Readings {
 		see(v.Readings[i].Day)
@@ -128,6 +128,11 @@ func (v *Vehicle) EachDay(see func(d Day)) {
 	for i := range v.Inspections {
 		if n := &v.Inspections[i]; !n.Undated {
 			see(n.Day)
+		}
+	}
+	for i := range v.Remarks {
+		if m := &v.Remarks[i]; m.Dated {
+			see(m.Day)
 		}
 	}
 }

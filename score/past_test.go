@@ -49,6 +49,10 @@ func TestPastAll(t *testing.T) {
 		{"found worn", looked(FoundWorn), []is{{FactFoundWorn, false, false}}},
 		{"found sound", looked(FoundSound), []is{{FactClean, false, false}}},
 		{"not opened says nothing", looked(NotOpened), nil},
+		{"what two columns of a row say of one look is one look", Vehicle{
+			Repairs: []Repair{{Day: dayOfRun - 9, Text: "pump follower inspected, no wear found", Ref: Ref{1, 5}}, {Day: dayOfRun - 9, Text: "pump follower inspected, no wear found", Ref: Ref{1, 6}}},
+			Remarks: []Remark{{Day: dayOfRun - 9, Text: "follower checked, OK", Ref: Ref{1, 5}}},
+		}, []is{{FactClean, false, false}, {FactClean, false, false}}},
 		{"what is later than the scorer's day has not happened", line(dayOfRun+1, "pump follower replaced"), nil},
 		{"a row without a day of its own says nothing", Vehicle{Repairs: []Repair{{Day: dayOfRun - 9, Text: "pump follower replaced", Undated: true}}}, nil},
 	} {

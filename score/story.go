@@ -109,7 +109,7 @@ func (s *story) act(t *said, h phrase.Hit, e event) bool {
 			s.conflicts = append(s.conflicts, say.F("said to have been renewed earlier, with no record of when (%s); not counted as renewed", t.text))
 			return false
 		}
-		if s.has(FactRenewed, e.ref) {
+		if s.has(FactRenewed, &e) {
 			return true // a second phrase of the same line
 		}
 		s.add(e, FactRenewed)
@@ -123,24 +123,24 @@ func (s *story) act(t *said, h phrase.Hit, e event) bool {
 }
 
 // has tells whether the row has brought an event of the kind already.
-func (s *story) has(kind FactKind, ref Ref) bool {
-	for i := len(s.events) - 1; i >= 0 && s.events[i].ref == ref; i-- {
-		if s.events[i].kind == kind {
-			return true
-		}
-	}
-	return false
+func (s *story) has(kind FactKind, e *event) bool {
+	return slices.ContainsFunc(s.events, func(o event) bool { return o.kind == kind && o.ref == e.ref && o.day == e.day })
 }
 
-// looked files a text that says how the part was found.
+// looked files a text that says how the part was found. Two columns of one row
+// may say it; it was one look.
 func (s *story) looked(t *said, h phrase.Hit, e event) bool {
+	var kind FactKind
 	switch t.intent(h) {
 	case phrase.FoundGood:
-		s.add(e, FactClean)
+		kind = FactClean
 	case phrase.FoundWorn:
-		s.add(e, FactFoundWorn)
+		kind = FactFoundWorn
 	default:
 		return false
+	}
+	if !s.has(kind, &e) {
+		s.add(e, kind)
 	}
 	return true
 }

@@ -90,7 +90,7 @@ var columnsOf = map[Kind][]Field{
 		KmPerWeek, HoursPerWeek, HistoryFromKm, HistoryFromHours, NextService, DisposalDate, DisposalKm, Status, Runs, Remarks, Codes, KmSinceClear,
 		Lot, Lane, SaleOrder, GuidePrice, Price, WarrantyKm, WarrantyMonths, CanOpen},
 	CodesSheet:  {Codes, Date, Odometer, OdometerUnit, State, KmSinceClear, WarmupsSince, Monitors, MIL},
-	Repairs:     {Text, Date, Closed, Odometer, OdometerUnit, Status, PartNo, Cost},
+	Repairs:     {Text, Date, Closed, Odometer, OdometerUnit, Status, PartNo, Cost, Remarks},
 	Inspections: {Part, Position, FindingField, Date, Odometer, OdometerUnit, By, Measured},
 	Readings:    {Odometer, OdometerUnit, OdometerStatus, OdometerByMonth, MetricField, Date, EngineHours, Source},
 }

@@ -544,3 +544,28 @@ func TestTwoColumnsToldToBeOne(t *testing.T) {
 	assert.Equal(t, `the job's columns make "Complaint" (column D) and "Work done" (column E) each text, and a sheet has one such column; neither is read; leave one of them out of the job's columns, or write ignore for it`, l.Ambiguous[0].String())
 	assert.Equal(t, []Choice{{Heading: "Complaint", Field: Ignore}}, l.Ambiguous[0].Choices)
 }
+
+// TestComplaintBesideTheWork: what the driver said stands beside what the workshop did; alone such a column is what a list of work has.
+func TestComplaintBesideTheWork(t *testing.T) {
+	for _, c := range []struct{ rule, sheet, want string }{
+		{"a complaint and the work", "Unit|Date|Complaint|Work done\n17|2026-11-02|knocks when hot|oil changed", "unit date remarks text"},
+		{"complaint, cause not known as a column of work, correction", "Unit|Date|Complaint|Diagnosis|Correction\n17|2026-11-02|knocks|chain slack|chain fitted", "unit date remarks remarks text"},
+		{"a description beside notes", "Unit|Date|Description|Notes\n17|2026-11-02|oil changed|knocks when hot", "unit date text remarks"},
+		{"German", "Fzg|Datum|Kundenbeanstandung|Arbeiten\n17|02.11.2026|klopft|Öl gewechselt", "unit date remarks text"},
+		{"notes alone are the work", "Unit|Date|Notes\n17|2026-11-02|oil changed", "unit date text"},
+		{"remarks alone too", "Unit|Date|Remarks\n17|2026-11-02|oil changed", "unit date text"},
+	} {
+		t.Run(c.rule, func(t *testing.T) {
+			l, err := Recognise(sheetOf(c.sheet), Options{})
+			require.NoError(t, err)
+			var got []string
+			for _, col := range l.Columns {
+				got = append(got, string(col.Field))
+			}
+			assert.Equal(t, c.want, strings.Join(got, " "))
+			assert.Empty(t, l.Ambiguous)
+		})
+	}
+	l, _ := Recognise(sheetOf("Unit|Date|Complaint|Notes\n17|2026-11-02|knocks when hot|oil changed"), Options{})
+	assert.Len(t, l.Ambiguous, 1, "which of the two is the work is asked")
+}

@@ -83,11 +83,28 @@ func (s *sheet) open(i int) []claim {
 		if c.field == OdometerDate && !slices.Contains(s.kinds, Vehicles) {
 			c.field, c.rank = Date, weak
 		}
+		if c.field == Remarks && !s.remarksBeside(i) {
+			continue
+		}
 		if s.allowed(c.field) && !slices.ContainsFunc(out, func(o claim) bool { return o.field == c.field }) {
 			out = append(out, c)
 		}
 	}
 	return out
+}
+
+// remarksBeside reports whether column i may hold remarks: on a list of work only beside another column that says what was done, as a
+// complaint stands beside it. Alone a column of notes says what was done itself.
+func (s *sheet) remarksBeside(i int) bool {
+	if slices.Contains(s.kinds, Vehicles) || !slices.Contains(s.kinds, Repairs) {
+		return true
+	}
+	for j := range s.live {
+		if text := rankIn(s.live[j], Text); j != i && !s.matches[j].combined && (text >= strong || text == weak && !hasClaim(s.live[j], Remarks)) {
+			return true
+		}
+	}
+	return false
 }
 
 // ownFirst leaves out, among the best claims, what the sheet would only carry along (a depot on a list of repairs) if it has a use of its own for the

@@ -366,6 +366,16 @@ func rankOf(claims []claim) rank {
 	return claims[0].rank
 }
 
+// rankIn is the rank of the claim on one field; 0 where there is none.
+func rankIn(claims []claim, f Field) rank {
+	for _, c := range claims {
+		if c.field == f {
+			return c.rank
+		}
+	}
+	return 0
+}
+
 func topField(claims []claim) Field {
 	if rankOf(claims) < weak {
 		return Ignore

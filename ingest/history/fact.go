@@ -12,7 +12,7 @@ const (
 	Scan       Kind = "scan"   // fault memory; Text lists the codes, "" for none found
 	Repair     Kind = "repair" // a line of the workshop's
 	Inspection Kind = "look"   // a look at a part; Key says which, Text what was found
-	Remark     Kind = "remark" // free text on a vehicle sheet
+	Remark     Kind = "remark" // free text on a vehicle sheet, or beside the work
 )
 
 // Validate refuses what is no kind.

@@ -109,7 +109,7 @@ func (j *joiner) add(v *score.Vehicle, o *history.Old, ref score.Ref) error {
 	case history.Hours:
 		v.Hours = append(v.Hours, score.Reading{Day: day, KM: at.Value, Unit: o.Detail, Source: o.Key, Undated: o.Undated, Ref: ref})
 	case history.Remark:
-		v.Remarks = append(v.Remarks, score.Remark{Day: day, Text: o.Text, Ref: ref})
+		v.Remarks = append(v.Remarks, score.Remark{Day: day, Dated: !o.Undated, Text: o.Text, Ref: ref})
 	case history.Scan:
 		s := score.Scan{Day: day, KM: at, SinceClear: number, Undated: o.Undated, Ref: ref}
 		var err error

@@ -47,7 +47,7 @@ func (w *writer) facts(v *score.Vehicle) []history.Fact {
 	}
 	for i := range v.Remarks {
 		m := &v.Remarks[i]
-		add(history.Fact{Kind: history.Remark, Day: int32(m.Day), Undated: true, Text: m.Text}, m.Ref)
+		add(history.Fact{Kind: history.Remark, Day: int32(m.Day), Undated: !m.Dated, Text: m.Text}, m.Ref)
 	}
 	return out
 }
