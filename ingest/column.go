@@ -17,6 +17,7 @@ type column struct {
 	view      ColumnView
 	kind      form
 	heavy     bool // codes of heavy vehicles, by the heading
+	percent   bool // how much of the work is done, by the heading
 	dates     value.DateEvidence
 	numbers   value.NumberEvidence
 	date      value.DateOptions
@@ -61,7 +62,7 @@ var forms = map[header.Field]form{
 const mil = 10
 
 func newColumn(c *header.Column, s *sheet) *column {
-	col := &column{Column: *c, kind: forms[c.Field], view: ColumnView{Column: *c}}
+	col := &column{Column: *c, kind: forms[c.Field], view: ColumnView{Column: *c}, percent: header.AsksPercentDone(c.Heading)}
 	col.date = value.DateOptions{Date1904: s.date1904, MonthOnly: c.Field == header.BuildDate || c.Field == header.InServiceDate}
 	ofVehicle := c.Field == header.GuidePrice || c.Field == header.Price
 	col.number = value.NumberOptions{Whole: col.kind == asWhole || ofVehicle, Scale: c.Scale}

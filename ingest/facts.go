@@ -325,7 +325,7 @@ func (c *converter) repairStatus() phrase.Intent {
 		}
 	}
 	intent, ok := c.repairIntent(s)
-	if header.AsksPercentDone(c.at[header.Status][0].Heading) {
+	if c.at[header.Status][0].percent {
 		if v, _, err := value.ParseNumber(strings.TrimRight(s, " %"), value.NumberOptions{}); err == nil && (v == 1 && !c.sheet.text || v >= 100) { // a workbook keeps 100 % as 1
 			return phrase.Done
 		}
