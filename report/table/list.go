@@ -18,12 +18,12 @@ func worklist(ctx context.Context, w io.Writer, d *report.Document) error {
 	out := newRows(ctx, w, append(head, deskHead(d)...)...)
 	for r := range d.Worklist() {
 		judged := r.LeadPart != "" // on a buying desk vehicles stand there of which no part is scored
-		cells := []string{strconv.Itoa(r.Rank), Safe(r.Unit), Safe(r.VIN), Safe(r.Depot), Safe(r.Make), Safe(r.Model),
+		cells := out.begin(strconv.Itoa(r.Rank), Safe(r.Unit), Safe(r.VIN), Safe(r.Depot), Safe(r.Make), Safe(r.Model),
 			whole(r.ModelYear), known(r.OdometerKM, r.OdometerKnown), Safe(speaks.Say(r.OdometerBasis)), Safe(r.LeadPart),
 			known(r.PWorn, judged), known(r.FailNext, judged), known(r.FailHold, judged), known(r.Worth, judged), known(r.Waiting, judged),
 			number(r.Hours), number(r.Cumulative), strconv.FormatBool(r.Above), known(r.Stays, r.Stays >= 0),
-			strconv.FormatBool(r.Injury), known(r.BeforeKM, r.BeforeKM > 0), iso(r.BeforeDate), Safe(speaks.Say(r.Change)), Safe(speaks.Say(r.Why))}
-		if !out.put(append(cells, deskCells(d, &r)...)...) {
+			strconv.FormatBool(r.Injury), known(r.BeforeKM, r.BeforeKM > 0), iso(r.BeforeDate), Safe(speaks.Say(r.Change)), Safe(speaks.Say(r.Why)))
+		if !out.put(deskCells(cells, d, &r)...) {
 			break
 		}
 	}
@@ -42,27 +42,29 @@ func deskHead(d *report.Document) []string {
 	return head
 }
 
-func deskCells(d *report.Document, r *report.WorkRow) []string {
+// deskCells appends what stands in these columns.
+func deskCells(cells []string, d *report.Document, r *report.WorkRow) []string {
 	o := r.Offer
 	if o == nil {
-		return fleetCells(r)
+		return fleetCells(cells, r)
 	}
-	cells := []string{known(o.Deduction, !o.Unjudged), known(o.BillP90, !o.Unjudged), string(o.Verdict), Safe(o.Checks()), number(o.Swing), number(o.Minutes)}
+	cells = append(cells, known(o.Deduction, !o.Unjudged), known(o.BillP90, !o.Unjudged), string(o.Verdict), Safe(o.Checks()), number(o.Swing), number(o.Minutes))
 	if d.Viewing != nil {
 		cells = append(cells, Safe(o.Lot), Safe(o.SaleOrder), known(o.BidLimit, o.HasBid), Safe(o.Lane))
 	}
 	return cells
 }
 
-func fleetCells(r *report.WorkRow) []string {
-	cells := []string{"", "", "", ""}
+func fleetCells(cells []string, r *report.WorkRow) []string {
 	if c := r.Check; c != nil {
-		cells[0], cells[1] = Safe(c.ID), number(c.Gain)
+		cells = append(cells, Safe(c.ID), number(c.Gain))
+	} else {
+		cells = append(cells, "", "")
 	}
 	if s := r.Service; s != nil {
-		cells[2], cells[3] = iso(s.Day), strconv.FormatBool(s.Better || s.Now)
+		return append(cells, iso(s.Day), strconv.FormatBool(s.Better || s.Now))
 	}
-	return cells
+	return append(cells, "", "")
 }
 
 func kits(ctx context.Context, w io.Writer, d *report.Document) error {
@@ -95,12 +97,12 @@ func findings(ctx context.Context, w io.Writer, d *report.Document) error {
 	speaks := d.Run.Speaks()
 	out := newRows(ctx, w, append(head, "evidence")...)
 	for r := range d.Findings() {
-		cells := []string{Safe(r.Unit), Safe(r.VIN), Safe(r.Part), string(r.Membership), Safe(speaks.Say(r.MembershipReason)),
+		cells := out.begin(Safe(r.Unit), Safe(r.VIN), Safe(r.Part), string(r.Membership), Safe(speaks.Say(r.MembershipReason)),
 			number(r.Share), string(r.Axis), number(r.Distance),
 			known(r.Immune, r.HasState), known(r.Sound, r.HasState), known(r.Worn, r.HasState),
 			known(r.Low, r.HasInterval), known(r.High, r.HasInterval), known(r.Rectified, r.HasState),
 			known(r.FailNext, r.HasState), known(r.FailHold, r.HasState),
-			known(r.Worth, r.Priced), known(r.Waiting, r.Priced)}
+			known(r.Worth, r.Priced), known(r.Waiting, r.Priced))
 		if d.Buys() {
 			cells = append(cells, known(r.BillMean, r.HasBill), known(r.BillP90, r.HasBill))
 		}

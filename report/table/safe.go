@@ -36,22 +36,38 @@ func safeInside(text string) string {
 	if text[0] != ' ' && text[0] != '"' && !strings.ContainsAny(text, parts) {
 		return text
 	}
-	var b strings.Builder
-	for i := 0; ; i = strings.IndexAny(text, parts) + 1 {
+	var b strings.Builder // what stands before an apostrophe, and it
+	for i := 0; ; {
 		for ; i < len(text) && strings.IndexByte(" \"", text[i]) >= 0; i++ {
 		}
-		b.WriteString(text[:i])
-		text = text[i:]
-		first, n := utf8.DecodeRuneInString(text)
-		piece, _, _ := strings.Cut(text, ";")
-		if strings.ContainsRune(risky, first) && !strings.ContainsRune(parts, first) && n < len(text) && text[n] != ' ' && !isNumber(strings.TrimSpace(piece)) {
+		if beginsFormula(text[i:]) {
+			b.WriteString(text[:i])
 			b.WriteByte('\'')
+			text, i = text[i:], 0
 		}
-		if !strings.ContainsAny(text, parts) {
+		next := strings.IndexAny(text[i:], parts)
+		if next < 0 {
 			break
 		}
+		i += next + 1
 	}
-	return b.String() + text
+	if b.Len() == 0 {
+		return text // the ordinary case
+	}
+	b.WriteString(text)
+	return b.String()
+}
+
+// longestNumber is how long a figure may be.
+const longestNumber = 64
+
+func beginsFormula(text string) bool {
+	first, n := utf8.DecodeRuneInString(text)
+	if !strings.ContainsRune(risky, first) || strings.ContainsRune(parts, first) || n >= len(text) || text[n] == ' ' {
+		return false
+	}
+	piece, _, _ := strings.Cut(text[:min(len(text), longestNumber+1)], ";")
+	return len(piece) > longestNumber || !isNumber(strings.TrimSpace(piece))
 }
 
 // isNumber accepts an optional sign, digits, and at most one decimal point or

@@ -68,3 +68,9 @@ func FuzzSafe(f *testing.F) {
 		assert.Equal(t, got, table.Safe(got), "a safe cell is not changed again")
 	})
 }
+
+// TestSafeOfAHostileText: of millions of pieces each is looked at once.
+func TestSafeOfAHostileText(t *testing.T) {
+	const pieces = 1 << 21
+	assert.Equal(t, 4*pieces-1, len(table.Safe(strings.Repeat("x\n=", pieces))), "an apostrophe a piece; a mark alone at the end begins nothing")
+}

@@ -76,7 +76,11 @@ type rows struct {
 	csv *csv.Writer
 	n   int
 	err error
+	row []string // room for a row, from one to the next
 }
+
+// begin is a row's first cells, to which more may be appended before it is put.
+func (r *rows) begin(cells ...string) []string { return append(r.row[:0], cells...) }
 
 const askEvery = 1024 // rows between two looks at the context
 
@@ -94,6 +98,7 @@ func (r *rows) put(cells ...string) bool {
 	if r.err == nil {
 		r.err = r.csv.Write(cells)
 	}
+	r.row = cells[:0]
 	return r.err == nil
 }
 
