@@ -251,27 +251,36 @@ func TestRefusedRowsAreFound(t *testing.T) {
 }
 
 // stands opens the file of a refused row and looks for the value on that row;
-// where a column is named, below its heading.
+// where a column is named, below its heading. The name of a vehicle may stand above
+// the row, for the rows of a block, or be the sheet's.
 func stands(t *testing.T, dir string, r []string, row int, coding string) bool {
 	t.Helper()
 	path := filepath.Join(dir, filepath.FromSlash(r[0]))
 	value := strings.TrimSuffix(strings.TrimPrefix(r[4], "'"), "…")
+	names := value != "" && r[3] == "" && strings.Contains(r[6], " "+value+" ")
 	if !strings.HasSuffix(path, ".xlsx") && !strings.HasSuffix(path, ".xlsm") {
 		return slices.ContainsFunc(decodings(t, path, coding), func(text string) bool {
 			lines := strings.FieldsFunc(strings.ReplaceAll(strings.ReplaceAll(text, "\r\n", "\n"), "\n", "\n\x01"), func(r rune) bool { return r == '\n' || r == '\r' && !strings.Contains(text, "\n") })
 			if row > len(lines) {
 				return false
 			}
-			return strings.Contains(printing(strings.ReplaceAll(lines[row-1], `""`, `"`)), printing(value)) || strings.Contains(lines[row-1], "\x00")
+			holds := func(line string) bool {
+				return strings.Contains(printing(strings.ReplaceAll(line, `""`, `"`)), printing(value))
+			}
+			return holds(lines[row-1]) || strings.Contains(lines[row-1], "\x00") || names && slices.ContainsFunc(lines[:row], holds)
 		})
 	}
 	f, err := excelize.OpenFile(path, excelize.Options{RawCellValue: true, Password: "harbour"})
 	require.NoError(t, err)
 	defer f.Close()
-	sheet, _, _ := strings.Cut(r[1], ", from row ")
+	sheet, _, _ := strings.Cut(r[1], ", from ") // of several tables in a sheet
 	rows, err := f.GetRows(sheet)
 	require.NoError(t, err)
-	return row <= len(rows) && (mergedHolds(t, f, sheet, row, value) || slices.ContainsFunc(rows[row-1], func(cell string) bool { return cell == value || value != "" && strings.HasPrefix(cell, value) })) &&
+	holds := func(cells []string) bool {
+		return slices.ContainsFunc(cells, func(cell string) bool { return cell == value || value != "" && strings.HasPrefix(cell, value) })
+	}
+	above := names && (value == sheet || row <= len(rows) && slices.ContainsFunc(rows[:row], holds))
+	return row <= len(rows) && (mergedHolds(t, f, sheet, row, value) || holds(rows[row-1]) || above) &&
 		(r[3] == "" || slices.ContainsFunc(rows[:row], func(above []string) bool { return slices.Contains(above, r[3]) }))
 }
 
