@@ -207,7 +207,7 @@ func (w *draftWriter) fit(f *DraftFit) {
 	put("wmi", each(f.WMI, scalar))
 	put("make", each(f.Make, scalar))
 	put("model", each(f.Model, scalar))
-	put("model_year", each(f.ModelYear, yearsText))
+	put("model_year", each(f.ModelYear, score.YearRange.String))
 	put("engine_family", each(f.EngineFamily, scalar))
 	put("engine_serial", each(f.EngineSerial, rangeText))
 	put("build_date", each(f.BuildDate, daysText))
@@ -235,20 +235,4 @@ func each[T any](items []T, text func(T) string) []string {
 
 func rangeText(r score.SerialRange) string { return quoted(r.String()) }
 
-func yearsText(r score.YearRange) string {
-	if r.From == r.To {
-		return fmt.Sprint(r.From)
-	}
-	return fmt.Sprintf("%d-%d", r.From, r.To)
-}
-
-// daysText leaves an open end out.
-func daysText(r score.DayRange) string {
-	end := func(d score.Day) string {
-		if d == 0 {
-			return ""
-		}
-		return d.String()
-	}
-	return quoted(end(r.From) + ".." + end(r.To))
-}
+func daysText(r score.DayRange) string { return quoted(r.String()) }

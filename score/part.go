@@ -1,6 +1,9 @@
 package score
 
 import (
+	"fmt"
+	"strconv"
+
 	"pitlist/score/evidence"
 	"pitlist/score/life"
 	"pitlist/score/wear"
@@ -125,8 +128,27 @@ type Fit struct {
 // YearRange is closed at both ends.
 type YearRange struct{ From, To int }
 
+// String is the range as a catalogue writes it: 2015-2017, or 2015.
+func (r YearRange) String() string {
+	if r.From == r.To {
+		return strconv.Itoa(r.From)
+	}
+	return fmt.Sprintf("%d-%d", r.From, r.To)
+}
+
 // DayRange is closed at both ends; a zero end is open.
 type DayRange struct{ From, To Day }
+
+// String is the range as a catalogue writes it, an open end left out: 2016-03-01..
+func (r DayRange) String() string {
+	end := func(d Day) string {
+		if d == 0 {
+			return ""
+		}
+		return d.String()
+	}
+	return end(r.From) + ".." + end(r.To)
+}
 
 // Catalogue is all weak parts; it never changes once made.
 type Catalogue struct {

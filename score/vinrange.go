@@ -6,7 +6,7 @@ import (
 )
 
 // anyCharacter stands in a range of VINs where the range leaves a character
-// open: recall lists write VF7******AZ025918 where only the maker, the model
+// open: recall lists write Z9K******G1200000 where only the maker, the model
 // year, the plant and the number count.
 const anyCharacter = '*'
 

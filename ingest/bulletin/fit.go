@@ -49,7 +49,7 @@ var conditions = []condition{
 	names("model", func(f *score.Fit) *[]string { return &f.Model }),
 	{
 		"model_year",
-		func(f *score.Fit) []string { return texts(f.ModelYear, YearText) },
+		func(f *score.Fit) []string { return texts(f.ModelYear, score.YearRange.String) },
 		func(into, from *score.Fit) { into.ModelYear = joinYears(slices.Concat(into.ModelYear, from.ModelYear)) },
 		func(f *score.Fit) { f.ModelYear = nil },
 	},
@@ -57,7 +57,7 @@ var conditions = []condition{
 	ranges("engine_serial", func(f *score.Fit) *[]score.SerialRange { return &f.EngineSerial }),
 	{
 		"build_date",
-		func(f *score.Fit) []string { return texts(f.BuildDate, DayText) },
+		func(f *score.Fit) []string { return texts(f.BuildDate, score.DayRange.String) },
 		func(into, from *score.Fit) { into.BuildDate = joinDays(slices.Concat(into.BuildDate, from.BuildDate)) },
 		func(f *score.Fit) { f.BuildDate = nil },
 	},
@@ -89,25 +89,6 @@ func texts[T any](items []T, text func(T) string) []string {
 		out[i] = text(items[i])
 	}
 	return out
-}
-
-// YearText writes a range of years as a catalogue does.
-func YearText(r score.YearRange) string {
-	if r.From == r.To {
-		return fmt.Sprint(r.From)
-	}
-	return fmt.Sprintf("%d-%d", r.From, r.To)
-}
-
-// DayText writes a range of days as a catalogue does; an open end is left out.
-func DayText(r score.DayRange) string {
-	end := func(d score.Day) string {
-		if d == 0 {
-			return ""
-		}
-		return d.String()
-	}
-	return end(r.From) + ".." + end(r.To)
 }
 
 // joinNames drops names that stand twice, case aside.

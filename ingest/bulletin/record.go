@@ -247,10 +247,10 @@ func lettered(serials []score.SerialRange) bool {
 func (r *reading) beside(f *Fit) string {
 	var out []string
 	if r.build != (score.DayRange{}) && len(f.BuildDate) == 0 {
-		out = append(out, "built "+DayText(r.build))
+		out = append(out, "built "+r.build.String())
 	}
 	if len(r.years) > 0 && len(f.ModelYear) == 0 {
-		out = append(out, "model year "+strings.Join(texts(joinYears(slices.Clone(r.years)), YearText), ", "))
+		out = append(out, "model year "+strings.Join(texts(joinYears(slices.Clone(r.years)), score.YearRange.String), ", "))
 	}
 	if fam := r.families(); len(fam) > 0 && len(f.EngineFamily) == 0 {
 		out = append(out, "engine family "+strings.Join(fam, ", "))

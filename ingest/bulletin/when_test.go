@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pitlist/ingest/value"
+	"pitlist/score"
 )
 
 func errorsAs(err error, target **errNoRange) bool { return errors.As(err, target) }
@@ -49,7 +50,7 @@ func TestBuildCells(t *testing.T) {
 				return
 			}
 			require.NoError(t, err)
-			assert.Equal(t, c.want, DayText(got))
+			assert.Equal(t, c.want, got.String())
 		})
 	}
 }
@@ -75,7 +76,7 @@ func TestYearCells(t *testing.T) {
 				return
 			}
 			require.NoError(t, err)
-			assert.Equal(t, c.want, strings.Join(texts(got, YearText), " "))
+			assert.Equal(t, c.want, strings.Join(texts(got, score.YearRange.String), " "))
 		})
 	}
 }
