@@ -280,7 +280,7 @@ func TestExplainTellsTheWholeStory(t *testing.T) {
 
 func TestExplainKeepsEngineHoursInHours(t *testing.T) {
 	a := &score.Assessment{Vehicle: &score.Vehicle{Unit: "H-1"}}
-	a.SetHours(odometer.Assess([]odometer.Reading{{Day: today - 5, KM: 6214}}, today, odometer.Usage{Stated: 22, Unit: odometer.Hours}, odometer.Limits{}))
+	a.SetHours(odometer.Assess([]odometer.Reading{{Day: today - 5, KM: 6214}}, today, odometer.Usage{Stated: 22, Unit: odometer.Hours}, odometer.Limits{}).Brief)
 	s := report.Explain(report.Run{Day: today}, &score.Fleet{}, a, nil, 0)
 	assert.Contains(t, s.Text(), "Engine hours: 6,230 h (reading of 2026-11-18 carried 5 days at 22 h a week (as stated))")
 }

@@ -26,8 +26,8 @@ const (
 // Assessment is all that is judged of one vehicle before planning.
 type Assessment struct {
 	Vehicle  *Vehicle
-	Odometer odometer.Estimate
-	hours    *odometer.Estimate // of the engine; nil where the vehicle has none
+	Odometer odometer.Brief
+	hours    *odometer.Brief // of the engine; nil where the vehicle has none
 	Ahead    Ahead
 	Findings []Finding    // in the catalogue's order; parts that do not concern the vehicle left out
 	Checks   []OtherCheck // what is worth a look outside the wear model
@@ -79,18 +79,18 @@ func (v *Vehicle) ownFacts() {
 }
 
 // Hours are the engine hours today; Known is false where the vehicle states none.
-func (a *Assessment) Hours() odometer.Estimate {
+func (a *Assessment) Hours() odometer.Brief {
 	if a.hours == nil {
-		return odometer.Estimate{}
+		return odometer.Brief{}
 	}
 	return *a.hours
 }
 
 // SetHours gives an assessment its engine hours.
-func (a *Assessment) SetHours(e odometer.Estimate) { a.hours = &e }
+func (a *Assessment) SetHours(b odometer.Brief) { a.hours = &b }
 
 // odd tells that something was found of the readings.
-func odd(e *odometer.Estimate) bool { return e.Finding != "" && e.Finding != odometer.None }
+func odd(b *odometer.Brief) bool { return b.Finding != "" && b.Finding != odometer.None }
 
 // Ahead holds the distances that the vehicle will cover, by axis.
 type Ahead struct {

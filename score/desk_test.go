@@ -37,7 +37,7 @@ func TestWarrantyLimitsTheHoldingDistance(t *testing.T) {
 			v := Vehicle{DisposalDate: c.disposal}
 			v.SetDesk(c.facts)
 			a := s.ahead(&v,
-				&track{today: 1000, odometer: odometer.Estimate{Known: true, KM: 1e5, PerWeek: perWeek}})
+				&track{today: 1000, odometer: odometer.Estimate{Brief: odometer.Brief{Known: true, KM: 1e5, PerWeek: perWeek}}})
 			assert.InDelta(t, c.km, a.HoldKM, 1e-6)
 			assert.Equal(t, c.reason, a.HoldReason)
 			if c.reason != "the job's holding distance" {

@@ -10,6 +10,7 @@ import (
 
 	"pitlist/score/evidence"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 	"pitlist/score/wear"
 )
 
@@ -176,9 +177,9 @@ func (w *worker) assess(v *Vehicle, a *Assessment) {
 	}
 	w.at = w.track(v)
 	t := &w.at
-	a.Odometer = t.odometer.Brief()
+	a.Odometer = short(&t.odometer)
 	if len(v.Hours) > 0 {
-		a.SetHours(t.hours.Brief())
+		a.SetHours(short(&t.hours))
 	}
 	a.Ahead = w.settings.ahead(v, t)
 	v, w.moved = v.placeUndated(t)
@@ -198,6 +199,13 @@ func (w *worker) assess(v *Vehicle, a *Assessment) {
 		a.Findings = slices.Clone(w.found) // no larger than it must be: there are many
 	}
 	a.Checks = append(a.Checks, w.otherChecks(v, a, texts)...)
+}
+
+// short is what an assessment keeps of an estimate: Details words the rest anew.
+func short(e *odometer.Estimate) odometer.Brief {
+	b := e.Brief
+	b.Detail = say.Text{}
+	return b
 }
 
 // upTo returns the vehicle itself where no fact is later than the day.

@@ -43,7 +43,8 @@ func Assess(readings []Reading, today Day, u Usage, l Limits) Estimate {
 			a.points[i].kept = true
 		}
 	}
-	e := Estimate{today: today, Odd: odd}
+	e := Estimate{Odd: odd}
+	e.today = today
 	a.collect(&e)
 	perDay, n := a.perDay(e.knots)
 	e.PerWeek = perDay * daysPerWeek
@@ -147,6 +148,9 @@ func (a *assessment) collect(e *Estimate) {
 		e.knots = append(e.knots, knot{p.day, p.km})
 	}
 	e.knots = rising(e.knots)
+	if n := len(e.knots); n > 0 {
+		e.last, e.seen = e.knots[n-1], true
+	}
 	if len(e.Odd) > 1 {
 		a.inOrder(e.Odd)
 	}

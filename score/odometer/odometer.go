@@ -157,19 +157,28 @@ func (f Finding) gravity() int {
 
 // Estimate is the distance driven by the day asked for, and what was thought of the readings.
 type Estimate struct {
+	Brief
+	Used []int // indices of readings kept, some of them as put right, in order of day
+	Odd  []int // indices of readings left out, in order of day; those after the day asked for are in neither
+
+	knots []knot // kept readings, one a day, never falling
+}
+
+// Brief is an estimate without the way there: of its readings the last alone, which
+// is what lists and slips speak of. A large fleet's estimates are kept so.
+type Brief struct {
 	KM      float64 // distance on the day asked for; 0 where not Known
 	PerWeek float64 // km a week used to carry
-	Known   bool    // false: no credible reading
 	Finding Finding
 	Detail  say.Text // the readings that show the finding, and what to ask for; nothing for None
-	Used    []int    // indices of readings kept, some of them as put right, in order of day
-	Odd     []int    // indices of readings left out, in order of day; those after the day asked for are in neither
+	Known   bool     // false: no credible reading
 
-	today   Day
-	slopeOf int32 // readings behind the slope
 	pace    pace
 	unit    Unit
-	knots   []knot // kept readings, one a day, never falling
+	seen    bool // last is a reading
+	today   Day
+	slopeOf int32 // readings behind the slope
+	last    knot
 }
 
 // knot is a day at which the distance is known.
@@ -179,28 +188,12 @@ type knot struct {
 }
 
 // Last returns the day and the distance of the last kept reading; false where there is none.
-func (e Estimate) Last() (Day, float64, bool) {
-	if len(e.knots) == 0 {
-		return 0, 0, false
-	}
-	k := e.knots[len(e.knots)-1]
-	return k.day, k.km, true
-}
-
-// Brief is the estimate without the way there: of its readings the last alone, which
-// is what lists and slips speak of, and no Detail. A large fleet's estimates are kept so.
-func (e Estimate) Brief() Estimate {
-	e.Used, e.Odd, e.Detail = nil, nil, say.Text{}
-	if n := len(e.knots); n > 0 {
-		e.knots = []knot{e.knots[n-1]}
-	}
-	return e
-}
+func (b *Brief) Last() (Day, float64, bool) { return b.last.day, b.last.km, b.seen }
 
 // KMAt carries the estimate to another day: between kept readings by a straight line, before the
 // first and after the last at PerWeek. It never decreases with the day, is never negative, and on a
 // day up to the one asked for never exceeds KM. Without a credible reading it is 0.
-func (e Estimate) KMAt(d Day) float64 {
+func (e *Estimate) KMAt(d Day) float64 {
 	n := len(e.knots)
 	if n == 0 {
 		return 0
@@ -226,7 +219,7 @@ func (e Estimate) KMAt(d Day) float64 {
 // DayAt is the day on which the distance reaches km: KMAt the other way round, cut down to a
 // whole day. Where the vehicle does not move it is the first day with that distance, and of a
 // distance that no day has, that of the nearest reading.
-func (e Estimate) DayAt(km float64) Day {
+func (e *Estimate) DayAt(km float64) Day {
 	n := len(e.knots)
 	if n == 0 {
 		return 0

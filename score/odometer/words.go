@@ -153,7 +153,7 @@ func (f Finding) Say() say.Text {
 	return say.Text{}
 }
 
-// pace is what an Estimate rests on.
+// pace is what an estimate rests on.
 type pace uint8
 
 const (
@@ -181,34 +181,34 @@ func (a *assessment) paceOf(slopeOf int) pace {
 
 // Basis says what the estimate rests on: "reading of 2026-11-20 carried 5 days at 430 km a week (slope of 6 readings)".
 // It is worded when it is asked for: a large fleet has as many as vehicles, and few are looked at.
-func (e *Estimate) Basis() say.Text {
-	last, _, known := e.Last()
+func (b *Brief) Basis() say.Text {
+	last, _, known := b.Last()
 	switch {
-	case e.pace == incredible:
+	case b.pace == incredible:
 		return say.F("no credible reading")
-	case e.pace == unread:
+	case b.pace == unread:
 		return say.F("no reading")
 	case !known:
 		return say.Text{}
 	}
-	perWeek := e.unit.of(say.Number(math.Round(e.PerWeek)))
-	switch days := int(e.today) - int(last); days {
+	perWeek := b.unit.of(say.Number(math.Round(b.PerWeek)))
+	switch days := int(b.today) - int(last); days {
 	case 0:
 		return say.F("reading of %s", say.ISODay(last))
 	case 1:
-		return say.F("reading of %s carried 1 day at %s a week (%s)", say.ISODay(last), perWeek, e.why())
+		return say.F("reading of %s carried 1 day at %s a week (%s)", say.ISODay(last), perWeek, b.why())
 	default:
-		return say.F("reading of %s carried %d days at %s a week (%s)", say.ISODay(last), days, perWeek, e.why())
+		return say.F("reading of %s carried %d days at %s a week (%s)", say.ISODay(last), days, perWeek, b.why())
 	}
 }
 
 // why says what the use rests on.
-func (e *Estimate) why() say.Text {
-	switch e.pace {
+func (b *Brief) why() say.Text {
+	switch b.pace {
 	case asStated:
 		return say.F("as stated")
 	case bySlope:
-		return say.F("slope of %d readings", e.slopeOf)
+		return say.F("slope of %d readings", b.slopeOf)
 	case still:
 		return say.F("no use known")
 	}

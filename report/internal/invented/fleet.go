@@ -77,8 +77,8 @@ func code(s string) dtc.Code {
 }
 
 // estimate is an odometer today with its basis.
-func estimate(i int) odometer.Estimate {
-	e := odometer.Assess([]odometer.Reading{{Day: Today - 74, KM: km(i) - 4440}, {Day: Today - 4, KM: km(i) - 240}}, Today, odometer.Usage{}, odometer.Limits{})
+func estimate(i int) odometer.Brief {
+	e := odometer.Assess([]odometer.Reading{{Day: Today - 74, KM: km(i) - 4440}, {Day: Today - 4, KM: km(i) - 240}}, Today, odometer.Usage{}, odometer.Limits{}).Brief
 	e.KM, e.PerWeek = km(i), 420
 	switch i {
 	case 6:
@@ -86,7 +86,7 @@ func estimate(i int) odometer.Estimate {
 	case 11:
 		e.Finding, e.Detail = odometer.UnitMixUp, say.Plain("119,300 km on 2026-10-14 against 74,150 on 2026-11-19: a ratio of 1.609, as between km and miles.")
 	case 29:
-		e = odometer.Estimate{Finding: odometer.None}
+		e = odometer.Brief{Finding: odometer.None}
 	}
 	return e
 }
