@@ -14,14 +14,14 @@ func (v *Vehicle) placeUndated(t *track) (*Vehicle, []Ref) {
 	if !t.odometer.Known {
 		return v, nil
 	}
-	out := *v
-	var moved []Ref
-	out.Scans, moved = placed(v.Scans, t, moved, func(s *Scan) (*Day, bool, Stated, Ref) { return &s.Day, s.Undated, s.KM, s.Ref })
-	out.Repairs, moved = placed(v.Repairs, t, moved, func(r *Repair) (*Day, bool, Stated, Ref) { return &r.Day, r.Undated, r.KM, r.Ref })
-	out.Inspections, moved = placed(v.Inspections, t, moved, func(n *Inspection) (*Day, bool, Stated, Ref) { return &n.Day, n.Undated, n.KM, n.Ref })
+	scans, moved := placed(v.Scans, t, nil, func(s *Scan) (*Day, bool, Stated, Ref) { return &s.Day, s.Undated, s.KM, s.Ref })
+	repairs, moved := placed(v.Repairs, t, moved, func(r *Repair) (*Day, bool, Stated, Ref) { return &r.Day, r.Undated, r.KM, r.Ref })
+	looks, moved := placed(v.Inspections, t, moved, func(n *Inspection) (*Day, bool, Stated, Ref) { return &n.Day, n.Undated, n.KM, n.Ref })
 	if len(moved) == 0 {
 		return v, nil
 	}
+	out := *v
+	out.Scans, out.Repairs, out.Inspections = scans, repairs, looks
 	return &out, moved
 }
 

@@ -14,15 +14,22 @@ type State struct {
 	// 1 against a certain sign of wear, say). The masses are then the prior's.
 	Impossible bool
 
-	model  *Model
-	x, lx  float64 // own distance, and its log2
-	shift  float64 // added to logarithms of masses, far out in the tail
-	mass   float64 // worn mass of the weak population, with the factors if dated
-	sound  float64 // sound mass, likewise, without the factors
+	model *Model
+	x, lx float64 // own distance, and its log2
+	shift float64 // added to logarithms of masses, far out in the tail
+	mass  float64 // worn mass of the weak population, with the factors if dated
+	sound float64 // sound mass, likewise, without the factors
+	*past
+}
+
+// past is what else the masses rest on. Most parts have none, and share one.
+type past struct {
 	steps  []step  // nil: nothing dated before today
 	terms  []term  // of each life in turn, one a step
 	places []place // lives after unseen renewals, the life on record first; nil: none
 }
+
+var noPast = &past{} // never written to
 
 // place is one possible life of the part that sits in the vehicle now.
 type place struct {
@@ -37,16 +44,16 @@ type place struct {
 // (1984). It never fails: see History on values out of range.
 func (m *Model) Assess(h History) State {
 	h.clean()
-	s := State{model: m, x: h.X, lx: math.Log2(h.X)}
+	s := State{model: m, x: h.X, lx: math.Log2(h.X), past: noPast}
 	worn, notWorn, dated := h.now()
 	if dated {
-		s.steps = h.steps()
+		s.past = &past{steps: h.steps()}
 	}
 	priorWorn, rectified := s.masses(&h)
-	if s.steps == nil {
-		s.mass = priorWorn
-	} else {
+	if dated {
 		worn = 1 // the factors are in the mass already
+	} else {
+		s.mass = priorWorn
 	}
 	immune, p := 1-h.Share, h.Share
 	s.PriorImmune, s.PriorSound, s.PriorWorn, s.PriorRectified, _ =
@@ -75,7 +82,7 @@ func (s *State) masses(h *History) (worn, rectified float64) {
 	}
 	top := max(logSound, logWorn)
 	if h.E > 0 && m.replacement == Same && m.goneMass(h.E) > 1e-14 {
-		s.places = m.lives(h.E, s.x, s.steps)
+		s.past = &past{steps: s.steps, places: m.lives(h.E, s.x, s.steps)}
 		s.places[0].worn, s.places[0].sound = logWorn, logSound
 		if top < vanishing {
 			top = greatest(s.places)
