@@ -197,7 +197,7 @@ func TestDeskColumns(t *testing.T) {
 		row("14", vinA, "Heron", "8.500 €", 100000, "no", "yes", 0), row("15", vinB, "Heron", "9.500,50 €", nil, "yes", "no", nil))))
 	v := r.vehicle(vinA)
 	assert.Equal(t, score.DeskFacts{Lot: "14", GuidePrice: score.Is(8500), WarrantyKM: score.Is(100000), CannotOpen: true}, v.Desk())
-	assert.Equal(t, score.Is(0), v.HistoryFromKM)
+	assert.Equal(t, score.Is(0), v.Use().HistoryFromKM)
 	assert.True(t, r.vehicle(vinB).NotRunning)
 	assert.Equal(t, score.Is(9500.5), r.vehicle(vinB).Desk().GuidePrice)
 }

@@ -217,9 +217,10 @@ func TestMergeAddsWhatIsNew(t *testing.T) {
 	assert.Equal(t, vinA, string(v.VIN))
 	assert.Equal(t, []string{"1", "2"}, r.names())
 	assert.Equal(t, []string{"Heron", "Northfold", "HD22"}, []string{v.Model, v.Make, v.EngineFamily})
-	assert.Equal(t, []score.Day{day(2016, 5, 4), day(2016, 9, 1), day(2026, 12, 1), day(2029, 1, 1)}, []score.Day{v.BuildDate, v.InService, v.NextService, v.DisposalDate})
+	use := v.Use()
+	assert.Equal(t, []score.Day{day(2016, 5, 4), day(2016, 9, 1), day(2026, 12, 1), day(2029, 1, 1)}, []score.Day{v.BuildDate, v.InService, v.NextService, use.DisposalDate})
 	assert.Equal(t, []score.Stated{score.Is(300000), score.Is(40000), score.Is(900), score.Is(500), score.Is(21)},
-		[]score.Stated{v.DisposalKM, v.HistoryFromKM, v.HistoryFromHours, v.Stated.KMPerWeek, v.Stated.HoursPerWeek})
+		[]score.Stated{use.DisposalKM, use.HistoryFromKM, use.HistoryFromHours, use.KMPerWeek, use.HoursPerWeek})
 	assert.True(t, v.NotRunning)
 	assert.Equal(t, score.DeskFacts{Lot: "14", Price: score.Is(9000), WarrantyMonths: score.Is(6), CannotOpen: true}, v.Desk())
 	assert.Equal(t, "2 = 1 used + 0 set aside + 0 rejected + 0 merged + 1 blank", r.counts("More"))

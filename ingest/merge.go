@@ -29,12 +29,7 @@ func (j *joiner) merge(s *sheet, r *namedRow, n int32, v *score.Vehicle) rowClas
 	merged(&m, say.F("build date"), &have.BuildDate, v.BuildDate, day)
 	merged(&m, say.F("in-service date"), &have.InService, v.InService, day)
 	merged(&m, say.F("next service"), &have.NextService, v.NextService, day)
-	merged(&m, say.F("disposal date"), &have.DisposalDate, v.DisposalDate, day)
-	m.stated(say.Plain("history_from_km"), &have.HistoryFromKM, v.HistoryFromKM)
-	m.stated(say.Plain("history_from_hours"), &have.HistoryFromHours, v.HistoryFromHours)
-	m.stated(say.Plain("disposal_km"), &have.DisposalKM, v.DisposalKM)
-	m.stated(say.Plain("km_per_week"), &have.Stated.KMPerWeek, v.Stated.KMPerWeek)
-	m.stated(say.Plain("hours_per_week"), &have.Stated.HoursPerWeek, v.Stated.HoursPerWeek)
+	m.use(v.Use(), day)
 	m.desk(v.Desk())
 	if v.NotRunning && !have.NotRunning {
 		have.NotRunning, m.added = true, true
@@ -85,6 +80,17 @@ func (m *merger) names(v *score.Vehicle) {
 	if m.have.VIN == "" {
 		m.text(say.F("beginning of the VIN"), &m.have.VINPrefix, v.VINPrefix)
 	}
+}
+
+func (m *merger) use(u score.UseFacts, day func(score.Day) say.Text) {
+	have := m.have.Use()
+	merged(m, say.F("disposal date"), &have.DisposalDate, u.DisposalDate, day)
+	m.stated(say.Plain("history_from_km"), &have.HistoryFromKM, u.HistoryFromKM)
+	m.stated(say.Plain("history_from_hours"), &have.HistoryFromHours, u.HistoryFromHours)
+	m.stated(say.Plain("disposal_km"), &have.DisposalKM, u.DisposalKM)
+	m.stated(say.Plain("km_per_week"), &have.KMPerWeek, u.KMPerWeek)
+	m.stated(say.Plain("hours_per_week"), &have.HoursPerWeek, u.HoursPerWeek)
+	m.have.SetUse(have)
 }
 
 func (m *merger) desk(d score.DeskFacts) {

@@ -27,22 +27,27 @@ func (c *converter) vehicle(report *vin.Report) {
 		Unit: r.unit, VIN: r.vin, VINPrefix: r.prefix, Registration: r.registration, Ref: c.ref(),
 		Depot: c.word(header.Depot), Make: c.word(header.Make), Model: c.name(header.Model), ModelYear: year,
 		EngineFamily: c.name(header.EngineFamily), EngineSerial: c.keep(c.text(header.EngineSerial)),
-		HistoryFromHours: c.amount(header.HistoryFromHours),
-		Stated:           score.StatedUse{HoursPerWeek: c.amount(header.HoursPerWeek)},
 	}
-	v.Stated.KMPerWeek, _ = c.distance(header.KmPerWeek, score.Noted)
-	v.HistoryFromKM, _ = c.distance(header.HistoryFromKm, score.Noted)
-	v.DisposalKM, _ = c.distance(header.DisposalKm, score.Noted)
+	v.SetUse(c.use())
 	v.BuildDate, _, _ = c.day(header.BuildDate, score.Noted)
 	v.InService, _, _ = c.day(header.InServiceDate, score.Noted)
 	v.NextService, _, _ = c.day(header.NextService, score.Noted)
-	v.DisposalDate, _, _ = c.day(header.DisposalDate, score.Noted)
 	years(&v, report)
 	c.status(&v)
 	v.SetDesk(c.desk())
 	c.vehicles.add(vehicleRow{c.rowAt(), v})
 	c.byMonth()
 	c.today(&v)
+}
+
+// use reads the columns that few sheets have.
+func (c *converter) use() score.UseFacts {
+	u := score.UseFacts{HoursPerWeek: c.amount(header.HoursPerWeek), HistoryFromHours: c.amount(header.HistoryFromHours)}
+	u.KMPerWeek, _ = c.distance(header.KmPerWeek, score.Noted)
+	u.HistoryFromKM, _ = c.distance(header.HistoryFromKm, score.Noted)
+	u.DisposalKM, _ = c.distance(header.DisposalKm, score.Noted)
+	u.DisposalDate, _, _ = c.day(header.DisposalDate, score.Noted)
+	return u
 }
 
 // name is a word that names a kind of vehicle or engine; "" where a spreadsheet

@@ -94,11 +94,12 @@ func (s *Settings) ahead(v *Vehicle, t *track) Ahead {
 			left, a.HoldReason = weeks, reason
 		}
 	}
-	if v.DisposalDate != 0 {
-		limit(math.Max(0, float64(v.DisposalDate-s.Day)/7), HeldToDay)
+	use := v.Use()
+	if use.DisposalDate != 0 {
+		limit(math.Max(0, float64(use.DisposalDate-s.Day)/7), HeldToDay)
 	}
-	if v.DisposalKM.Known && km > 0 && t.odometer.Known {
-		limit(math.Max(0, v.DisposalKM.Value-t.odometer.KM)/km, HeldToKM)
+	if use.DisposalKM.Known && km > 0 && t.odometer.Known {
+		limit(math.Max(0, use.DisposalKM.Value-t.odometer.KM)/km, HeldToKM)
 	}
 	if s.Buys {
 		warranty(v.Desk(), km, limit)

@@ -20,10 +20,10 @@ import (
 func TestAxes(t *testing.T) {
 	today := on(2026, time.November, 25)
 	vehicle := Vehicle{
-		Unit: "V1", Model: "Heron", ModelYear: 2016, InService: on(2016, time.November, 25), HistoryFromKM: Is(0), HistoryFromHours: Is(0),
+		Unit: "V1", Model: "Heron", ModelYear: 2016, InService: on(2016, time.November, 25),
 		Readings: []Reading{{Day: today, KM: 120_000, Source: "vehicle sheet"}},
 		Hours:    []Reading{{Day: today, KM: 6_000, Unit: "h", Source: "vehicle sheet"}},
-		Stated:   StatedUse{KMPerWeek: Is(500), HoursPerWeek: Is(25)},
+		use:      &UseFacts{KMPerWeek: Is(500), HoursPerWeek: Is(25), HistoryFromKM: Is(0), HistoryFromHours: Is(0)},
 	}
 	for _, c := range []struct {
 		axis         Axis

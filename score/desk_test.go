@@ -34,7 +34,7 @@ func TestWarrantyLimitsTheHoldingDistance(t *testing.T) {
 	} {
 		t.Run(c.rule, func(t *testing.T) {
 			s := Settings{Day: 1000, Buys: c.buys, HoldingKM: 60000, HoldingHours: 3000, HoldingMonths: 24}
-			v := Vehicle{DisposalDate: c.disposal}
+			v := Vehicle{use: &UseFacts{DisposalDate: c.disposal}}
 			v.SetDesk(c.facts)
 			a := s.ahead(&v,
 				&track{today: 1000, odometer: odometer.Estimate{Brief: odometer.Brief{Known: true, KM: 1e5, PerWeek: perWeek}}})

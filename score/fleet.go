@@ -67,21 +67,16 @@ type Vehicle struct {
 	Registration string
 	Depot        string
 	Make, Model  string
-	ModelYear    int // stated; 0 not stated
-	VINYear      int // what position 10 of the VIN says; 0 where it says nothing sure
-	YearConflict bool
 
 	EngineFamily, EngineSerial string
-	BuildDate, InService       Day
-	Stated                     StatedUse
-	HistoryFromKM              Stated // km from which the records are complete
-	HistoryFromHours           Stated
-	NextService                Day
-	DisposalDate               Day
-	DisposalKM                 Stated
 	Status                     Status
+	ModelYear, VINYear         int // stated, and by position 10 of the VIN; 0 not stated, or nothing sure
+	BuildDate, InService       Day
+	NextService                Day
+	YearConflict               bool       // the two years contradict each other
 	NotRunning                 bool       // stated that it does not run
-	desk                       *DeskFacts // nil where nothing of it is stated
+	use                        *UseFacts  // nil where nothing of it is stated
+	desk                       *DeskFacts // likewise
 
 	Readings    []Reading // odometer, in km
 	Hours       []Reading // engine hours; KM holds hours
@@ -92,9 +87,29 @@ type Vehicle struct {
 	Ref         Ref // the row that brought the vehicle
 }
 
-// StatedUse is use as the planner gives it; it is taken as given.
-type StatedUse struct {
-	KMPerWeek, HoursPerWeek Stated
+// Use is what few sheets say of the vehicle.
+func (v *Vehicle) Use() UseFacts {
+	if v.use == nil {
+		return UseFacts{}
+	}
+	return *v.use
+}
+
+// SetUse gives a vehicle what few sheets say.
+func (v *Vehicle) SetUse(u UseFacts) {
+	v.use = nil
+	if u != (UseFacts{}) {
+		v.use = &u
+	}
+}
+
+// UseFacts are columns that few sheets have: how much the vehicle is used, from where
+// its records are complete, and when it goes.
+type UseFacts struct {
+	KMPerWeek, HoursPerWeek         Stated // taken as given
+	HistoryFromKM, HistoryFromHours Stated
+	DisposalDate                    Day
+	DisposalKM                      Stated
 }
 
 // Desk is what the columns of the buying desks say of the vehicle.

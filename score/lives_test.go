@@ -32,7 +32,9 @@ func driven(v Vehicle) Vehicle {
 	for day := dayOfRun - 1401; day < dayOfRun; day += 100 {
 		v.Readings = append(v.Readings, Reading{Day: day, KM: 100 * float64(day-dayOfRun+1401), Unit: "km"})
 	}
-	v.Stated.KMPerWeek = Is(700)
+	u := v.Use()
+	u.KMPerWeek = Is(700)
+	v.SetUse(u)
 	return v
 }
 
@@ -100,9 +102,9 @@ func TestLives(t *testing.T) {
 		{"declined and recommended are no renewals", wear.Same,
 			Vehicle{Repairs: []Repair{{Day: d(401), Text: bareText, Status: "declined", Ref: Ref{1, 1}}, {Day: d(301), Text: bareText, Status: "recommended", Ref: Ref{1, 2}}}},
 			[]Life{{X: at(dayOfRun), End: StillRunning}}},
-		{"records that begin late", wear.Same, Vehicle{HistoryFromKM: Is(60e3), Repairs: repairs(map[Day]string{d(401): failedText})},
+		{"records that begin late", wear.Same, Vehicle{use: &UseFacts{HistoryFromKM: Is(60e3)}, Repairs: repairs(map[Day]string{d(401): failedText})},
 			[]Life{{X: at(d(401)), E: 60e3, End: EndedFailed}, {X: 40100, End: StillRunning}}},
-		{"a life before the records began", wear.Same, Vehicle{HistoryFromKM: Is(120e3), Repairs: repairs(map[Day]string{d(401): failedText})},
+		{"a life before the records began", wear.Same, Vehicle{use: &UseFacts{HistoryFromKM: Is(120e3)}, Repairs: repairs(map[Day]string{d(401): failedText})},
 			[]Life{{X: 100e3, E: 100e3, End: EndedFailed}, {X: 40100, E: 20e3, End: StillRunning}}},
 		{"a sold vehicle was followed up to its last fact", wear.Same, Vehicle{Status: Sold, Inspections: looks(map[Day]Result{d(901): FoundSound})},
 			[]Life{{X: at(d(1)), Clean: []float64{50e3}, End: StillRunning}}},

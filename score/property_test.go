@@ -146,7 +146,7 @@ func TestALaterCleanInspectionNeverRaisesTheChanceOfWear(t *testing.T) {
 	sc := scorerOf(t, 0, RecordsFirst)
 	rapid.Check(t, func(rt *rapid.T) {
 		v := inventedVehicle(t, "V1", drawnBy(rt))
-		v.HistoryFromKM = Is(0) // another row must not change how far the records reach
+		v.SetUse(UseFacts{HistoryFromKM: Is(0)}) // another row must not change how far the records reach
 		before := sc.Assess(&v)
 		part := []string{"pump-follower", "rack-joint"}[rapid.IntRange(0, 1).Draw(rt, "looked at")]
 		clean := v

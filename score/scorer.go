@@ -239,10 +239,10 @@ func (v *Vehicle) upTo(d Day) *Vehicle {
 // track estimates distance and hours today.
 func (w *worker) track(v *Vehicle) track {
 	w.readings = gather(v, w.readings)
-	stated := v.Stated.KMPerWeek.Value
+	use := v.Use()
 	t := track{today: w.settings.Day}
 	t.odometer = odometer.Assess(w.readings, t.today,
-		odometer.Usage{Stated: stated, Default: w.settings.DefaultKMPerWeek}, odometer.Limits{})
+		odometer.Usage{Stated: use.KMPerWeek.Value, Default: w.settings.DefaultKMPerWeek}, odometer.Limits{})
 	if len(v.Hours) > 0 {
 		w.hours = w.hours[:0]
 		for i := range v.Hours {
@@ -250,7 +250,7 @@ func (w *worker) track(v *Vehicle) track {
 			w.hours = append(w.hours, odometer.Reading{Day: h.Day, KM: h.KM, Unit: h.Unit, Source: h.Source, Ref: i})
 		}
 		t.hours = odometer.Assess(w.hours, t.today,
-			odometer.Usage{Stated: v.Stated.HoursPerWeek.Value, Default: w.settings.DefaultHoursPerWeek, Unit: odometer.Hours}, odometer.Limits{})
+			odometer.Usage{Stated: use.HoursPerWeek.Value, Default: w.settings.DefaultHoursPerWeek, Unit: odometer.Hours}, odometer.Limits{})
 	}
 	t.born = v.Born()
 	return t
@@ -357,12 +357,13 @@ func (f *Finding) fails(d float64) Fails {
 // recordsFrom is E on the part's axis, counted from new: the distance from
 // which the vehicle's records are complete.
 func (w *worker) recordsFrom(s *story, v *Vehicle) float64 {
+	use := v.Use()
 	switch {
-	case s.part.Axis == ByKM && v.HistoryFromKM.Known:
-		return v.HistoryFromKM.Value
-	case s.part.Axis == ByHours && v.HistoryFromHours.Known:
-		return v.HistoryFromHours.Value
-	case s.part.Axis != ByKM && v.HistoryFromKM.Known && v.HistoryFromKM.Value == 0:
+	case s.part.Axis == ByKM && use.HistoryFromKM.Known:
+		return use.HistoryFromKM.Value
+	case s.part.Axis == ByHours && use.HistoryFromHours.Known:
+		return use.HistoryFromHours.Value
+	case s.part.Axis != ByKM && use.HistoryFromKM.Known && use.HistoryFromKM.Value == 0:
 		return 0
 	}
 	how := w.settings.RecordsFrom

@@ -31,7 +31,7 @@ func TestWorkWithoutADayIsPlacedByItsOdometer(t *testing.T) {
 		{"with a day: the day, whatever the odometer", Repair{Day: dayOfRun, KM: Is(60e3), Text: "pump follower replaced", Ref: Ref{1, 7}}, 0, dayOfRun},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			v := driven(Vehicle{HistoryFromKM: Is(0), Repairs: []Repair{c.work}})
+			v := driven(Vehicle{use: &UseFacts{HistoryFromKM: Is(0)}, Repairs: []Repair{c.work}})
 			a := livesScorer(t, wear.Same, Settings{}).Assess(&v)
 			f := &a.Findings[0]
 			require.NotEmpty(t, f.Facts)
@@ -69,7 +69,7 @@ func TestRowsWithoutADayAccuseNobody(t *testing.T) {
 
 // TestScanWithoutADayIsNotTheLatest where its odometer says that it is old.
 func TestScanWithoutADayIsNotTheLatest(t *testing.T) {
-	v := driven(Vehicle{HistoryFromKM: Is(0), Scans: []Scan{
+	v := driven(Vehicle{use: &UseFacts{HistoryFromKM: Is(0)}, Scans: []Scan{
 		{Day: dayOfRun, Undated: true, KM: Is(50e3), Codes: codesOf(t, "P0016"), Ref: Ref{2, 1}},
 		{Day: dayOfRun - 20, KM: Is(138e3), Ref: Ref{2, 2}},
 	}})
@@ -83,7 +83,7 @@ func TestScanWithoutADayIsNotTheLatest(t *testing.T) {
 
 // TestLivesOfWorkWithoutADay: what is learned places it alike.
 func TestLivesOfWorkWithoutADay(t *testing.T) {
-	past := livesOfOne(t, livesScorer(t, wear.Same, Settings{}), Vehicle{HistoryFromKM: Is(0), Repairs: []Repair{undatedRow(60e3, "follower seized, pump follower replaced")}})
+	past := livesOfOne(t, livesScorer(t, wear.Same, Settings{}), Vehicle{use: &UseFacts{HistoryFromKM: Is(0)}, Repairs: []Repair{undatedRow(60e3, "follower seized, pump follower replaced")}})
 	require.Len(t, past.Of, 2)
 	assert.InDelta(t, 60e3, past.Of[0].X, 101)
 	assert.Equal(t, 1, past.Undated)

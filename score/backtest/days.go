@@ -89,8 +89,9 @@ func (b *backtest) then(day score.Day) (members []int, then []score.Vehicle) {
 func asThen(v *score.Vehicle, day score.Day) score.Vehicle {
 	out := v.At(day, true)
 	out.Status, out.NotRunning = "", false
-	out.Stated = score.StatedUse{}
-	out.NextService, out.DisposalDate, out.DisposalKM = 0, 0, score.Stated{}
+	use := v.Use()
+	out.SetUse(score.UseFacts{HistoryFromKM: use.HistoryFromKM, HistoryFromHours: use.HistoryFromHours})
+	out.NextService = 0
 	out.SetDesk(score.DeskFacts{})
 	return out
 }

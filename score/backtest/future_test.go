@@ -90,8 +90,10 @@ func plant(t *testing.T, vehicles []score.Vehicle, after score.Day) []score.Vehi
 		v.Remarks = append(v.Remarks[:len(v.Remarks):len(v.Remarks)], score.Remark{Day: d, Text: "knock over bumps", Ref: ref})
 		v.Hours = append(v.Hours[:len(v.Hours):len(v.Hours)], score.Reading{Day: d, KM: 9000})
 		// What the row states of now was not known then either.
-		v.Status, v.NotRunning, v.Stated.KMPerWeek = score.OffRoad, true, score.Is(5000)
-		v.DisposalDate, v.DisposalKM, v.NextService = after+20, score.Is(1000), after+2
+		v.Status, v.NotRunning, v.NextService = score.OffRoad, true, after+2
+		u := v.Use()
+		u.KMPerWeek, u.DisposalDate, u.DisposalKM = score.Is(5000), after+20, score.Is(1000)
+		v.SetUse(u)
 		out[i] = v
 	}
 	return out
