@@ -159,7 +159,7 @@ var columnNames = []string{
 	"km_per_week", "hours_per_week", "history_from_km", "history_from_hours", "next_service", "disposal_date",
 	"disposal_km", "status", "runs", "remarks", "codes", "km_since_clear", "lot", "lane", "sale_order", "guide_price",
 	"price", "warranty_km", "warranty_months", "can_open", "date", "state", "warmups_since_clear",
-	"monitors_incomplete", "mil", "text", "closed", "part_no", "cost", "part", "position", "finding", "by", "source",
+	"monitors_incomplete", "mil", "text", "closed", "recommended", "quantity", "part_no", "cost", "part", "position", "finding", "by", "source",
 }
 
 // byMonth is the column of a history by the month; where its heading names no

@@ -231,12 +231,18 @@ func (c *converter) repair() {
 	km, unit := c.distance(header.Odometer, score.Noted)
 	text := c.text(header.Text)
 	reported := c.reported(day, &text)
-	if text == "" {
+	if c.advised(day, km) {
+		reported = true
+	}
+	none := text != "" && c.noneDelivered()
+	if text == "" || none {
 		switch {
 		case c.view.Layout.Has(header.Vehicles): // the row says something of the vehicle all the same
 		case km.Known && !undated:
 			c.reading(day, km, unit, odometer.FromRepair)
 		case reported:
+		case none:
+			c.raise(c.slot, isSetAside) // told of
 		default:
 			c.nothing(say.F("the row holds no text of what was done"), say.Text{})
 		}
@@ -278,6 +284,47 @@ func (c *converter) reported(day score.Day, text *string) bool {
 		}
 	}
 	return any
+}
+
+// advised reads what was recommended beside the work of the row: work that was not
+// done.
+func (c *converter) advised(day score.Day, km score.Stated) bool {
+	any := false
+	for _, col := range c.at[header.Recommended] {
+		if s := c.present(col); s != "" && !value.SaysNothing(s) {
+			any = true
+			c.repairs.add(fact[score.Repair]{c.rowAt(), score.Repair{Day: day, KM: km, Text: c.memory.intern(s), Status: phrase.Recommended, Undated: day == 0, Ref: c.ref()}})
+		}
+	}
+	return any
+}
+
+// noneDelivered tells of a line whose quantity is 0 or less and that nobody worked
+// on: whether its work was done is not said.
+func (c *converter) noneDelivered() bool {
+	s := c.text(header.Quantity)
+	if s == "" || !value.NoneOf(s) || c.worked() {
+		return false
+	}
+	col, sev := c.at[header.Quantity][0], score.SetAside // the work is
+	if strings.ContainsAny(s, "-\u2212\u2013(") {
+		c.mention(col, s, sev, say.F("a quantity below zero takes a line back; the row counts as no work done"), say.F("where the line that it takes back stands above as done, take both out"))
+	} else {
+		c.mention(col, s, sev, say.F("a quantity of 0: the row counts as no work done"), say.F("where it was done all the same, say %s in the job's columns", Quoted(col.Heading)+": ignore"))
+	}
+	return true
+}
+
+// worked reports hours of work on the row.
+func (c *converter) worked() bool {
+	for _, col := range c.columns {
+		if col.Field == header.Ignore && header.CountsWork(&col.Column) {
+			if s := col.cell(c.cells); s != "" && !value.NoneOf(s) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // closedOn reads the day on which the work of the row was done, where the sheet
@@ -335,8 +382,10 @@ func (c *converter) repairStatus() phrase.Intent {
 		switch h := c.at[header.Status][0].Heading; {
 		case header.AsksDone(h) && yes:
 			return phrase.Done
-		case header.AsksApproved(h) && yes, header.AsksVoid(h) && !yes:
+		case header.AsksApproved(h) && yes, header.AsksVoid(h) && !yes, header.AsksAdvised(h) && !yes:
 			return "" // it may be done or not: the text decides
+		case header.AsksAdvised(h):
+			return phrase.Recommended
 		case header.AsksDone(h), header.AsksApproved(h), header.AsksVoid(h):
 			return phrase.Declined
 		}

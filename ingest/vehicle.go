@@ -134,6 +134,9 @@ func (c *converter) today(v *score.Vehicle) {
 	if !ok {
 		return
 	}
+	if !c.view.Layout.Has(header.Repairs) {
+		c.advised(day, score.Stated{})
+	}
 	km, unit := c.distance(header.Odometer, score.Noted)
 	if km.Known && km.Value == 0 && v.ModelYear < c.file.opts.Day.Time().Year() {
 		c.issue(c.at[header.Odometer][0], "0", score.Noted, say.F("an odometer of 0 counts as not known"), say.F("enter the reading, or leave the cell empty"))

@@ -58,8 +58,30 @@ var (
 // AsksVoid reports a heading under which yes means that the row does not count: "Void", "Cancelled?".
 func AsksVoid(heading string) bool { return voidWords[key(rawWords(heading))] }
 
+// advisedWords head a column of repairs that says yes where the work of the row was only advised (common practice, no source), folded.
+var advisedWords = toSet("recommended recommendation recommendedonly advised advisory advisoryonly empfohlen empfehlung nurempfohlen recommande conseille recomendado aconsejado raccomandato consigliato recomendada aanbevolen rekommenderad anbefalt anbefalet suositeltu zalecane рекомендовано")
+
+// AsksAdvised reports a heading under which yes means that the work was advised and not done: "Recommended?", "Advisory Y/N".
+func AsksAdvised(heading string) bool {
+	words := rawWords(heading)
+	for n := len(words); n > 0; n-- {
+		if advisedWords[key(words[:n])] {
+			return true
+		}
+	}
+	return false
+}
+
 // AsksActive reports a heading under which no means that the vehicle is not in use: "Active".
 func AsksActive(heading string) bool { return activeWords[key(rawWords(heading))] }
+
+// workHours are words of headings of what a line's work took (common practice, no source), folded.
+var workHours = toSet("labour labor hours hrs hr time stunden std arbeitszeit aw heures horas ore timmar timer godziny uren часы нч")
+
+// CountsWork reports a column of the hours that work took.
+func CountsWork(c *Column) bool {
+	return c.Unit == value.Hour || slices.ContainsFunc(rawWords(c.Heading), func(w string) bool { return workHours[w] })
+}
 
 // fewestAsStatus is the share of cells that must be known as how work stands, under a heading that says status.
 const fewestAsStatus = 0.5

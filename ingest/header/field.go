@@ -56,7 +56,9 @@ const (
 	Text             Field = "text"
 	PartNo           Field = "part_no"
 	Cost             Field = "cost"
-	Closed           Field = "closed" // the day on which work was done; blank: it is not
+	Closed           Field = "closed"      // the day on which work was done; blank: it is not
+	Recommended      Field = "recommended" // work that was advised, and not done
+	Quantity         Field = "quantity"    // of an invoice's line: at 0 or less nothing was done
 	Part             Field = "part"
 	Position         Field = "position"
 	FindingField     Field = "finding"
@@ -87,10 +89,10 @@ var identifiers = []Field{VIN, Unit, Registration, VINPrefix}
 // columnsOf gives the fields that a kind of sheet may hold, besides the identifiers.
 var columnsOf = map[Kind][]Field{
 	Vehicles: {Depot, Make, Model, ModelYear, EngineFamily, EngineSerial, BuildDate, InServiceDate, Odometer, OdometerUnit, OdometerDate, OdometerStatus, OdometerByMonth, MetricField, EngineHours,
-		KmPerWeek, HoursPerWeek, HistoryFromKm, HistoryFromHours, NextService, DisposalDate, DisposalKm, Status, Runs, Remarks, Codes, KmSinceClear,
+		KmPerWeek, HoursPerWeek, HistoryFromKm, HistoryFromHours, NextService, DisposalDate, DisposalKm, Status, Runs, Remarks, Recommended, Codes, KmSinceClear,
 		Lot, Lane, SaleOrder, GuidePrice, Price, WarrantyKm, WarrantyMonths, CanOpen},
 	CodesSheet:  {Codes, Date, Odometer, OdometerUnit, State, KmSinceClear, WarmupsSince, Monitors, MIL},
-	Repairs:     {Text, Date, Closed, Odometer, OdometerUnit, Status, PartNo, Cost, Remarks},
+	Repairs:     {Text, Date, Closed, Odometer, OdometerUnit, Status, PartNo, Cost, Remarks, Recommended, Quantity},
 	Inspections: {Part, Position, FindingField, Date, Odometer, OdometerUnit, By, Measured},
 	Readings:    {Odometer, OdometerUnit, OdometerStatus, OdometerByMonth, MetricField, Date, EngineHours, Source},
 }
@@ -125,7 +127,7 @@ func (f Field) In(k Kind) bool {
 
 // Several reports whether more than one column may hold the field: "Code 1", "Code 2", two columns of remarks.
 func (f Field) Several() bool {
-	return f == Codes || f == Remarks || f == Measured || f == OdometerByMonth
+	return f == Codes || f == Remarks || f == Recommended || f == Measured || f == OdometerByMonth
 }
 
 // Valid reports whether the name is a canonical one.

@@ -65,7 +65,7 @@ func (s *sheet) holdsRepairs(others bool) bool {
 	if s.claimed(Text, strong) {
 		return true
 	}
-	return s.claimed(Text, weak) && s.claimed(Date, weak) && !others && !s.owns()
+	return (s.claimed(Text, weak) || s.claimed(Recommended, strong)) && s.claimed(Date, weak) && !others && !s.owns()
 }
 
 // owns reports a column that only a list of vehicles has. Money is left out: repairs have it too.
@@ -143,7 +143,7 @@ var wanted = []struct {
 	{Vehicles, []Field{ModelYear, BuildDate, VIN}, say.F("no model year")},
 	{CodesSheet, []Field{Date}, say.F("no date of the scan: codes count as of the sheet's latest day, else of the day of the run")},
 	{Repairs, []Field{Date, Closed}, say.F("no date of the repair: rows count as of the sheet's latest day, else of the day of the run")},
-	{Repairs, []Field{Text}, say.F("no column says what was done")},
+	{Repairs, []Field{Text, Recommended}, say.F("no column says what was done")},
 	{Repairs, []Field{Odometer}, say.F("no odometer at the repair: its distance is reckoned from its day")},
 	{Inspections, []Field{FindingField, Measured}, say.F("no column says what was found")},
 	{Inspections, []Field{Part}, say.F("no column says which part was inspected")},

@@ -252,7 +252,7 @@ func (s *sheet) finish(i int, c claim) {
 			Hint: say.F("part it into a column of each, or say in the job which it is"), Choices: []Choice{s.choice(i, Ignore)}})
 	}
 	if col.Field == Ignore {
-		col.Sure = col.Fixed || s.matches[i].useless
+		col.Sure = col.Fixed || s.matches[i].useless || topField(s.live[i]) == Quantity
 		return
 	}
 	col.Sure = col.Sure && (c.rank > weak || len(col.Candidates) == 0)

@@ -85,6 +85,7 @@ func (s *sheet) byValues() {
 		s.codesUnnamed(i, values)
 		s.doneByValues(i, values)
 		s.textByValues(i, values)
+		s.quantityByValues(i, values)
 		s.serviceByValues(i, values)
 		s.distanceByValues(i, values)
 	}
@@ -113,7 +114,7 @@ func (s *sheet) doneByValues(i int, values []string) {
 	if AsksActive(h) && !s.claimed(Status, weak) && !s.claimed(Text, weak) && share(values, isYesNo) >= nearly {
 		s.take(i, Status, strong, "yes and no underneath")
 	}
-	if (AsksDone(h) || AsksApproved(h) || AsksVoid(h)) && topField(s.live[i]) != Status && s.claimed(Text, weak) && share(values, isYesNo) >= nearly {
+	if (AsksDone(h) || AsksApproved(h) || AsksVoid(h) || AsksAdvised(h) && !s.claimed(Status, weak)) && topField(s.live[i]) != Status && s.claimed(Text, weak) && share(values, isYesNo) >= nearly {
 		s.take(i, Status, strong, "yes and no underneath")
 	}
 }
@@ -123,11 +124,30 @@ func isYesNo(v string) bool {
 	return err == nil
 }
 
-// textByValues sees figures where words of a workshop might stand: "Labour £" is what the labour cost.
+// textByValues sees figures where words of a workshop might stand: "Labour £" is what the labour cost, and "Recommended" may head a distance, a
+// day, or yes and no.
 func (s *sheet) textByValues(i int, values []string) {
+	noText := func(v string) bool { return isFigure(v) || isYesNo(v) || anyDay(v) }
+	if topField(s.live[i]) == Recommended && share(values, noText) >= nearly {
+		s.drop(i, Recommended)
+	}
 	if topField(s.live[i]) == Text && share(values, isFigure) >= nearly {
 		s.drop(i, Text)
 		s.cols[i].Why = "figures, not words"
+	}
+}
+
+// quantityByValues doubts quantities that are 0 on most rows: a program that does not keep them writes so.
+func (s *sheet) quantityByValues(i int, values []string) {
+	zero := func(v string) bool { return value.NoneOf(v) && v[0] != '-' }
+	if topField(s.live[i]) != Quantity || share(values, zero) <= 0.5 || len(values) < 2 {
+		return
+	}
+	s.drop(i, Quantity)
+	if s.claimed(Text, weak) {
+		s.found = append(s.found, Problem{Fields: []Field{Quantity, Ignore}, Columns: []int{i}, Choices: []Choice{s.choice(i, Ignore)},
+			Text: say.F("%s is 0 on most rows: whether their work was done cannot be told, and it counts as done", s.headed(i)),
+			Hint: say.F("say quantity in the job's columns where 0 means that it was not done")})
 	}
 }
 

@@ -1,0 +1,22 @@
+"""What people send and the reader took for something else: lines of an invoice that were not delivered, advice beside the work, and further files written with what they ought to be read as
+before they were read."""
+from make_base import *
+from make_reports import sheet, text
+
+N = None
+FLEET = ("Fleet", [["Fleet no.", "Make", "Model"], ["U1", "Northfold", "Heron"], ["U2", "Northfold", "Teal"]])
+BOTH = account(2, blank=1)
+
+
+def make():
+    lines_of_work()
+
+
+def lines_of_work():
+    sheet("lines-not-delivered.xlsx", [["Unit", "Date", "Odometer", "Description", "Qty", "Labour hrs", "Price"], ["U1", "2026-03-02", 80000, "Timing chain replaced", 0, N, 0], ["U1", "2026-03-02", 80000, "Oil service", 1, 0.5, 120], ["U2", "2026-03-03", N, "Brake pads replaced", 2, 1, 80],
+          ["U2", "2026-03-04", N, "Brake pads replaced", -2, N, -80], ["U2", "2026-03-05", N, "Tyres balanced", 0, 0.5, 20]], ["orders"], {"Units": account(4, aside=1, blank=1), "Fleet": BOTH}, {"U1": {"repairs": ["Oil service"], "km": [80000]}, "U2": {"repairs": ["Brake pads replaced", "Tyres balanced"]}}, more=[FLEET],
+          issues=[issue(2, "set aside", "a quantity of 0", "Qty", "0", "Units"), issue(5, "set aside", "takes a line back", "Qty", "-2", "Units")], title="a line of an invoice with a quantity of 0 is no work done, but where somebody worked on it")
+    sheet("advice-beside-work.xlsx", [["Fahrzeug-Nr.", "Datum", "Km-Stand", "Ausgeführte Arbeiten", "Empfehlungen"], ["U1", "02.03.2026", 80000, "Ölwechsel", "Steuerkette ersetzen"], ["U2", "03.03.2026", 70000, "Bremsbeläge ersetzt", "keine"], ["U2", "04.03.2026", 70100, N, "Reifen bald fällig"]], ["orders", "language"], {"Units": account(3, blank=1), "Fleet": BOTH},
+         {"U1": {"repairs": ["Steuerkette ersetzen", "Ölwechsel"], "statuses": ["recommended", ""], "repair_days": ["2026-03-02", "2026-03-02"]}, "U2": {"repairs": ["Bremsbeläge ersetzt", "Reifen bald fällig"], "statuses": ["", "recommended"], "km": [70100]}}, more=[FLEET], title="what was recommended beside the work was not done")
+    sheet("advised-or-done.xlsx", [["Unit", "Date", "Work", "Recommended?"], ["U1", "2026-03-02", "timing chain", "Y"], ["U2", "2026-03-03", "timing chain", "N"], ["U2", "2026-03-04", "tyres", "N"]], ["orders"], {"Units": account(3, blank=1), "Fleet": BOTH}, {"U1": {"statuses": ["recommended"]}, "U2": {"statuses": ["", ""]}}, more=[FLEET], title="a column that says of each line whether it was only recommended")
+    text("advice-of-vehicles.csv", "Unit;Model;Odometer;Recommended work\nU1;Heron;80000;timing chain replacement\nU2;Teal;81000;none\n", ["orders"], BOTH, {"U1": {"km": [80000], "repairs": ["timing chain replacement"], "statuses": ["recommended"]}, "U2": {"repairs": []}}, title="recommended work on the row of its vehicle")
