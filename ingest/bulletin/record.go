@@ -116,8 +116,8 @@ func (t *Table) read(d dates, cells map[Field]string) *reading {
 	if first, last, _ = r.span(Serial); first+last != "" {
 		r.refuse(Serial, errors.New("the heading does not say what is numbered: call the column engine serial or VIN serial"))
 	}
-	first, last, _ = r.span(ModelYear)
-	r.years, err = readYears(first, last)
+	first, last, two = r.span(ModelYear)
+	r.years, err = readYears(first, last, two)
 	r.refuse(ModelYear, err)
 	r.readLaunch()
 	r.readBuild()

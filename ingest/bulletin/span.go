@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -18,6 +19,8 @@ type pair struct{ from, to string }
 
 var (
 	betweenItems = regexp.MustCompile(`\s{2,}|[\n;,]|\s+(?:and|und|et|y)\s+|\s*&\s*`)
+	leadingFrom  = regexp.MustCompile(`(?i)^(?:from|von|desde)\s+`)
+	otherEnd     = regexp.MustCompile(`^\s*(?:-|–|—|\.\.|<|>|≥|≤)|(?:-|–|—|\.\.|\+)\s*$`)
 	betweenEnds  = regexp.MustCompile(`(?i)\s+(?:to|until|bis|hasta|thru|through)\s+|\s+[-–—]\s+|\s*–\s*|\s*—\s*|\.\.+`)
 	gapsAround   = regexp.MustCompile(`(?i)\s+(to|until|bis|hasta|thru|through|[-–—])\s+`)
 	inBrackets   = regexp.MustCompile(`\([^()]*\)`)
@@ -50,26 +53,29 @@ func pairs(first, last string, two bool) ([]pair, error) {
 	}
 	out := make([]pair, len(a))
 	for i := range a {
-		if len(ends(a[i])) > 1 || len(ends(b[i])) > 1 {
+		if len(ends(trimEnds(a[i]))) > 1 || len(ends(trimEnds(b[i]))) > 1 {
 			return nil, errors.New("a range stands in the cell of one end, and the other cell is not empty")
 		}
-		out[i] = pair{a[i], b[i]}
+		out[i] = pair{trimEnds(a[i]), trimEnds(b[i])}
 	}
 	return out, nil
 }
 
 // alone takes ranges that stand in one cell. In a column of first ends one VIN is
-// no range: its end is not given.
+// no range: its end is not given. Nor is one with a word or a dash for an end that
+// is left open.
 func alone(cells []string, two bool) ([]pair, error) {
 	var out []pair
 	for _, c := range cells {
-		switch e := ends(c); {
+		switch e := ends(trimEnds(c)); {
 		case len(e) == 2:
 			out = append(out, pair{e[0], e[1]})
 		case len(e) > 2:
 			return nil, fmt.Errorf("%q has more than two ends", c)
 		case two:
 			return nil, errors.New("open ended: only the first of the range is given")
+		case otherEnd.MatchString(c) || saysOneEnd(c):
+			return nil, fmt.Errorf("open ended: %q gives only one end of a range", c)
 		default:
 			out = append(out, pair{e[0], e[0]})
 		}
@@ -82,17 +88,37 @@ func items(cell string) []string {
 	var out []string
 	cell = gapsAround.ReplaceAllString(strings.TrimSpace(inBrackets.ReplaceAllString(cell, " ")), " $1 ")
 	for _, s := range betweenItems.Split(cell, -1) {
-		if s = strings.Trim(s, " \t\u00a0-–—."); s != "" {
+		if s = strings.TrimSpace(s); trimEnds(s) != "" {
 			out = append(out, s)
 		}
 	}
 	return out
 }
 
+// trimEnds takes stray blanks, dashes and points off the ends of an item.
+func trimEnds(s string) string { return strings.Trim(s, " \t\u00a0-–—.") }
+
+// oneEnd are words beside the one end of a range whose other end is left open.
+var oneEnd = append(slices.Concat(firstWords, lastWords), "up", "since", "after", "before", "onward", "onwards", "on", "later", "earlier", "seit", "vor", "nach", "jusqu", "depuis", "partir")
+
+// saysOneEnd tells a text with such a word. Two capitals may be how a serial
+// begins: "AB 740405", but not "ab 740405".
+func saysOneEnd(s string) bool {
+	for _, w := range strings.Fields(s) {
+		if slices.Contains(oneEnd, normal(w)) && (len(w) > 2 || w != strings.ToUpper(w)) {
+			return true
+		}
+	}
+	return false
+}
+
 // ends parts a range at its word or its dash. A hyphen between two texts of one
 // length parts them where each alone could be an end (740405-872978, not HA3W-0000895).
 func ends(item string) []string {
 	if e := betweenEnds.Split(item, -1); len(e) > 1 {
+		if len(e) == 2 {
+			e[0] = leadingFrom.ReplaceAllString(e[0], "")
+		}
 		return e
 	}
 	if e := strings.Split(item, "-"); len(e) == 2 {
@@ -393,11 +419,15 @@ func serialRange(p pair) (score.SerialRange, error) {
 	return r, nil
 }
 
+// wordBeside is a word that stands in a text by itself and begins no serial: a
+// catalogue would read "except KD4111111" as one serial.
+var wordBeside = regexp.MustCompile(`(?i)(?:^|\s)(?:\pL{4,}|no|nr|not)\.?\s`)
+
 // plainSerial reads letters and digits with a number at their end. What a serial
 // never holds would not read back from a catalogue.
 func plainSerial(text string) (score.Serial, error) {
 	s, err := score.ParseSerial(text)
-	if err != nil || strings.Trim(s.Prefix, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") != "" {
+	if err != nil || wordBeside.MatchString(text) || strings.Trim(s.Prefix, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") != "" {
 		return score.Serial{}, fmt.Errorf("%q is no serial: letters and digits, with a number at the end", text)
 	}
 	return s, nil

@@ -112,6 +112,24 @@ func TestHints(t *testing.T) {
 	}
 }
 
+// TestOpenEnds: one end of a range, whatever word or stroke says so, is not taken
+// for one vehicle.
+func TestOpenEnds(t *testing.T) {
+	for _, cell := range []string{"from KD4110000", "KD4110000 onwards", "KD4110000 and up", "KD4110000 -", "KD4110000–", "KD4110000+", "KD4110000..", "> KD4110000", "after KD4110000", "ab KD4110000", "since KD4110000", "desde KD4110000",
+		"up to KD4110000", "up to and including KD4110000", "until KD4110000", "bis KD4110000", "before KD4110000", "- KD4110000"} {
+		got, err := readSerials(cell, "", false)
+		require.Error(t, err, "%s: %v", cell, got)
+		digits := strings.ReplaceAll(cell, "KD", "")
+		tails, err := readTails(digits, "", false)
+		require.Error(t, err, "%s: %v", digits, tails)
+		var u *errUnusable
+		assert.NotErrorAs(t, err, &u, "no hint that a word belongs to a VIN: %s", digits)
+	}
+	got, err := readSerials("AB 740405", "", false)
+	require.NoError(t, err, "two capitals begin a serial")
+	assert.Equal(t, "AB740405", got[0].String())
+}
+
 func TestSerialCells(t *testing.T) {
 	for _, c := range []struct{ rule, first, last, want, err string }{
 		{"one prefix", "KD4110000", "KD4168000", "KD4110000-KD4168000", ""},
@@ -121,6 +139,10 @@ func TestSerialCells(t *testing.T) {
 		{"reversed", "KD4168000", "KD4110000", "", "ends before"},
 		{"zeros and lengths mixed", "KD0098000", "KD104000", "", "different lengths and leading zeros"},
 		{"no number", "all of KD4", "from June", "", "no serial"},
+		{"from the one to the other", "from KD4110000 to KD4168000", "", "KD4110000-KD4168000", ""},
+		{"a blank within", "KD 4110000", "KD 4168000", "KD4110000-KD4168000", ""},
+		{"a range and what it leaves out", "KD4110000 - KD4168000 except KD4111111", "", "", "no serial"},
+		{"a word for number", "No. KD4110000", "No. KD4168000", "", "no serial"},
 		{"open ended", "KD4110000", "", "", "open ended"},
 		{"words", "all engines", "", "", "no VIN or serial"},
 	} {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -33,7 +34,7 @@ func (t *Table) orderOf(said value.Order) dates {
 	var e value.DateEvidence
 	for i := range t.rows {
 		for _, f := range []Field{LaunchDate, BuildDate, BuildDate + from, BuildDate + to} {
-			if c := t.rows[i].cells[f]; c != "" && !strings.ContainsAny(c, "\n") {
+			if c := t.rows[i].cells[f]; c != "" && !listOfDates.MatchString(c) {
 				for _, end := range dateEnds(c) {
 					e.Add(end)
 				}
@@ -48,12 +49,27 @@ func (t *Table) orderOf(said value.Order) dates {
 	return d
 }
 
-// betweenDates parts two days: never at the hyphens within one.
-var betweenDates = regexp.MustCompile(`(?i)\s+(?:to|until|bis|hasta|thru|through|and)\s+|\s+[-–—]\s+|\s*–\s*|\s*—\s*|\.\.+|\s*\n\s*`)
+var (
+	// betweenDates parts the two ends of a range: never at the hyphens within a day.
+	betweenDates = regexp.MustCompile(`(?i)\s+(?:to|until|bis|hasta|thru|through)\s+|\s+[-–—]\s+|\s*–\s*|\s*—\s*|\.\.+`)
+	betweenAnd   = regexp.MustCompile(`(?i)^(?:between|zwischen|entre)\s+(.+)\s+(?:and|und|et|y)\s+(.+)$`)
+	twoYears     = regexp.MustCompile(`^(\d{4})-(\d{4})$`)
+	listOfDates  = regexp.MustCompile(`(?i)\n|;|\s&\s|\s(?:and|und|et|y)\s`)
+)
 
+// dateEnds parts a cell into the ends of its range.
 func dateEnds(cell string) []string {
+	cell = strings.TrimSpace(cell)
+	for _, form := range []*regexp.Regexp{betweenAnd, twoYears} {
+		if m := form.FindStringSubmatch(cell); m != nil {
+			return m[1:]
+		}
+	}
 	var out []string
-	for _, s := range betweenDates.Split(strings.TrimSpace(cell), -1) {
+	for i, s := range betweenDates.Split(cell, -1) {
+		if i == 0 {
+			s = leadingFrom.ReplaceAllString(strings.TrimSpace(s), "")
+		}
 		if s = strings.TrimSpace(s); s != "" {
 			out = append(out, s)
 		}
@@ -72,7 +88,7 @@ func (d dates) day(cell string) (first, last score.Day, err error) {
 	if yearAlone.MatchString(cell) {
 		y, _ := strconv.Atoi(cell)
 		if y < firstYear || y > lastYear {
-			return 0, 0, fmt.Errorf("%s is no year that a vehicle was built in", cell)
+			return 0, 0, fmt.Errorf("%s is no year that a catalogue takes (%d to %d)", cell, firstYear, lastYear)
 		}
 		return dayOf(y, 1, 1), dayOf(y, 12, 31), nil
 	}
@@ -85,7 +101,7 @@ func (d dates) day(cell string) (first, last score.Day, err error) {
 		return 0, 0, err
 	}
 	if t.Year() < firstYear || t.Year() > lastYear {
-		return 0, 0, fmt.Errorf("%s is how programs write that there is no date", t.Format(time.DateOnly))
+		return 0, 0, fmt.Errorf("%s is no day that a catalogue takes (%d to %d): programs write such days where there is no date", t.Format(time.DateOnly), firstYear, lastYear)
 	}
 	first = odometer.DayOf(t)
 	last = first
@@ -106,6 +122,8 @@ func (d dates) readBuild(first, last string, two bool) (score.DayRange, error) {
 	switch {
 	case len(a) == 0 && len(b) == 0:
 		return score.DayRange{}, &errNoRange{}
+	case slices.ContainsFunc(slices.Concat(a, b), listOfDates.MatchString):
+		return score.DayRange{}, errors.New("several dates stand there, and nothing says that they are the ends of one range")
 	case len(b) == 0 && len(a) == 2:
 		a, b = a[:1], a[1:]
 	case len(b) == 0 && len(a) == 1 && !two:
@@ -136,20 +154,26 @@ func (d dates) readBuild(first, last string, two bool) (score.DayRange, error) {
 
 var (
 	betweenYears = regexp.MustCompile(`[\n,;&]|\s+(?:and|und|et|y)\s+`)
-	yearSpan     = regexp.MustCompile(`(?i)^(\d{4})(?:\.0)?(?:\s*(?:-|–|to|bis|\.\.|thru|through)\s*(\d{4}))?$`)
+	yearSpan     = regexp.MustCompile(`(?i)^(\d{4})(?:\.0)?(?:\s*(?:-|–|to|bis|\.\.|thru|through)\s*(\d{4})(?:\.0)?)?$`)
+	aYear        = regexp.MustCompile(`^\d{4}(?:\.0)?$`)
 )
 
 // readYears reads the cells of model years. 9999 and 0 are how registers write
-// that the year is not known.
-func readYears(first, last string) ([]score.YearRange, error) {
+// that the year is not known. In a column of first years one year is no range, as
+// its end is not given.
+func readYears(first, last string, two bool) ([]score.YearRange, error) {
 	first, last = notYear(first), notYear(last)
 	switch {
 	case first == "" && last == "":
 		return nil, &errNoRange{}
-	case first != "" && last != "":
-		first += "-" + last
 	case first == "":
 		return nil, errors.New("only the last model year is given")
+	case last != "" && !(aYear.MatchString(first) && aYear.MatchString(last)):
+		return nil, errors.New("no single year stands in each of the two cells: which belong together cannot be told")
+	case last != "":
+		first += "-" + last
+	case two && aYear.MatchString(first):
+		return nil, errors.New("open ended: only the first model year is given")
 	}
 	var out []score.YearRange
 	for _, item := range betweenYears.Split(first, -1) {

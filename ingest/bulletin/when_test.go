@@ -31,6 +31,9 @@ func TestBuildCells(t *testing.T) {
 		{"day first", "03/04/2010", "05/06/2010", dates{order: value.DayFirst}, "2010-04-03..2010-06-05", ""},
 		{"month first", "03/04/2010", "05/06/2010", dates{order: value.MonthFirst}, "2010-03-04..2010-05-06", ""},
 		{"two digits of the year", "24/02/10", "27/05/10", dates{}, "2010-02-24..2010-05-27", ""},
+		{"between two days", "between 24/02/2010 and 27/05/2010", "", dates{}, "2010-02-24..2010-05-27", ""},
+		{"from the one to the other", "from 24/02/2010 to 27/05/2010", "", dates{}, "2010-02-24..2010-05-27", ""},
+		{"years with a hyphen", "2009-2010", "", dates{}, "2009-01-01..2010-12-31", ""},
 		{"only the last", "", "27/05/2010", dates{}, "..2010-05-27", ""},
 		{"only the first", "24/02/2010", "n/a", dates{}, "2010-02-24..", ""},
 
@@ -40,10 +43,16 @@ func TestBuildCells(t *testing.T) {
 		{"words", "early 2010", "27/05/2010", dates{}, "", "date"},
 		{"a VIN", "Z9KLA4E27G1200000", "", dates{}, "", "date"},
 		{"no day of the calendar", "31/02/2010", "27/05/2010", dates{order: value.DayFirst}, "", ""},
+		{"two months of a list", "January 2010 and March 2010", "", dates{}, "", "several dates"},
+		{"two months on two lines", "01/2010\n03/2010", "", dates{}, "", "several dates"},
+		{"two years of a list", "2010 and 2012", "", dates{}, "", "several dates"},
+		{"onwards", "24/02/2010 onwards", "", dates{}, "", "behind the date"},
+		{"up to", "up to 24/02/2010", "", dates{}, "", "date"},
+		{"a day of a century ago", "31/05/1965", "27/05/2010", dates{}, "", "no day that a catalogue takes (1971 to 2100)"},
 		{"two ranges", "24/02/2010 to 27/05/2010", "01/07/2010", dates{}, "", "more than one range"},
 	} {
 		t.Run(c.rule, func(t *testing.T) {
-			got, err := c.d.readBuild(c.first, c.last, c.last != "" || !strings.Contains(c.first, " "))
+			got, err := c.d.readBuild(c.first, c.last, c.last != "" || c.rule == "only the first")
 			if c.want == "" {
 				require.Error(t, err)
 				assert.Contains(t, err.Error(), c.err)
@@ -67,9 +76,15 @@ func TestYearCells(t *testing.T) {
 		{"two digits", "15", "", "", "four digits"},
 		{"only the last", "", "2015", "", "only the last"},
 		{"far", "1066", "", "", "no model year"},
+		{"only the first", "2015", "", "", "open ended"},
+		{"raw numbers in two columns", "2015.0", "2017.0", "2015-2017", ""},
+		{"a list beside one last year", "2013, 2015", "2017", "", "which belong together"},
+		{"a list of last years", "2015", "2017, 2018", "", "which belong together"},
+		{"onwards", "2015 onwards", "", "", "four digits"},
+		{"a dash and nothing", "2015-", "", "", "four digits"},
 	} {
 		t.Run(c.rule, func(t *testing.T) {
-			got, err := readYears(c.first, c.last)
+			got, err := readYears(c.first, c.last, c.last != "" || c.rule == "only the first")
 			if c.want == "" {
 				require.Error(t, err)
 				assert.Contains(t, err.Error(), c.err)
