@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"pitlist/ingest/value"
 	"pitlist/score"
 )
 
@@ -129,9 +128,9 @@ func (res *Result) row(t *Table, d dates, w *row) (out Row, c *Campaign) {
 
 // campaign is the row's own share of what is known of its campaign.
 func (r *reading) campaign() *Campaign {
-	get := func(f Field) string { return given(r.cells[f]) }
+	get := func(f Field) string { return oneLine(given(r.cells[f])) }
 	c := &Campaign{
-		Number: get(Number), Reference: get(Reference), Makes: r.makeNames(), Models: r.models, ModelInfo: get(Models),
+		Number: get(Number), Reference: get(Reference), Makes: makesIn(r.cells[Make]), Models: r.models, ModelInfo: get(Models),
 		Concern: get(Concern), Defect: get(Defect), Consequence: get(Consequence), Remedy: get(Remedy), Notes: get(Notes), Launch: r.launch,
 	}
 	if a := get(Affected); a != "" {
@@ -147,14 +146,6 @@ func (r *reading) campaign() *Campaign {
 	c.Bulletin = strings.Contains(n, "bulletin") || strings.Contains(n, "tsb")
 	c.key = c.identity()
 	return c
-}
-
-// given is a cell, or nothing where it says that there is nothing.
-func given(cell string) string {
-	if missing, _ := value.IsMissing(cell); missing || value.IsNone(cell) {
-		return ""
-	}
-	return oneLine(cell)
 }
 
 // shortNumber is how many letters and digits a number has that makers might share:

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"pitlist/ingest/value"
 	"pitlist/score"
 )
 
@@ -102,26 +101,54 @@ func (r *reading) refuse(f Field, err error) {
 func (t *Table) read(d dates, cells map[Field]string) *reading {
 	r := &reading{t: t, d: d, cells: cells, bad: map[Field]Issue{}}
 	r.readModels()
-	first, last, two := r.span(VIN)
-	var err error
-	r.vins, err = readVINs(first, last, two)
-	r.refuse(VIN, err)
-	first, last, two = r.span(VINSerial)
-	tails, err := readTails(first, last, two)
-	r.refuse(VINSerial, err)
-	r.vins.tails = append(r.vins.tails, tails...)
-	first, last, two = r.span(EngineSerial)
-	r.engines, err = readSerials(first, last, two)
-	r.refuse(EngineSerial, err)
-	if first, last, _ = r.span(Serial); first+last != "" {
-		r.refuse(Serial, errors.New("the heading does not say what is numbered: call the column engine serial or VIN serial"))
-	}
-	first, last, two = r.span(ModelYear)
-	r.years, err = readYears(first, last, two)
-	r.refuse(ModelYear, err)
+	r.judge(VIN, func(first, last string, two bool) (err error) {
+		r.vins, err = readVINs(first, last, two)
+		return err
+	})
+	r.judge(VINSerial, r.readTails)
+	r.judge(EngineSerial, func(first, last string, two bool) (err error) {
+		r.engines, err = readSerials(first, last, two)
+		return err
+	})
+	r.judge(Serial, func(first, last string, _ bool) error {
+		if first+last == "" {
+			return nil
+		}
+		return errors.New("the heading does not say what is numbered: call the column engine serial or VIN serial")
+	})
+	r.judge(ModelYear, func(first, last string, two bool) (err error) {
+		r.years, err = readYears(first, last, two)
+		return err
+	})
 	r.readLaunch()
-	r.readBuild()
+	r.judge(BuildDate, r.readBuild)
 	return r
+}
+
+// judge reads the cells of a range, and files what is wrong with them. What stands
+// in brackets within a range may say that fewer vehicles are meant, and is noted.
+func (r *reading) judge(f Field, read func(first, last string, two bool) error) {
+	first, last, two := r.span(f)
+	err := read(first, last, two)
+	r.refuse(f, err)
+	if said := inBrackets.FindString(first + " " + last); err == nil && said != "" {
+		r.issues = append(r.issues, r.issue(f, fmt.Errorf("what stands in brackets, %s, is not in the range", clip(oneLine(said), 60))))
+	}
+}
+
+// readTails reads the column of last digits of VINs. A column of VINs may hold such
+// digits too: the same ones.
+func (r *reading) readTails(first, last string, two bool) error {
+	tails, err := readTails(first, last, two)
+	switch {
+	case err != nil:
+		return err
+	case len(r.vins.tails) > 0 && !slices.Equal(r.vins.tails, tails):
+		r.vins.tails = nil
+		return errors.New("another column gives other last digits of VINs")
+	}
+	r.vins.tails = tails
+	return nil
 }
 
 func (r *reading) readLaunch() {
@@ -138,8 +165,7 @@ func (r *reading) readLaunch() {
 
 // readBuild takes an open end only where a model year stands beside it: else every
 // vehicle of the model before or after would be in the range for an empty cell.
-func (r *reading) readBuild() {
-	first, last, two := r.span(BuildDate)
+func (r *reading) readBuild(first, last string, two bool) error {
 	build, err := r.d.readBuild(first, last, two)
 	switch {
 	case err != nil:
@@ -150,40 +176,52 @@ func (r *reading) readBuild() {
 	default:
 		r.build = build
 	}
-	r.refuse(BuildDate, err)
+	return err
 }
 
 var (
-	betweenModels = regexp.MustCompile(`\s{2,}|[\n;,]|\s+(?i:and|und|et|y)\s+|\s*&\s*|\s+/\s+`)
-	allModels     = regexp.MustCompile(`(?i)\b(?:various|all models?|several|misc(?:ellaneous)?|others?|multiple|see list|models listed|diverse?|verschiedene|alle|divers|tous|todos|varios)\b`)
+	// Small letters where a word may be a model's name: "Heron Y", "Heron ET".
+	betweenModels = regexp.MustCompile(`\s{2,}|[\n;,]|\s+(?:(?i:and|und)|et|y)\s+|\s*&\s*|\s+/\s+`)
+	betweenMakes  = regexp.MustCompile(`[;,]|\s+/\s+`)
+	allModels     = regexp.MustCompile(`(?i)^\W*all\W*$|\b(?:various|all (?:models?|makes?)|several|misc(?:ellaneous)?|others?|multiple|see list|models listed|diverse?|verschiedene|alle|divers|tous|todos|varios)\b`)
+	allBut        = regexp.MustCompile(`(?i)\b(?:except(?:ing)?|excludes?|excluding|excl|not|without|but|außer|ohne|sauf|excepto|salvo)\b`)
 )
 
 // readModels parts a cell of models. What stands in brackets is no part of a name.
 func (r *reading) readModels() {
-	cell := r.cells[Model]
-	if missing, _ := value.IsMissing(cell); missing || value.IsNone(cell) {
-		return
+	cell := inBrackets.ReplaceAllString(given(r.cells[Model]), " ")
+	var err error
+	switch {
+	case allModels.MatchString(cell):
+		err = errors.New("these words name no model")
+	case allBut.MatchString(r.cells[Model]):
+		err = errors.New("it says which are left out, and a list of models cannot")
+	default:
+		r.models = namesIn(r.cells[Model], betweenModels)
 	}
-	if allModels.MatchString(cell) {
-		r.issues = append(r.issues, r.issue(Model, errors.New("these words name no model")))
-		return
+	if err != nil {
+		r.issues = append(r.issues, r.issue(Model, err))
 	}
-	for _, m := range betweenModels.Split(inBrackets.ReplaceAllString(cell, " "), -1) {
-		if m = strings.Trim(oneLine(m), " .:"); m != "" && bare(m) != "" {
-			r.models = append(r.models, m)
-		}
-	}
-	r.models = joinNames(r.models)
 }
 
-// makeName is the make, or nothing where the cell says that there is none.
-func (r *reading) makeNames() []string {
-	m := r.cells[Make]
-	if missing, _ := value.IsMissing(m); missing || value.IsNone(m) || bare(m) == "" || allModels.MatchString(m) {
+// namesIn parts a cell into names, those in brackets left out; none where it says
+// that there are none, or that all are meant.
+func namesIn(cell string, between *regexp.Regexp) []string {
+	cell = inBrackets.ReplaceAllString(cell, " ")
+	if given(cell) == "" || allModels.MatchString(cell) {
 		return nil
 	}
-	return []string{m}
+	var out []string
+	for _, n := range between.Split(cell, -1) {
+		if n = strings.Trim(oneLine(n), " .:"); bare(n) != "" {
+			out = append(out, n)
+		}
+	}
+	return joinNames(out)
 }
+
+// makesIn are the makes that a cell names.
+func makesIn(cell string) []string { return namesIn(cell, betweenMakes) }
 
 // equipment tells a campaign about parts sold by themselves, tyres or child seats:
 // no vehicle can be told from it. Kinds and numbers as the two public registers
@@ -208,7 +246,7 @@ var equipmentNumber = regexp.MustCompile(`^(?i:RCOMP/|RTW/|\d\d[ETC](?:-\d{3}|\d
 func (r *reading) fit() (*Fit, error) {
 	f := &Fit{}
 	f.EngineSerial = joinSerials(r.engines)
-	f.Make, f.Model = r.makeNames(), r.models
+	f.Make, f.Model = makesIn(r.cells[Make]), r.models
 	if len(r.vins.vins) > 0 && len(r.vins.tails) == 0 {
 		r.byVIN(f)
 		return f, nil
@@ -273,19 +311,7 @@ func (r *reading) byVIN(f *Fit) {
 }
 
 // families are the engine families, where the cell names any.
-func (r *reading) families() []string {
-	c := r.cells[EngineFamily]
-	if missing, _ := value.IsMissing(c); missing || value.IsNone(c) || bare(c) == "" || allModels.MatchString(c) {
-		return nil
-	}
-	var out []string
-	for _, item := range betweenModels.Split(c, -1) {
-		if item = oneLine(item); bare(item) != "" {
-			out = append(out, item)
-		}
-	}
-	return joinNames(out)
-}
+func (r *reading) families() []string { return namesIn(r.cells[EngineFamily], betweenModels) }
 
 // open leaves the conditions open that the row gives and that cannot be used, but
 // for those that another of its columns answers. A serial that may be an engine's

@@ -147,7 +147,7 @@ var (
 func notGiven(cells ...string) error {
 	text, digits := "", false
 	for _, c := range cells {
-		if missing, _ := value.IsMissing(c); missing || value.IsNone(c) {
+		if given(c) == "" {
 			continue
 		}
 		if looksLikeDate.MatchString(strings.TrimSpace(c)) {
@@ -161,18 +161,23 @@ func notGiven(cells ...string) error {
 	switch {
 	case text == "":
 		return &errNoRange{}
+	case !digits && elsewhere.MatchString(text):
+		return errors.New("the range stands elsewhere, as these words say")
 	case !digits:
 		return &errNoRange{"there is no VIN or serial in these words"}
 	}
 	return nil
 }
 
+// elsewhere are words that say that a range is given, but not here.
+var elsewhere = regexp.MustCompile(`(?i)\b(?:see|list|listed|lists|attached|attachment|enclosed|annex|appendix|refer|siehe|liste|anlage|voir|annexe|ver|véase|lista|adjunta|anexo)\b`)
+
 // readVINs reads the cells of a range of VINs.
 func readVINs(first, last string, two bool) (serials, error) {
 	if err := notGiven(first, last); err != nil {
 		return serials{}, err
 	}
-	all, err := pairs(blanked(first), blanked(last), two)
+	all, err := pairs(given(first), given(last), two)
 	var out serials
 	for _, p := range all {
 		if err != nil {
@@ -189,8 +194,8 @@ func readVINs(first, last string, two bool) (serials, error) {
 	return out, nil
 }
 
-// blanked is a cell, or nothing where it says that there is nothing.
-func blanked(cell string) string {
+// given is a cell, or nothing where it says that there is nothing.
+func given(cell string) string {
 	if missing, _ := value.IsMissing(cell); missing || value.IsNone(cell) {
 		return ""
 	}
@@ -382,7 +387,7 @@ func readSerials(first, last string, two bool) ([]score.SerialRange, error) {
 	if err := notGiven(first, last); err != nil {
 		return nil, err
 	}
-	all, err := pairs(blanked(first), blanked(last), two)
+	all, err := pairs(given(first), given(last), two)
 	if err != nil {
 		return nil, err
 	}

@@ -12,7 +12,7 @@ import (
 // Options are what the user says of the tables. The zero value leaves all to
 // them.
 type Options struct {
-	Makes     []string          // no rows of other makes than these; empty: all. A row that names none is read
+	Makes     []string          // no rows of other makes than these; empty: all. A row that names none is read, and one that names one of them among others
 	DateOrder value.Order       // where no date of a table shows it
 	Columns   map[string]string // heading -> name of a field, or "ignore"
 }
@@ -137,7 +137,7 @@ func (t *Table) add(number int, cells []string, fault string) error {
 			t.bytes += len(text)
 		}
 	}
-	if name := bare(r.cells[Make]); len(t.makes) > 0 && name != "" && !slices.Contains(t.makes, name) {
+	if !t.asked(r.cells[Make]) {
 		t.Passed++
 		return nil
 	}
@@ -145,6 +145,13 @@ func (t *Table) add(number int, cells []string, fault string) error {
 		return fmt.Errorf("%s has more than %d rows, or their text more than %d MB: more than a catalogue can hold", t.File, mostRows, mostBytes>>20)
 	}
 	return nil
+}
+
+// asked tells whether a row of these makes was asked for.
+func (t *Table) asked(makes string) bool {
+	names := makesIn(makes)
+	return len(t.makes) == 0 || len(names) == 0 ||
+		slices.ContainsFunc(append(names, makes), func(name string) bool { return slices.Contains(t.makes, bare(name)) })
 }
 
 // printing drops what no reader sees: a name with a zero-width space in it is the

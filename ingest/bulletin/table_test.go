@@ -324,6 +324,10 @@ func TestMakesAskedFor(t *testing.T) {
 	require.Len(t, res.Campaigns, 2)
 	assert.Equal(t, []string{"KD-1"}, res.Campaigns[0].PartNos)
 	account(t, res)
+	res = lay(t, Options{Makes: []string{"Northfold"}}, head, []string{"4", "Alderley / Northfold", "Heron", "2015"}, []string{"5", "Alderley, Crane", "Heron", "2015"})
+	assert.Equal(t, 1, res.Tables[0].Passed, "one of the row's makes is asked for")
+	require.Len(t, res.Rows, 1)
+	assert.Equal(t, "Alderley / Northfold", res.Rows[0].Make)
 }
 
 // TestEquipment: which campaigns are about no vehicle.
@@ -402,4 +406,63 @@ func FuzzTable(f *testing.F) {
 			}
 		}
 	})
+}
+
+// TestNamesOfARow: what the cells of make, model and engine family name, or why
+// they name nothing.
+func TestNamesOfARow(t *testing.T) {
+	head := []string{"Number", "Make", "Model", "Engine family", "Model year"}
+	for _, c := range []struct{ rule, maker, model, family, fit, reason string }{
+		{"a list of makes", "Northfold, Alderley", "Heron", "", "make: [Northfold, Alderley], model: [Heron], model_year: [2015]", ""},
+		{"makes at a stroke", "Northfold / Alderley", "Heron", "", "make: [Northfold, Alderley], model: [Heron], model_year: [2015]", ""},
+		{"a make of two words", "Fold & North", "Heron", "", "make: [Fold & North], model: [Heron], model_year: [2015]", ""},
+		{"all makes", "All makes", "Heron", "", "model: [Heron], model_year: [2015]", ""},
+		{"a list of models", "Northfold", "Heron, Teal and Kestrel", "", "make: [Northfold], model: [Heron, Teal, Kestrel], model_year: [2015]", ""},
+		{"a model called Y", "Northfold", "Heron Y Sport", "", "make: [Northfold], model: [Heron Y Sport], model_year: [2015]", ""},
+		{"a Spanish list", "Northfold", "Heron y Teal", "", "make: [Northfold], model: [Heron, Teal], model_year: [2015]", ""},
+		{"various in brackets", "Northfold", "Heron (various)", "", "make: [Northfold], model: [Heron], model_year: [2015]", ""},
+		{"all", "Northfold", "All", "", "", "these words name no model"},
+		{"all, in a workbook's capitals", "Northfold", "ALL MODELS", "", "", "these words name no model"},
+		{"others", "Northfold", "Heron and others", "", "", "these words name no model"},
+		{"all but one", "Northfold", "All except Heron", "", "", "says which are left out"},
+		{"one without its kind", "Northfold", "Heron, excluding GT", "", "", "says which are left out"},
+		{"without its kind in brackets", "Northfold", "Heron (not GT)", "", "", "says which are left out"},
+		{"families", "Northfold", "Heron", "KD4; KE5", "make: [Northfold], model: [Heron], model_year: [2015], engine_family: [KD4, KE5]", ""},
+		{"all families", "Northfold", "Heron", "all", "make: [Northfold], model: [Heron], model_year: [2015]", ""},
+	} {
+		t.Run(c.rule, func(t *testing.T) {
+			row := lay(t, Options{}, head, []string{"NF-17-004", c.maker, c.model, c.family, "2015"}).Rows[0]
+			if c.reason != "" {
+				assert.Nil(t, row.Fit)
+				require.NotEmpty(t, row.Issues)
+				assert.Contains(t, row.Issues[0].Reason, c.reason)
+				return
+			}
+			require.NotNil(t, row.Fit, row.Issues)
+			assert.Equal(t, c.fit, row.Fit.String())
+			assert.Empty(t, row.Issues)
+		})
+	}
+}
+
+// TestRangesThatSayMore: what a cell says beside its range is told, and a range
+// that stands elsewhere is to be settled.
+func TestRangesThatSayMore(t *testing.T) {
+	head := []string{"Number", "Make", "Model", "VIN range", "VIN serial", "Model year"}
+	row := func(vins, tails string) Row {
+		return lay(t, Options{}, head, []string{"NF-17-004", "Northfold", "Heron", vins, tails, "2015"}).Rows[0]
+	}
+	r := row("Z9KLA4E27G1200000 - Z9KLA4E27G1300000 (export only)", "")
+	assert.Equal(t, "wmi: [Z9K], make: [Northfold], model: [Heron], vin: [Z9KLA4E27G1200000-Z9KLA4E27G1300000]", r.Fit.String())
+	require.Len(t, r.Issues, 1)
+	assert.Equal(t, "what stands in brackets, (export only), is not in the range", r.Issues[0].Reason)
+	r = row("see attached list", "")
+	assert.Equal(t, []string{"vin"}, keysOf(r.Fit.Open))
+	assert.Contains(t, r.Issues[0].Reason, "stands elsewhere")
+	r = row("Various", "")
+	assert.Empty(t, r.Fit.Open)
+	r = row("100000-200000", "150000-160000")
+	assert.Equal(t, []string{"vin_serial"}, keysOf(r.Fit.Open), "neither of two that differ")
+	r = row("100000-200000", "100000-200000")
+	assert.Equal(t, "make: [Northfold], model: [Heron], model_year: [2015], vin_serial: [100000-200000]", r.Fit.String())
 }

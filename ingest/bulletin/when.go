@@ -82,7 +82,7 @@ var yearAlone = regexp.MustCompile(`^\d{4}$`)
 // day reads one date: first and last day of what it says, a day, a month or a
 // year. It is 0, 0 where the cell says that there is none.
 func (d dates) day(cell string) (first, last score.Day, err error) {
-	if missing, _ := value.IsMissing(cell); missing || value.IsNone(cell) {
+	if given(cell) == "" {
 		return 0, 0, nil
 	}
 	if yearAlone.MatchString(cell) {
@@ -201,8 +201,8 @@ func readYears(first, last string, two bool) ([]score.YearRange, error) {
 }
 
 func notYear(cell string) string {
-	cell = strings.TrimSpace(cell)
-	if missing, _ := value.IsMissing(cell); missing || value.IsNone(cell) || cell == "9999" || cell == "0" || cell == "0000" {
+	switch cell = strings.TrimSpace(given(cell)); cell {
+	case "9999", "0", "0000":
 		return ""
 	}
 	return cell
