@@ -78,6 +78,9 @@ func (w *world) draft(ctx context.Context, files []string, d *draftFlags) error 
 	if err != nil {
 		return &failure{exitFailed, err, "name the makes that you have: --make NAME"}
 	}
+	if absent := o.Absent(tables); len(absent) > 0 {
+		return usageError(fmt.Errorf("--column %q: no table has this heading", absent[0]), "write it as it stands in the table")
+	}
 	if !slices.ContainsFunc(tables, (*bulletin.Table).IsTable) {
 		return noTable(tables)
 	}
@@ -112,7 +115,11 @@ func (d *draftFlags) options() (bulletin.Options, error) {
 		if i < 1 {
 			return o, usageError(fmt.Errorf("--column %q names no field", c), `write --column "HEADING=FIELD"; `+fieldNames())
 		}
-		o.Columns[strings.TrimSpace(c[:i])] = c[i+1:]
+		heading := strings.TrimSpace(c[:i])
+		if was, ok := o.Columns[heading]; ok && was != c[i+1:] {
+			return o, usageError(fmt.Errorf("--column %q: the heading %q is given two fields", c, heading), "name each heading once")
+		}
+		o.Columns[heading] = c[i+1:]
 	}
 	if _, err := bulletin.New("", "", false, o); err != nil {
 		return o, usageError(err, fieldNames())

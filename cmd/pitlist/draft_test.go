@@ -301,6 +301,12 @@ func TestDraftTellsWhatIsNone(t *testing.T) {
 	code, told, _ = invoke(t, "draft", fleet, "--column", "Unit=number", "--column", "Colour=model", "--column", "Odometer=ignore")
 	assert.Equal(t, exitRejected, code, "told what its columns hold, a table is one")
 	assert.Contains(t, told, "no range is given")
+	code, _, errOut = invoke(t, "draft", good, "--column", "Pages=notes")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, errOut, `--column "Pages": no table has this heading`)
+	code, _, errOut = invoke(t, "draft", good, "--column", "Page=notes", "--column", "Page=concern")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, errOut, "given two fields")
 }
 
 // TestDraftFollowsItsArgument: a link on the command line is the user's own choice.

@@ -84,7 +84,7 @@ func columnsOf(rows [][]string, told map[string]Field) []Column {
 		c := Column{Index: i, Heading: h}
 		c.claim, c.known = match(h)
 		if f, ok := told[normal(h)]; ok {
-			c.claim, c.known = claim{field: f, useless: f == Ignore}, true
+			c.claim, c.known = claim{field: f, told: true, useless: f == Ignore}, true
 		}
 		out = append(out, c)
 	}
@@ -115,8 +115,9 @@ func weigh(cols []Column) int {
 	return s
 }
 
-// settle gives each field to the one column that has the best claim to it. Two
-// with an equal claim get nothing: neither is taken for being first.
+// settle gives each field to the one column that has the best claim to it: what the
+// user says goes first. Two with an equal claim get nothing: neither is taken for
+// being first.
 func settle(cols []Column) []Column {
 	claims := map[Field][]int{}
 	for i := range cols {
@@ -126,8 +127,10 @@ func settle(cols []Column) []Column {
 	}
 	for _, f := range slices.Sorted(maps.Keys(claims)) {
 		mine := claims[f]
-		if strong := slices.DeleteFunc(slices.Clone(mine), func(i int) bool { return cols[i].claim.weak }); len(strong) > 0 {
-			mine = strong
+		for _, better := range []func(claim) bool{func(c claim) bool { return !c.weak }, func(c claim) bool { return c.told }} {
+			if best := slices.DeleteFunc(slices.Clone(mine), func(i int) bool { return !better(cols[i].claim) }); len(best) > 0 {
+				mine = best
+			}
 		}
 		for _, i := range claims[f] {
 			switch {

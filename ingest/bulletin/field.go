@@ -68,6 +68,7 @@ const ignored = "ignore"
 type claim struct {
 	field   Field
 	weak    bool // stands back behind a strong one
+	told    bool // the user says so: stands before all others
 	useless bool // known, and of no use
 }
 

@@ -2,6 +2,7 @@ package bulletin
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -20,7 +21,8 @@ type Options struct {
 // told reads Columns.
 func (o *Options) told() (map[string]Field, error) {
 	out := map[string]Field{}
-	for heading, name := range o.Columns {
+	for _, heading := range slices.Sorted(maps.Keys(o.Columns)) {
+		name, key := o.Columns[heading], normal(heading)
 		f := Field(strings.ReplaceAll(normal(name), " ", "_"))
 		switch {
 		case f == ignored:
@@ -28,9 +30,25 @@ func (o *Options) told() (map[string]Field, error) {
 		case !slices.Contains(Fields(), f):
 			return nil, fmt.Errorf("%q is no name of a column", name)
 		}
-		out[normal(heading)] = f
+		if was, ok := out[key]; ok && was != f {
+			return nil, fmt.Errorf("the heading %q is given two fields", heading)
+		}
+		out[key] = f
 	}
 	return out, nil
+}
+
+// Absent lists the headings of Columns that no table has, in the order of the
+// alphabet: a slip in one would leave its column alone.
+func (o *Options) Absent(tables []*Table) []string {
+	var out []string
+	for _, heading := range slices.Sorted(maps.Keys(o.Columns)) {
+		has := func(c Column) bool { return normal(c.Heading) == normal(heading) }
+		if !slices.ContainsFunc(tables, func(t *Table) bool { return slices.ContainsFunc(t.Columns, has) }) {
+			out = append(out, heading)
+		}
+	}
+	return out
 }
 
 // What the rows of one table may take: a national register has some 20,000, and a

@@ -97,6 +97,15 @@ func TestFindHeading(t *testing.T) {
 	assert.Equal(t, map[Field]string{Number: "Bulletin", Model: "Model", BuildDate: "Build date", Concern: "Colour"}, fields(res))
 	assert.Equal(t, "paint flakes", res.Campaigns[0].Concern)
 
+	res = lay(t, Options{Columns: map[string]string{"Our ref": "number"}}, []string{"Recall number", "Our ref", "Model", "Model year"}, []string{"R/2015/1", "NF-17-004", "Heron", "2015"})
+	assert.Equal(t, "NF-17-004", res.Rows[0].Number, "what the user says goes before a heading that is known")
+	assert.Equal(t, "another column has the better claim to be the number", res.Tables[0].Columns[0].Why)
+	for _, columns := range []map[string]string{{"VIN-from": "number", "VIN from": "model"}, {"x": "colour"}} {
+		_, err := New("", "", false, Options{Columns: columns})
+		assert.Error(t, err, "%v", columns)
+	}
+	o := Options{Columns: map[string]string{"Our reff": "number", "model": "model"}}
+	assert.Equal(t, []string{"Our reff"}, o.Absent(res.Tables))
 	res = lay(t, Options{}, []string{"Unit", "Odometer"}, []string{"1", "2"})
 	assert.False(t, res.Tables[0].IsTable())
 	assert.Empty(t, res.Rows)
