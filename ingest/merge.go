@@ -129,8 +129,8 @@ func (m *merger) stated(what say.Text, have *score.Stated, got score.Stated) {
 // exact is a figure as it was read, to a millionth.
 type exact float64
 
-// In writes the figure.
-func (x exact) In(l *say.Language) string { return l.Number(float64(x), 6) }
+// AppendIn appends the figure.
+func (x exact) AppendIn(to []byte, l *say.Language) []byte { return l.AppendNumber(to, float64(x), 6) }
 
 // merged adds a value where there was none, and tells of one that contradicts.
 func merged[T comparable](m *merger, what say.Text, have *T, got T, show func(T) say.Text) {

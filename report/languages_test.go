@@ -160,9 +160,9 @@ func outcomeHolds(t *rapid.T, r *report.OutcomeRow, k *plan.Outcome, bid bool) {
 	end := ": no bid"
 	switch {
 	case !bid:
-		end = ": " + euro(k.Deduction).In(say.English) + " come off"
+		end = ": " + say.Of(euro(k.Deduction)).In(say.English) + " come off"
 	case k.BidLimit > 0:
-		end = ": stop at " + euro(k.BidLimit).In(say.English)
+		end = ": stop at " + say.Of(euro(k.BidLimit)).In(say.English)
 	}
 	assert.True(t, strings.HasSuffix(words, end), "%s: %s", words, end)
 }
@@ -199,7 +199,7 @@ func TestDeskSentencesNeverContradictTheNumbers(t *testing.T) {
 				continue
 			}
 			u := &o.Unknowns[i]
-			assert.Contains(t, text.String(), "inside the range "+euro(u.Inside).In(say.English)+" would come off in all, outside "+euro(u.Outside).In(say.English)+".")
+			assert.Contains(t, text.String(), "inside the range "+say.Of(euro(u.Inside)).In(say.English)+" would come off in all, outside "+say.Of(euro(u.Outside)).In(say.English)+".")
 		}
 		for _, text := range slices.Concat(r.Ask, d.Head, []say.Text{d.Line, rows[0].Say(), r.CanLook[0].Words}) {
 			sameNumbers(t, text)
@@ -251,7 +251,7 @@ func bidHolds(t *rapid.T, r *report.OfferRow, o *plan.Offer, b *plan.Buying, des
 		assert.False(t, r.HasBid)
 		return
 	}
-	assert.Equal(t, o.HasPrice && o.BidLimit > 0, strings.HasPrefix(words, "Stop at "+euro(o.BidLimit).In(say.English)), words)
+	assert.Equal(t, o.HasPrice && o.BidLimit > 0, strings.HasPrefix(words, "Stop at "+say.Of(euro(o.BidLimit)).In(say.English)), words)
 	assert.Equal(t, o.HasPrice && o.BidLimit <= 0, strings.HasPrefix(words, "No bid: "), words)
 	if o.HasPrice {
 		for _, amount := range []float64{o.Price, max(o.Deduction, o.BillCover), b.Margin} {
@@ -266,9 +266,9 @@ func bidHolds(t *rapid.T, r *report.OfferRow, o *plan.Offer, b *plan.Buying, des
 func causeHolds(t *rapid.T, text say.Text, c *plan.Cause) {
 	sameNumbers(t, text)
 	f, words := c.Finding, text.String()
-	assert.Contains(t, words, f.Part.Name+" takes "+euro(c.Deduction).In(say.English)+" off: ")
+	assert.Contains(t, words, f.Part.Name+" takes "+say.Of(euro(c.Deduction)).In(say.English)+" off: ")
 	seen := f.Standing == score.WornFound || f.Standing == score.AwaitingRepair
-	chance := say.Percent(f.State.Worn).In(say.English) + " to be worn, " + report.Odds(f.State.Worn).String() + ";"
+	chance := say.Of(say.Percent(f.State.Worn)).In(say.English) + " to be worn, " + report.Odds(f.State.Worn).String() + ";"
 	assert.Equal(t, !seen, strings.Contains(words, chance), words)
 	assert.Equal(t, !seen && c.Opens, strings.Contains(words, "to be opened after buying"), words)
 	assert.Equal(t, !seen && !c.Opens && c.Closed && c.With < c.Without, strings.Contains(words, "it cannot be opened"), words)

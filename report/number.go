@@ -69,12 +69,12 @@ func money(x float64, currency string) say.Value { return say.Money{X: x, Curren
 // ratio is a factor with two significant digits below 100.
 type ratio float64
 
-// In writes the factor.
-func (x ratio) In(l *say.Language) string {
+// AppendIn appends the factor.
+func (x ratio) AppendIn(to []byte, l *say.Language) []byte {
 	if x >= 10 {
-		return l.Whole(float64(x))
+		return l.AppendWhole(to, float64(x))
 	}
-	return l.Fixed(float64(x), 1)
+	return l.AppendFixed(to, float64(x), 1)
 }
 
 // isoDate writes a day for programs: "2026-10-12"; "" for a day not stated.

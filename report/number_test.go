@@ -30,7 +30,7 @@ func TestPercent(t *testing.T) {
 		"below nothing is nothing":            {-0.1, "0%"},
 		"over certain is certain":             {1.5, "100%"},
 	} {
-		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, say.Percent(c.p).In(say.English)) })
+		t.Run(name, func(t *testing.T) { assert.Equal(t, c.want, say.Of(say.Percent(c.p)).In(say.English)) })
 	}
 }
 
@@ -48,7 +48,7 @@ var bands = map[string][2]float64{
 
 // shown reads the number that Percent shows, in percent.
 func shown(t assert.TestingT, p float64) float64 {
-	s := strings.TrimSuffix(say.Percent(p).In(say.English), "%")
+	s := strings.TrimSuffix(say.Of(say.Percent(p)).In(say.English), "%")
 	switch {
 	case strings.HasPrefix(s, "under"):
 		return 0

@@ -92,16 +92,16 @@ func (c Cell) Words() say.Text {
 // whole ones.
 type significant float64
 
-// In writes the number.
-func (x significant) In(l *say.Language) string {
+// AppendIn appends the number.
+func (x significant) AppendIn(to []byte, l *say.Language) []byte {
 	if math.Abs(float64(x)) >= 100 {
-		return l.Whole(float64(x))
+		return l.AppendWhole(to, float64(x))
 	}
 	three, err := strconv.ParseFloat(strconv.FormatFloat(float64(x), 'g', 3, 64), 64)
 	if err != nil {
 		three = 0
 	}
-	return say.Figure(three).In(l)
+	return say.Figure(three).AppendIn(to, l)
 }
 
 // Chart is a scatter chart of several series.

@@ -208,7 +208,7 @@ func anyFinding(t *rapid.T, c *score.Catalogue) *score.Finding {
 // chanceOver is a chance as it stands before its limit.
 func chanceOver(p, limit float64) string {
 	shown, _ := say.Over(p, limit)
-	return shown.In(say.English)
+	return say.Of(shown).In(say.English)
 }
 
 func TestWhyNeverContradictsTheNumbers(t *testing.T) {

@@ -119,8 +119,10 @@ func hoursOf(card *report.Card) say.Text {
 // hundredths is a number with just two decimals.
 type hundredths float64
 
-// In writes the number.
-func (x hundredths) In(l *say.Language) string { return l.Fixed(float64(x), 2) }
+// AppendIn appends the number.
+func (x hundredths) AppendIn(to []byte, l *say.Language) []byte {
+	return l.AppendFixed(to, float64(x), 2)
+}
 
 func (c *cardWriter) banner(card *report.Card) {
 	c.line(banner, 28, say.F("No. %d", card.Rank), name(card.Unit, card.VIN), card.Vehicle, "", card.Distance, "")

@@ -1,6 +1,7 @@
 package say
 
 import (
+	"bytes"
 	"fmt"
 	"math"
 	"slices"
@@ -50,22 +51,19 @@ var (
 func spanishJoined(form, next string) string {
 	next = strings.ToLower(strings.TrimLeft(next, "“\"«'("))
 	sound, silent := strings.CutPrefix(next, "h")
-	number := strings.FieldsFunc(next, func(r rune) bool { return !unicode.IsDigit(r) && r != '.' })
-	switch {
+	switch number := leadingNumber(next); {
 	case strings.HasPrefix(sound, "í"), strings.HasPrefix(sound, "i") && !(silent && (strings.HasPrefix(sound, "ia") || strings.HasPrefix(sound, "ie"))):
 		return strings.Replace(form, " y ", " e ", 1)
 	case strings.HasPrefix(sound, "o"), strings.HasPrefix(sound, "ó"), strings.HasPrefix(next, "8"),
-		unicode.IsDigit(firstRune(next)) && (number[0] == "11" || strings.HasPrefix(number[0], "11.") && len(number[0]) == len("11.000")):
+		number == "11", strings.HasPrefix(number, "11.") && len(number) == len("11.000"):
 		return strings.Replace(form, " o ", " u ", 1)
 	}
 	return form
 }
 
-func firstRune(s string) rune {
-	for _, r := range s {
-		return r
-	}
-	return 0
+// leadingNumber is the number that a text begins with, its thousands marked by points.
+func leadingNumber(s string) string {
+	return s[:len(s)-len(strings.TrimLeft(s, ".0123456789"))]
 }
 
 // Languages lists them all, English first.
@@ -141,7 +139,9 @@ func nextVerb(form string) (begin, end int) {
 func (l *Language) Say(t Text) string { return t.In(l) }
 
 // F words a form at once, for those who write and do not keep.
-func (l *Language) F(form string, values ...any) string { return F(form, values...).In(l) }
+func (l *Language) F(form string, values ...any) string {
+	return string(l.put(nil, l.form(form), values...))
+}
 
 // form is the wording of an English form. One that the list lacks stays
 // English; the list's test does not let that happen.
@@ -158,32 +158,54 @@ func (l *Language) form(english string) string {
 	return s
 }
 
-func (l *Language) sprint(form string, values ...any) string {
-	return fmt.Sprintf(l.form(form), values...)
+// put appends a form of this language with the values in their places. A verb
+// that has no value stays as it is.
+func (l *Language) put(to []byte, form string, values ...any) []byte {
+	next := 0
+	for form != "" {
+		i, j := nextVerb(form)
+		verb := form[i:j]
+		to = append(to, form[:i]...)
+		form = form[j:]
+		if n := place(verb); n > 0 {
+			next = n - 1
+		}
+		switch {
+		case verb == "%%":
+			to = append(to, '%')
+		case verb != "" && next < len(values):
+			to = l.value(to, verb, values[next])
+			next++
+		default:
+			to = append(to, verb...)
+		}
+	}
+	return to
 }
 
-// render puts the values into the form.
-func (l *Language) render(s *saying) string {
-	form := l.form(s.form)
-	if len(s.values) == 0 {
-		return strings.ReplaceAll(form, "%%", "%")
-	}
-	if form == "%s" && len(s.values) == 1 {
-		if v, ok := s.values[0].(Value); ok {
-			return v.In(l)
+// place is the place that a verb names, as 2 in %[2]s; 0 where it names none.
+func place(verb string) (n int) {
+	for i := range len(verb) {
+		if c := verb[i]; c >= '0' && c <= '9' {
+			n = n*10 + int(c-'0')
 		}
 	}
-	words := make([]any, len(s.values))
-	for i, v := range s.values {
-		switch t := v.(type) {
-		case Value:
-			v = t.In(l)
-		case error:
-			v = OfError(t).In(l)
-		}
-		words[i] = v
+	return n
+}
+
+// value appends what stands for a verb.
+func (l *Language) value(to []byte, verb string, value any) []byte {
+	switch v := value.(type) {
+	case Value:
+		return v.AppendIn(to, l)
+	case string:
+		return append(to, v...)
+	case int:
+		return strconv.AppendInt(to, int64(v), 10)
+	case error:
+		return OfError(v).AppendIn(to, l)
 	}
-	return fmt.Sprintf(form, words...)
+	return fmt.Appendf(to, "%"+verb[len(verb)-1:], value)
 }
 
 // hasLetter tells a form that has words from one of verbs and punctuation.
@@ -198,50 +220,56 @@ func hasLetter(form string) bool {
 	return false
 }
 
-// Whole writes a whole number with marks between its thousands.
-func (l *Language) Whole(x float64) string {
+// AppendWhole appends a whole number with marks between its thousands.
+func (l *Language) AppendWhole(to []byte, x float64) []byte {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		x = 0
 	}
 	x = math.Round(x)
-	s := strconv.FormatFloat(math.Abs(x), 'f', 0, 64)
-	var b strings.Builder
+	var room [24]byte
+	digits := strconv.AppendFloat(room[:0], math.Abs(x), 'f', 0, 64)
 	if x < 0 {
-		b.WriteByte('-')
+		to = append(to, '-')
 	}
 	marks := math.Abs(x) >= l.groupFrom
-	for i := range len(s) {
-		if marks && i > 0 && (len(s)-i)%3 == 0 {
-			b.WriteString(l.group)
+	for i, c := range digits {
+		if marks && i > 0 && (len(digits)-i)%3 == 0 {
+			to = append(to, l.group...)
 		}
-		b.WriteByte(s[i])
+		to = append(to, c)
 	}
-	return b.String()
+	return to
 }
 
-// Number writes a number with at most so many decimals, none where it is
+// AppendNumber appends a number with at most so many decimals, none where it is
 // whole, and no marks between thousands.
-func (l *Language) Number(x float64, decimals int) string {
+func (l *Language) AppendNumber(to []byte, x float64, decimals int) []byte {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return "0"
+		return append(to, '0')
 	}
 	scale := math.Pow10(decimals)
-	return l.pointed(strconv.FormatFloat(math.Round(x*scale)/scale+0, 'f', -1, 64))
+	return l.pointed(to, math.Round(x*scale)/scale+0, 'f', -1)
 }
 
-// Fixed writes a number with just so many decimals.
-func (l *Language) Fixed(x float64, decimals int) string {
-	return l.pointed(strconv.FormatFloat(x, 'f', decimals, 64))
+// AppendFixed appends a number with just so many decimals.
+func (l *Language) AppendFixed(to []byte, x float64, decimals int) []byte {
+	return l.pointed(to, x, 'f', decimals)
 }
 
-// pointed puts this language's decimal mark into a number as Go writes it.
-func (l *Language) pointed(s string) string {
-	if l.decimal == "." {
-		return s
+// pointed appends a number as strconv writes it, with this language's decimal mark.
+func (l *Language) pointed(to []byte, x float64, form byte, digits int) []byte {
+	from := len(to)
+	to = strconv.AppendFloat(to, x, form, digits, 64)
+	if i := bytes.IndexByte(to[from:], '.'); i >= 0 && l.decimal != "." {
+		return slices.Replace(to, from+i, from+i+1, []byte(l.decimal)...)
 	}
-	return strings.Replace(s, ".", l.decimal, 1)
+	return to
 }
 
-func (l *Language) percent(x float64, decimals int) string {
-	return l.Fixed(x, decimals) + l.beforePercent + "%"
+// percent appends a number of percents.
+func (l *Language) percent(to []byte, x float64, decimals int) []byte {
+	return l.percentSign(l.AppendFixed(to, x, decimals))
 }
+
+// percentSign is never parted from its number by a line's end.
+func (l *Language) percentSign(to []byte) []byte { return append(append(to, l.beforePercent...), '%') }

@@ -87,7 +87,7 @@ func tables() (map[string]string, map[string]Text) {
 	for _, e := range list {
 		forms[e.en] = e.es
 		if !strings.Contains(e.en, "%") {
-			texts[e.en] = Text{&saying{form: e.en}}
+			texts[e.en] = Text{&saying{words: e.en}}
 		}
 	}
 	return forms, texts

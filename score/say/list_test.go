@@ -87,6 +87,28 @@ func TestTranslationsTakeTheSameValues(t *testing.T) {
 	}
 }
 
+// TestFormsTakeTheirValues: every form of the lists takes its values as fmt would put them in.
+func TestFormsTakeTheirValues(t *testing.T) {
+	list, err := entries()
+	require.NoError(t, err)
+	for _, e := range list {
+		var values []any
+		for i, v := range valuesOf(e.en) {
+			if strings.HasSuffix(v, "d") {
+				values = append(values, 1000+i)
+			} else {
+				values = append(values, fmt.Sprintf("%%value %d", i))
+			}
+		}
+		if values == nil {
+			continue // such a form may say "5 %"
+		}
+		for _, form := range []string{e.en, e.es} {
+			assert.Equal(t, "before "+fmt.Sprintf(form, values...), string(English.put([]byte("before "), form, values...)), e.where)
+		}
+	}
+}
+
 // blanks are the blanks and line ends that a form begins and ends with.
 func blanks(s string) [2]bool {
 	return [2]bool{strings.HasPrefix(s, " "), strings.HasSuffix(s, " ")}
@@ -112,7 +134,7 @@ func valuesOf(form string) []string {
 }
 
 // speakers are the functions whose arguments are forms, and which arguments.
-var speakers = map[string][]int{"F": {0}, "Count": {1, 2}, "CountTenth": {1, 2}, "NewError": {0}, "form": {0}, "sprint": {0}}
+var speakers = map[string][]int{"F": {0}, "Count": {1, 2}, "CountTenth": {1, 2}, "NewError": {0}, "form": {0}, "list": {1}}
 
 // formsSaid walks the source for forms, each with one place that says it.
 func formsSaid(t *testing.T, root string) map[string]string {
@@ -158,20 +180,12 @@ func formsSaid(t *testing.T, root string) map[string]string {
 					continue
 				}
 				out[form] = fmt.Sprintf("%s:%d", at.Filename, at.Line)
-			}
-			if list, ok := lastOfListed(n); ok {
-				out[list] = files.Position(n.Pos()).String()
+				if values := len(call.Args) - 1; (name == "F" || name == "NewError") && call.Ellipsis == token.NoPos {
+					assert.Len(t, valuesOf(form), values, "%s: %q is given %d values", at, form, values)
+				}
 			}
 			return true
 		})
-		if inSay {
-			ast.Inspect(file, func(n ast.Node) bool {
-				if list, ok := lastOfListed(n); ok {
-					out[list] = files.Position(n.Pos()).String()
-				}
-				return true
-			})
-		}
 		return nil
 	}))
 	maps.DeleteFunc(out, func(form, _ string) bool { return !hasLetter(form) }) // has no words
@@ -190,7 +204,7 @@ func calledName(call *ast.CallExpr, inSay bool) string {
 		if x, ok := f.X.(*ast.Ident); ok && x.Name != "say" && (f.Sel.Name == "Count" || f.Sel.Name == "CountTenth") {
 			return ""
 		}
-		if !inSay && (f.Sel.Name == "form" || f.Sel.Name == "sprint") {
+		if !inSay && (f.Sel.Name == "form" || f.Sel.Name == "list") {
 			return ""
 		}
 		return f.Sel.Name
@@ -200,18 +214,6 @@ func calledName(call *ast.CallExpr, inSay bool) string {
 		}
 	}
 	return ""
-}
-
-// lastOfListed finds the form before the last item of a list of this package.
-func lastOfListed(n ast.Node) (string, bool) {
-	kv, ok := n.(*ast.KeyValueExpr)
-	if !ok {
-		return "", false
-	}
-	if k, ok := kv.Key.(*ast.Ident); !ok || k.Name != "last" {
-		return "", false
-	}
-	return literal(kv.Value)
 }
 
 // literal is a string literal, or several with + between them.

@@ -53,7 +53,7 @@ func TestLists(t *testing.T) {
 	assert.True(t, And().Empty())
 	assert.Equal(t, "A; b.", Sentence(a, Text{}, b).String())
 	assert.True(t, Sentence().Empty())
-	assert.Equal(t, "Éa", Capital("éa"))
+	assert.Equal(t, "Éa", Capitalised(Plain("éa")).String())
 }
 
 // TestSpanishJoinsBySound: the rules are those of the Real Academia Española
@@ -100,8 +100,8 @@ func TestValues(t *testing.T) {
 		{Count(12345, "h", "months"), "12,345 months", "12.345 meses"},
 		{CountTenth(1.04, "h", "months"), "1 h", "1 h"},
 	} {
-		assert.Equal(t, c.en, c.v.In(English))
-		assert.Equal(t, c.es, c.v.In(Spanish))
+		assert.Equal(t, c.en, Of(c.v).In(English))
+		assert.Equal(t, c.es, Of(c.v).In(Spanish))
 	}
 }
 
@@ -116,14 +116,14 @@ func TestNumbersAsTheLibrary(t *testing.T) {
 		if math.Abs(x-math.Trunc(x)) == 0.5 {
 			return // the library rounds half to even
 		}
-		if s := English.Whole(x); s != "0" && s != "-0" {
+		if s := Of(Whole(x)).In(English); s != "0" && s != "-0" {
 			assert.Equal(t, en.Sprint(want), s)
 		}
 		if math.Abs(math.Round(x)) >= 10000 {
-			assert.Equal(t, es.Sprint(want), Spanish.Whole(x))
+			assert.Equal(t, es.Sprint(want), Of(Whole(x)).In(Spanish))
 		}
 		small := number.Decimal(x, number.MaxFractionDigits(2), number.NoSeparator())
-		assert.Equal(t, es.Sprint(small), Spanish.Number(x, 2))
+		assert.Equal(t, es.Sprint(small), Of(Number(x)).In(Spanish))
 	})
 }
 
@@ -156,7 +156,7 @@ func TestOverReadsAsOver(t *testing.T) {
 		{0.02, 0.02, "2.0%", "2.0%", "2,0\u00a0%", "2,0\u00a0%"}, // not over it
 	} {
 		shown, bound := Over(c.p, c.limit)
-		assert.Equal(t, [4]string{c.shown, c.bound, c.enEspanol, c.tope}, [4]string{shown.In(English), bound.In(English), shown.In(Spanish), bound.In(Spanish)})
+		assert.Equal(t, [4]string{c.shown, c.bound, c.enEspanol, c.tope}, [4]string{Of(shown).In(English), Of(bound).In(English), Of(shown).In(Spanish), Of(bound).In(Spanish)})
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		limit := rapid.OneOf(rapid.Float64Range(0, 1), rapid.SampledFrom([]float64{0, 0.02, 0.0995, 0.1, 0.3, 0.9, 0.9005, 0.9995})).Draw(t, "limit")
@@ -166,19 +166,19 @@ func TestOverReadsAsOver(t *testing.T) {
 		}
 		shown, bound := Over(p, limit)
 		for _, l := range Languages() {
-			assert.NotEqual(t, bound.In(l), shown.In(l), "%v over %v", p, limit)
+			assert.NotEqual(t, Of(bound).In(l), Of(shown).In(l), "%v over %v", p, limit)
 		}
 		x, y := numberIn(t, shown), numberIn(t, bound)
 		assert.GreaterOrEqual(t, x, y, "%v over %v", p, limit)
 		if x == y {
-			assert.True(t, strings.HasPrefix(shown.In(English), "over ") || strings.HasPrefix(bound.In(English), "under "), "%v over %v: %s, %s", p, limit, shown.In(English), bound.In(English))
+			assert.True(t, strings.HasPrefix(Of(shown).In(English), "over ") || strings.HasPrefix(Of(bound).In(English), "under "), "%v over %v: %s, %s", p, limit, Of(shown).In(English), Of(bound).In(English))
 		}
 	})
 }
 
 // numberIn reads the number of a probability in English.
 func numberIn(t assert.TestingT, v Value) float64 {
-	s := strings.TrimSuffix(v.In(English), "%")
+	s := strings.TrimSuffix(Of(v).In(English), "%")
 	x, err := strconv.ParseFloat(s[strings.LastIndexByte(s, ' ')+1:], 64)
 	assert.NoError(t, err)
 	return x

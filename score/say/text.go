@@ -1,24 +1,38 @@
 package say
 
 import (
-	"fmt"
+	"slices"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Text is something to say in any language. The zero value says nothing.
 type Text struct{ said *saying }
 
-// saying is a form with its values, or, where form is "", a plain string that
-// is the same in every language.
+// saying is what a text says. A large run makes dozens for each vehicle.
 type saying struct {
-	form   string
-	plain  string
-	values []any
+	kind   kind
+	words  string // a form, or what the kind says
+	values []any  // of a form; the texts of the other kinds
 }
 
-// Value is something whose wording depends on the language.
+// kind is what a saying's words and values are.
+type kind uint8
+
+const (
+	formed      kind = iota // a form with its values
+	plain                   // words that are the same in every language
+	joined                  // texts with the words between them
+	enumerated              // texts with commas between them; words is the form of the last two
+	sentence                // clauses
+	capitalised             // one text
+)
+
+// Value is something whose wording depends on the language. To be worded it
+// appends itself to what is there: a table's rows are made in one room.
 type Value interface {
-	In(l *Language) string
+	AppendIn(to []byte, l *Language) []byte
 }
 
 // F makes a text of a form and its values. The form is an English one that
@@ -28,10 +42,12 @@ type Value interface {
 // A number with a fraction, a distance, an amount, a share or a day is a Value
 // of this package.
 func F(form string, values ...any) Text {
-	if t, ok := withoutValues[form]; ok && len(values) == 0 {
-		return t
+	if len(values) == 0 {
+		if t, ok := withoutValues[form]; ok {
+			return t
+		}
 	}
-	return Text{&saying{form: form, values: values}}
+	return Text{&saying{words: form, values: values}}
 }
 
 // Listed makes a text of a form out of a table of the program's own, such as
@@ -41,7 +57,7 @@ func Listed(form string) Text {
 	if form == "" {
 		return Text{}
 	}
-	return Text{&saying{form: form}}
+	return Text{&saying{words: form}}
 }
 
 // Plain is a text that is the same in every language: a name, an identifier,
@@ -50,7 +66,7 @@ func Plain(s string) Text {
 	if s == "" {
 		return Text{}
 	}
-	return Text{&saying{plain: s}}
+	return Text{&saying{kind: plain, words: s}}
 }
 
 // Plainly is a text of a string kind, such as a unit number or a path.
@@ -61,13 +77,38 @@ func (t Text) Empty() bool { return t.said == nil }
 
 // In is the text in a language.
 func (t Text) In(l *Language) string {
-	if t.said == nil {
+	switch {
+	case t.Empty():
 		return ""
+	case t.said.kind == plain:
+		return t.said.words
 	}
-	if t.said.form == "" {
-		return t.said.plain
+	return string(t.AppendIn(make([]byte, 0, roomOfText), l))
+}
+
+// roomOfText is what most texts find room in, bytes.
+const roomOfText = 128
+
+// AppendIn appends the text in a language.
+func (t Text) AppendIn(to []byte, l *Language) []byte {
+	if t.Empty() {
+		return to
 	}
-	return l.render(t.said)
+	from := len(to)
+	switch s := t.said; s.kind {
+	case plain:
+		return append(to, s.words...)
+	case joined:
+		return l.join(to, s.words, s.values)
+	case enumerated:
+		return l.enumerate(to, s.words, s.values)
+	case sentence:
+		return append(capital(l.join(to, "; ", s.values), from), '.')
+	case capitalised:
+		return capital(l.join(to, "", s.values), from)
+	default:
+		return l.put(to, l.form(s.words), s.values...)
+	}
 }
 
 // String is the text in English, for tests, logs and errors.
@@ -83,31 +124,31 @@ func Or(texts ...Text) Text {
 	return Text{}
 }
 
-// listed are texts one after another.
-type listed struct {
-	items []Text
-	sep   string
-	last  string // before the last item, a form; "" as sep
-}
-
 // Join puts punctuation or a space between texts; those that say nothing are
 // left out.
-func Join(sep string, texts ...Text) Text {
-	return list(listed{items: said(texts), sep: sep})
-}
+func Join(sep string, texts ...Text) Text { return list(joined, sep, texts) }
 
 // And lists texts as a sentence does: "a", "a and b", "a, b and c".
-func And(texts ...Text) Text {
-	return list(listed{items: said(texts), sep: ", ", last: "%s and %s"})
-}
+func And(texts ...Text) Text { return list(enumerated, "%s and %s", texts) }
 
 // Alternatives lists texts of which one is meant: "a, b or c".
-func Alternatives(texts ...Text) Text {
-	return list(listed{items: said(texts), sep: ", ", last: "%s or %s"})
+func Alternatives(texts ...Text) Text { return list(enumerated, "%s or %s", texts) }
+
+// list is a text of those texts that say something.
+func list(k kind, words string, texts []Text) Text {
+	switch said := said(texts); len(said) {
+	case 0:
+		return Text{}
+	case 1:
+		return said[0].(Text)
+	default:
+		return Text{&saying{k, words, said}}
+	}
 }
 
-func said(texts []Text) []Text {
-	out := make([]Text, 0, len(texts))
+// said are the texts that say something.
+func said(texts []Text) []any {
+	out := make([]any, 0, len(texts))
 	for _, t := range texts {
 		if !t.Empty() {
 			out = append(out, t)
@@ -116,57 +157,57 @@ func said(texts []Text) []Text {
 	return out
 }
 
-func list(l listed) Text {
-	switch len(l.items) {
-	case 0:
-		return Text{}
-	case 1:
-		return l.items[0]
-	}
-	return Of(l)
-}
-
 // Of is the text of one value.
-func Of(v Value) Text { return Text{&saying{form: "%s", values: []any{v}}} }
+func Of(v Value) Text { return Text{&saying{words: "%s", values: []any{v}}} }
 
-func (t listed) In(l *Language) string {
-	words := make([]string, len(t.items))
-	for i, item := range t.items {
-		words[i] = item.In(l)
+// join appends texts with a separator between them.
+func (l *Language) join(to []byte, sep string, texts []any) []byte {
+	for i, t := range texts {
+		if i > 0 {
+			to = append(to, sep...)
+		}
+		to = t.(Text).AppendIn(to, l)
 	}
-	if t.last == "" {
-		return strings.Join(words, t.sep)
-	}
-	n := len(words) - 1
-	form := l.form(t.last)
-	if l.joined != nil {
-		form = l.joined(form, words[n])
-	}
-	return fmt.Sprintf(form, strings.Join(words[:n], t.sep), words[n])
+	return to
 }
+
+// enumerate appends texts with commas between them; before the last stands what
+// the form of two has there, in some languages by how the last begins.
+func (l *Language) enumerate(to []byte, form string, texts []any) []byte {
+	last := len(texts) - 1
+	to = l.join(to, ", ", texts[:last])
+	from := len(to)
+	to = texts[last].(Text).AppendIn(to, l)
+	form = l.form(form)
+	if l.joined != nil {
+		form = l.joined(form, string(to[from:min(len(to), from+enoughToHear)]))
+	}
+	between := strings.TrimSuffix(strings.TrimPrefix(form, "%s"), "%s")
+	return slices.Insert(to, from, []byte(between)...)
+}
+
+// enoughToHear is how much of a text tells how it begins, bytes.
+const enoughToHear = 32
 
 // Sentence joins clauses by semicolons; the first letter is a capital and a
 // stop ends it.
 func Sentence(clauses ...Text) Text {
-	clauses = said(clauses)
-	if len(clauses) == 0 {
+	said := said(clauses)
+	if len(said) == 0 {
 		return Text{}
 	}
-	return Of(sentence(clauses))
+	return Text{&saying{sentence, "", said}}
 }
 
-type sentence []Text
-
-func (s sentence) In(l *Language) string {
-	return Capital(Join("; ", s...).In(l)) + "."
-}
-
-// Capital writes a text's first letter large.
-func Capital(s string) string {
-	for _, r := range s {
-		return strings.ToUpper(string(r)) + s[len(string(r)):]
+// capital writes the letter that stands at a place large.
+func capital(text []byte, at int) []byte {
+	r, n := utf8.DecodeRune(text[at:])
+	large := unicode.ToUpper(r)
+	if large == r {
+		return text
 	}
-	return s
+	var room [utf8.UTFMax]byte
+	return slices.Replace(text, at, at+n, utf8.AppendRune(room[:0], large)...)
 }
 
 // Capitalised is a text whose first letter is large, to begin a sentence.
@@ -174,12 +215,8 @@ func Capitalised(t Text) Text {
 	if t.Empty() {
 		return t
 	}
-	return Of(capitalised{t})
+	return Text{&saying{capitalised, "", []any{t}}}
 }
-
-type capitalised struct{ text Text }
-
-func (c capitalised) In(l *Language) string { return Capital(c.text.In(l)) }
 
 // OfError is an error in words: what NewError made, or any error that has a
 // Text of its own; one of the system or of a library is quoted as it is.

@@ -3,7 +3,6 @@ package say
 import (
 	"math"
 	"strconv"
-	"strings"
 	"time"
 )
 
@@ -25,19 +24,19 @@ func Rounded(p float64) float64 {
 	return math.Round(p*1000) / 1000
 }
 
-// In writes the probability. Its sign is never parted from it by a line's end.
-func (p Percent) In(l *Language) string {
+// AppendIn appends the probability.
+func (p Percent) AppendIn(to []byte, l *Language) []byte {
 	x := float64(p)
 	r := Rounded(x)
 	switch {
 	case r == 0 && x > 0:
-		return l.sprint("under %s", l.percent(0.1, 1))
+		return l.put(to, l.form("under %s"), finePercent{0.001, 1})
 	case r == 1 && x < 1:
-		return l.sprint("over %s", l.percent(99.9, 1))
+		return l.put(to, l.form("over %s"), finePercent{0.999, 1})
 	case r >= 0.1 && r <= 0.9 || r == 0 || r == 1:
-		return l.percent(r*100, 0)
+		return l.percent(to, r*100, 0)
 	}
-	return l.percent(r*100, 1)
+	return l.percent(to, r*100, 1)
 }
 
 // Over is a probability above a limit, and the limit, as people are shown
@@ -45,8 +44,8 @@ func (p Percent) In(l *Language) string {
 // alike ("2.04%" and "2.00%"); where that does not part them either, "over 2%"
 // and "2%". Both lie in [0, 1].
 func Over(p, limit float64) (shown, bound Value) {
-	own := func(x float64) string { return Percent(x).In(English) }
-	if !(p > limit) || own(p) != own(limit) {
+	english := func(v Value) string { return Of(v).In(English) }
+	if !(p > limit) || english(Percent(p)) != english(Percent(limit)) {
 		return Percent(p), Percent(limit)
 	}
 	decimals := 2
@@ -54,11 +53,11 @@ func Over(p, limit float64) (shown, bound Value) {
 		decimals = 1
 	}
 	fine, fineLimit := finePercent{p, decimals}, finePercent{limit, decimals}
-	if s, l := fine.In(English), fineLimit.In(English); s != l && (p == 1 || s != "100.00%") && (limit == 0 || l != "0.00%") {
+	if s, l := english(fine), english(fineLimit); s != l && (p == 1 || s != "100.00%") && (limit == 0 || l != "0.00%") {
 		return fine, fineLimit
 	}
 	exact := Digits{limit * 100, 6}
-	return F("over %s", percentSign{exact}), percentSign{exact}
+	return F("over %s", percents{exact}), percents{exact}
 }
 
 // finePercent is a probability with so many decimals of a percent.
@@ -67,12 +66,14 @@ type finePercent struct {
 	decimals int
 }
 
-func (p finePercent) In(l *Language) string { return l.percent(p.x*100, p.decimals) }
+func (p finePercent) AppendIn(to []byte, l *Language) []byte {
+	return l.percent(to, p.x*100, p.decimals)
+}
 
-// percentSign is a number of percents.
-type percentSign struct{ n Value }
+// percents is a number of percents.
+type percents struct{ n Value }
 
-func (p percentSign) In(l *Language) string { return p.n.In(l) + l.beforePercent + "%" }
+func (p percents) AppendIn(to []byte, l *Language) []byte { return l.percentSign(p.n.AppendIn(to, l)) }
 
 // Amount is a number on an axis with its unit: "171,400 km", "6,230 h", "41
 // months". Large ones are rounded to three or four figures, since a distance
@@ -85,9 +86,10 @@ type Amount struct {
 // KM is an amount of kilometres.
 func KM(x float64) Amount { return Amount{x, "km"} }
 
-// In writes the amount.
-func (a Amount) In(l *Language) string {
-	return l.Whole(roundAmount(a.X)) + " " + a.unit(l)
+// AppendIn appends the amount.
+func (a Amount) AppendIn(to []byte, l *Language) []byte {
+	to = append(l.AppendWhole(to, roundAmount(a.X)), ' ')
+	return append(to, a.unit(l)...)
 }
 
 func (a Amount) unit(l *Language) string {
@@ -119,53 +121,56 @@ type Money struct {
 	Currency string // "" where none is stated
 }
 
-// In writes the amount.
-func (m Money) In(l *Language) string {
-	x := m.X
-	if math.IsNaN(x) || math.IsInf(x, 0) {
-		x = 0
+// AppendIn appends the amount.
+func (m Money) AppendIn(to []byte, l *Language) []byte {
+	switch {
+	case m.Currency == "":
+		return l.AppendWhole(to, m.X)
+	case l.moneyAfter:
+		to = append(l.AppendWhole(to, m.X), ' ')
+		return append(to, m.Currency...)
 	}
-	if l.moneyAfter {
-		return strings.TrimSpace(l.Whole(x) + " " + m.Currency)
-	}
-	return strings.TrimSpace(m.Currency + " " + l.Whole(x))
+	to = append(append(to, m.Currency...), ' ')
+	return l.AppendWhole(to, m.X)
 }
 
 // Hours are bay-hours with as many decimals as quarters need: "12.25 h".
 type Hours float64
 
-// In writes the hours.
-func (h Hours) In(l *Language) string { return l.Number(float64(h), 2) + " " + l.form("h") }
+// AppendIn appends the hours.
+func (h Hours) AppendIn(to []byte, l *Language) []byte {
+	return append(append(l.AppendNumber(to, float64(h), 2), ' '), l.form("h")...)
+}
 
 // Number is a number with at most two decimals, none where it is whole, and
 // no marks between thousands.
 type Number float64
 
-// In writes the number.
-func (n Number) In(l *Language) string { return l.Number(float64(n), 2) }
+// AppendIn appends the number.
+func (n Number) AppendIn(to []byte, l *Language) []byte { return l.AppendNumber(to, float64(n), 2) }
 
 // Tenth is an expected number: one decimal below 100, none where it is whole.
 type Tenth float64
 
-// In writes the number.
-func (n Tenth) In(l *Language) string {
+// AppendIn appends the number.
+func (n Tenth) AppendIn(to []byte, l *Language) []byte {
 	x := float64(n)
 	if math.Abs(x) >= 100 {
-		return l.Whole(x)
+		return l.AppendWhole(to, x)
 	}
-	return l.Number(x, 1)
+	return l.AppendNumber(to, x, 1)
 }
 
 // Figure is a measured value with up to six significant digits.
 type Figure float64
 
-// In writes the value.
-func (f Figure) In(l *Language) string {
+// AppendIn appends the value.
+func (f Figure) AppendIn(to []byte, l *Language) []byte {
 	x := float64(f)
 	if math.IsNaN(x) || math.IsInf(x, 0) {
-		return l.form("no number")
+		return append(to, l.form("no number")...)
 	}
-	return l.pointed(strconv.FormatFloat(x, 'g', 6, 64))
+	return l.pointed(to, x, 'g', 6)
 }
 
 // Digits is a number with at most N significant digits; with as many as it has
@@ -175,66 +180,64 @@ type Digits struct {
 	N int
 }
 
-// In writes the number.
-func (d Digits) In(l *Language) string {
-	return l.pointed(strconv.FormatFloat(d.X, 'g', d.N, 64))
-}
+// AppendIn appends the number.
+func (d Digits) AppendIn(to []byte, l *Language) []byte { return l.pointed(to, d.X, 'g', d.N) }
 
 // Whole is a whole number with marks between its thousands.
 type Whole float64
 
-// In writes the number.
-func (n Whole) In(l *Language) string { return l.Whole(float64(n)) }
+// AppendIn appends the number.
+func (n Whole) AppendIn(to []byte, l *Language) []byte { return l.AppendWhole(to, float64(n)) }
 
 // Day counts days from 1 January 1970; 0 is no day and says nothing.
 type Day int32
 
-// In writes the day: "12 Oct 2026".
-func (d Day) In(l *Language) string {
-	if d == 0 {
-		return ""
+// AppendIn appends the day: "12 Oct 2026".
+func (d Day) AppendIn(to []byte, l *Language) []byte {
+	return appendDay(to, int32(d), &l.months, " ")
+}
+
+// appendDay appends the day, its month and its year; nothing for 0.
+func appendDay(to []byte, day int32, months *[12]string, between string) []byte {
+	if day == 0 {
+		return to
 	}
-	t := time.Unix(int64(d)*86400, 0).UTC()
-	return strconv.Itoa(t.Day()) + " " + l.months[t.Month()-1] + " " + strconv.Itoa(t.Year())
+	y, m, d := time.Unix(int64(day)*86400, 0).UTC().Date()
+	to = append(strconv.AppendInt(to, int64(d), 10), between...)
+	to = append(append(to, months[m-1]...), between...)
+	return strconv.AppendInt(to, int64(y), 10)
 }
 
 // ISODay is a day as English notes of this program have it, "2026-10-12"; the
 // other languages write it as Day does.
 type ISODay int32
 
-// In writes the day.
-func (d ISODay) In(l *Language) string {
+// AppendIn appends the day.
+func (d ISODay) AppendIn(to []byte, l *Language) []byte {
 	if !l.isoDays {
-		return Day(d).In(l)
+		return Day(d).AppendIn(to, l)
 	}
-	return time.Unix(int64(d)*86400, 0).UTC().Format(time.DateOnly)
+	return time.Unix(int64(d)*86400, 0).UTC().AppendFormat(to, time.DateOnly)
 }
 
 // LongDay is a day with its month in full, for what a person is to compare
 // with a cell: "3 April 2024", "3 de abril de 2024". 0 says nothing.
 type LongDay int32
 
-// In writes the day.
-func (d LongDay) In(l *Language) string {
-	if d == 0 {
-		return ""
-	}
-	t := time.Unix(int64(d)*86400, 0).UTC()
-	return strconv.Itoa(t.Day()) + l.ofMonth + l.fullMonths[t.Month()-1] + l.ofMonth + strconv.Itoa(t.Year())
+// AppendIn appends the day.
+func (d LongDay) AppendIn(to []byte, l *Language) []byte {
+	return appendDay(to, int32(d), &l.fullMonths, l.ofMonth)
 }
 
 // count is a number with its noun: "1 vehicle", "3 vehicles".
 type count struct {
-	n           Value
-	one         bool
-	single, all string
+	n    Value
+	noun string
 }
 
 // Count says how many of something there are: say.Count(n, "vehicle",
 // "vehicles"). The two nouns stand in the list by themselves.
-func Count(n int, one, many string) Text {
-	return Of(count{Whole(n), n == 1, one, many})
-}
+func Count(n int, one, many string) Text { return Of(count{Whole(n), One(n, one, many)}) }
 
 // One is what is said of one thing where n is 1, else what is said of many:
 // for sentences that more changes in than a noun. n is not put into either.
@@ -247,13 +250,13 @@ func One[T any](n int, one, many T) T {
 
 // CountTenth says how many are expected: "9.2 parts", "1 part".
 func CountTenth(x float64, one, many string) Text {
-	return Of(count{Tenth(x), English.Number(x, 1) == "1", one, many})
+	noun := many
+	if n := Tenth(x); Of(n).In(English) == "1" {
+		noun = one
+	}
+	return Of(count{Tenth(x), noun})
 }
 
-func (c count) In(l *Language) string {
-	noun := c.all
-	if c.one {
-		noun = c.single
-	}
-	return c.n.In(l) + " " + l.form(noun)
+func (c count) AppendIn(to []byte, l *Language) []byte {
+	return append(append(c.n.AppendIn(to, l), ' '), l.form(c.noun)...)
 }
