@@ -3,7 +3,6 @@ package table
 import (
 	"context"
 	"io"
-	"strconv"
 	"strings"
 
 	"pitlist/report"
@@ -14,20 +13,34 @@ func worklist(ctx context.Context, w io.Writer, d *report.Document) error {
 	head := []string{"rank", "unit", "vin", "depot", "make", "model", "model_year", "odometer_km", "odometer_basis",
 		"lead_part", "p_worn", "p_fail_next_run", "p_fail_holding", "worth", "cost_of_waiting", "hours", "cumulative_hours",
 		"above_line", "stays_above", "injury", "inspect_before_km", "inspect_before_date", "change", "why"}
-	speaks := d.Run.Speaks()
-	out := newRows(ctx, w, append(head, deskHead(d)...)...)
+	out := newRows(ctx, w, d, append(head, deskHead(d)...)...)
 	for r := range d.Worklist() {
-		judged := r.LeadPart != "" // on a buying desk vehicles stand there of which no part is scored
-		cells := out.begin(strconv.Itoa(r.Rank), Safe(r.Unit), Safe(r.VIN), Safe(r.Depot), Safe(r.Make), Safe(r.Model),
-			whole(r.ModelYear), known(r.OdometerKM, r.OdometerKnown), Safe(speaks.Say(r.OdometerBasis)), Safe(r.LeadPart),
-			known(r.PWorn, judged), known(r.FailNext, judged), known(r.FailHold, judged), known(r.Worth, judged), known(r.Waiting, judged),
-			number(r.Hours), number(r.Cumulative), strconv.FormatBool(r.Above), known(r.Stays, r.Stays >= 0),
-			strconv.FormatBool(r.Injury), known(r.BeforeKM, r.BeforeKM > 0), iso(r.BeforeDate), Safe(speaks.Say(r.Change)), Safe(speaks.Say(r.Why)))
-		if !out.put(deskCells(cells, d, &r)...) {
+		workCells(out, &r)
+		deskCells(out, d, &r)
+		if !out.put() {
 			break
 		}
 	}
-	return out.end()
+	return out.err
+}
+
+// workCells adds what stands in the columns of every desk.
+func workCells(out *rows, r *report.WorkRow) {
+	judged := r.LeadPart != "" // on a buying desk vehicles stand there of which no part is scored
+	out.count(r.Rank)
+	out.text(r.Unit, r.VIN, r.Depot, r.Make, r.Model)
+	out.stated(r.ModelYear)
+	out.known(r.OdometerKnown, r.OdometerKM)
+	out.said(r.OdometerBasis)
+	out.text(r.LeadPart)
+	out.known(judged, r.PWorn, r.FailNext, r.FailHold, r.Worth, r.Waiting)
+	out.number(r.Hours, r.Cumulative)
+	out.truth(r.Above)
+	out.known(r.Stays >= 0, r.Stays)
+	out.truth(r.Injury)
+	out.known(r.BeforeKM > 0, r.BeforeKM)
+	out.day(r.BeforeDate)
+	out.said(r.Change, r.Why)
 }
 
 // deskHead names the columns that only the run's desk has.
@@ -42,49 +55,61 @@ func deskHead(d *report.Document) []string {
 	return head
 }
 
-// deskCells appends what stands in these columns.
-func deskCells(cells []string, d *report.Document, r *report.WorkRow) []string {
+// deskCells adds what stands in these columns.
+func deskCells(out *rows, d *report.Document, r *report.WorkRow) {
 	o := r.Offer
 	if o == nil {
-		return fleetCells(cells, r)
+		fleetCells(out, r)
+		return
 	}
-	cells = append(cells, known(o.Deduction, !o.Unjudged), known(o.BillP90, !o.Unjudged), string(o.Verdict), Safe(o.Checks()), number(o.Swing), number(o.Minutes))
+	out.known(!o.Unjudged, o.Deduction, o.BillP90)
+	out.text(string(o.Verdict), o.Checks())
+	out.number(o.Swing, o.Minutes)
 	if d.Viewing != nil {
-		cells = append(cells, Safe(o.Lot), Safe(o.SaleOrder), known(o.BidLimit, o.HasBid), Safe(o.Lane))
+		out.text(o.Lot, o.SaleOrder)
+		out.known(o.HasBid, o.BidLimit)
+		out.text(o.Lane)
 	}
-	return cells
 }
 
-func fleetCells(cells []string, r *report.WorkRow) []string {
+func fleetCells(out *rows, r *report.WorkRow) {
 	if c := r.Check; c != nil {
-		cells = append(cells, Safe(c.ID), number(c.Gain))
+		out.text(c.ID)
+		out.number(c.Gain)
 	} else {
-		cells = append(cells, "", "")
+		out.empty(2)
 	}
 	if s := r.Service; s != nil {
-		return append(cells, iso(s.Day), strconv.FormatBool(s.Better || s.Now))
+		out.day(s.Day)
+		out.truth(s.Better || s.Now)
+	} else {
+		out.empty(2)
 	}
-	return append(cells, "", "")
 }
 
 func kits(ctx context.Context, w io.Writer, d *report.Document) error {
-	out := newRows(ctx, w, "part", "part_no", "expected", "hold", "pieces")
+	out := newRows(ctx, w, d, "part", "part_no", "expected", "hold", "pieces")
 	for _, k := range d.Kits {
-		if !out.put(Safe(k.Part), Safe(k.PartNo), number(k.Expected), strconv.Itoa(k.Hold), strconv.Itoa(k.Pieces)) {
+		out.text(k.Part, k.PartNo)
+		out.number(k.Expected)
+		out.count(k.Hold, k.Pieces)
+		if !out.put() {
 			break
 		}
 	}
-	return out.end()
+	return out.err
 }
 
 func bills(ctx context.Context, w io.Writer, d *report.Document) error {
-	out := newRows(ctx, w, "unit", "vin", "amount", "probability")
+	out := newRows(ctx, w, d, "unit", "vin", "amount", "probability")
 	for r := range d.Bills() {
-		if !out.put(Safe(r.Unit), Safe(r.VIN), number(r.Amount), number(r.Chance)) {
+		out.text(r.Unit, r.VIN)
+		out.number(r.Amount, r.Chance)
+		if !out.put() {
 			break
 		}
 	}
-	return out.end()
+	return out.err
 }
 
 func findings(ctx context.Context, w io.Writer, d *report.Document) error {
@@ -94,68 +119,80 @@ func findings(ctx context.Context, w io.Writer, d *report.Document) error {
 	if d.Buys() {
 		head = append(head, "bill_mean", "bill_p90")
 	}
-	speaks := d.Run.Speaks()
-	out := newRows(ctx, w, append(head, "evidence")...)
+	out := newRows(ctx, w, d, append(head, "evidence")...)
 	for r := range d.Findings() {
-		cells := out.begin(Safe(r.Unit), Safe(r.VIN), Safe(r.Part), string(r.Membership), Safe(speaks.Say(r.MembershipReason)),
-			number(r.Share), string(r.Axis), number(r.Distance),
-			known(r.Immune, r.HasState), known(r.Sound, r.HasState), known(r.Worn, r.HasState),
-			known(r.Low, r.HasInterval), known(r.High, r.HasInterval), known(r.Rectified, r.HasState),
-			known(r.FailNext, r.HasState), known(r.FailHold, r.HasState),
-			known(r.Worth, r.Priced), known(r.Waiting, r.Priced))
+		out.text(r.Unit, r.VIN, r.Part, string(r.Membership))
+		out.said(r.MembershipReason)
+		out.number(r.Share)
+		out.text(string(r.Axis))
+		out.number(r.Distance)
+		out.known(r.HasState, r.Immune, r.Sound, r.Worn)
+		out.known(r.HasInterval, r.Low, r.High)
+		out.known(r.HasState, r.Rectified, r.FailNext, r.FailHold)
+		out.known(r.Priced, r.Worth, r.Waiting)
 		if d.Buys() {
-			cells = append(cells, known(r.BillMean, r.HasBill), known(r.BillP90, r.HasBill))
+			out.known(r.HasBill, r.BillMean, r.BillP90)
 		}
-		if !out.put(append(cells, Safe(speaks.Say(r.Evidence)))...) {
+		out.said(r.Evidence)
+		if !out.put() {
 			break
 		}
 	}
-	return out.end()
+	return out.err
 }
 
 func otherChecks(ctx context.Context, w io.Writer, d *report.Document) error {
-	speaks := d.Run.Speaks()
-	out := newRows(ctx, w, "unit", "vin", "part", "reason", "check")
+	out := newRows(ctx, w, d, "unit", "vin", "part", "reason", "check")
 	for r := range d.OtherChecks() {
-		if !out.put(Safe(r.Unit), Safe(r.VIN), Safe(r.Part), Safe(speaks.Say(r.Reason)), Safe(speaks.Say(r.Check))) {
+		out.text(r.Unit, r.VIN, r.Part)
+		out.said(r.Reason, r.Check)
+		if !out.put() {
 			break
 		}
 	}
-	return out.end()
+	return out.err
 }
 
 func rejected(ctx context.Context, w io.Writer, d *report.Document) error {
-	out := newRows(ctx, w, "file", "sheet", "row", "column", "value", "severity", "reason", "suggestion")
-	speaks := d.Run.Speaks()
+	out := newRows(ctx, w, d, "file", "sheet", "row", "column", "value", "severity", "reason", "suggestion")
 	for r := range d.AllIssues() {
-		if !out.put(Safe(r.File), Safe(r.Sheet), whole(r.Row), Safe(r.Column), Safe(r.Value), string(r.Severity),
-			Safe(speaks.Say(r.Reason)), Safe(speaks.Say(r.Suggestion))) {
+		out.text(r.File, r.Sheet)
+		out.stated(r.Row)
+		out.text(r.Column, r.Value, string(r.Severity))
+		out.said(r.Reason, r.Suggestion)
+		if !out.put() {
 			break
 		}
 	}
-	return out.end()
+	return out.err
 }
 
 func vins(ctx context.Context, w io.Writer, d *report.Document) error {
-	out := newRows(ctx, w, "unit", "vin_as_read", "vin", "finding", "country", "model_year", "suggestion")
-	speaks := d.Run.Speaks()
+	out := newRows(ctx, w, d, "unit", "vin_as_read", "vin", "finding", "country", "model_year", "suggestion")
 	for r := range d.VINs() {
-		if !out.put(Safe(r.Unit), Safe(r.AsRead), Safe(r.VIN), strings.Join(r.Findings, ";"), Safe(speaks.Say(vin.Named(r.Country))),
-			whole(r.ModelYear), Safe(speaks.Say(r.Suggestion))) {
+		out.text(r.Unit, r.AsRead, r.VIN, strings.Join(r.Findings, ";"))
+		out.said(vin.Named(r.Country))
+		out.stated(r.ModelYear)
+		out.said(r.Suggestion)
+		if !out.put() {
 			break
 		}
 	}
-	return out.end()
+	return out.err
 }
 
 func odometers(ctx context.Context, w io.Writer, d *report.Document) error {
-	out := newRows(ctx, w, "unit", "vin", "distance_km", "basis", "readings", "finding", "detail")
-	speaks := d.Run.Speaks()
+	out := newRows(ctx, w, d, "unit", "vin", "distance_km", "basis", "readings", "finding", "detail")
 	for r := range d.Odometers() {
-		if !out.put(Safe(r.Unit), Safe(r.VIN), known(r.KM, r.Known), Safe(speaks.Say(r.Basis)), strconv.Itoa(r.Readings),
-			string(r.Finding), Safe(speaks.Say(r.Detail))) {
+		out.text(r.Unit, r.VIN)
+		out.known(r.Known, r.KM)
+		out.said(r.Basis)
+		out.count(r.Readings)
+		out.text(string(r.Finding))
+		out.said(r.Detail)
+		if !out.put() {
 			break
 		}
 	}
-	return out.end()
+	return out.err
 }

@@ -258,3 +258,11 @@ func weekOf(d *report.Document) *against {
 	}
 	return out
 }
+
+// iso writes a day as 2026-10-12; "" where none is stated.
+func iso(d score.Day) string {
+	if d == 0 {
+		return ""
+	}
+	return d.String()
+}

@@ -1,6 +1,7 @@
 package table
 
 import (
+	"bytes"
 	"strings"
 	"unicode/utf8"
 )
@@ -12,17 +13,20 @@ const risky = "=+-@\t\r\n＝＋－＠"
 
 // Safe makes a text cell harmless when the file is opened in a spreadsheet: a
 // cell that begins like a formula gets a leading apostrophe. Real numbers
-// ("-12.5", "+47") are left alone. What is not UTF-8 becomes U+FFFD.
-func Safe(text string) string {
-	if text == "" {
-		return ""
+// ("-12.5", "+47") are left alone. What is not UTF-8 becomes U+FFFD. A cell that
+// is harmless is returned itself.
+func Safe(cell []byte) []byte {
+	if len(cell) == 0 {
+		return cell
 	}
-	text = strings.ToValidUTF8(text, "\uFFFD")
-	first, _ := utf8.DecodeRuneInString(text)
-	if strings.ContainsRune(risky, first) && !isNumber(text) {
-		text = "'" + text
+	if !utf8.Valid(cell) {
+		cell = bytes.ToValidUTF8(cell, []byte("\uFFFD"))
 	}
-	return safeInside(text)
+	first, _ := utf8.DecodeRune(cell)
+	if strings.ContainsRune(risky, first) && !isNumber(cell) {
+		cell = append([]byte{'\''}, cell...)
+	}
+	return safeInside(cell)
 }
 
 // parts are the characters at which a spreadsheet begins another cell when it takes
@@ -32,47 +36,45 @@ const parts = ";\t\n\r"
 
 // safeInside sets an apostrophe where a cell would begin like a formula, blanks and
 // quotation marks aside, if the text were parted. A mark with a blank behind it is a dash or a bullet.
-func safeInside(text string) string {
-	if text[0] != ' ' && text[0] != '"' && !strings.ContainsAny(text, parts) {
-		return text
+func safeInside(cell []byte) []byte {
+	if cell[0] != ' ' && cell[0] != '"' && !bytes.ContainsAny(cell, parts) {
+		return cell
 	}
-	var b strings.Builder // what stands before an apostrophe, and it
+	var safe []byte // what stands before an apostrophe, and it
 	for i := 0; ; {
-		for ; i < len(text) && strings.IndexByte(" \"", text[i]) >= 0; i++ {
+		for ; i < len(cell) && (cell[i] == ' ' || cell[i] == '"'); i++ {
 		}
-		if beginsFormula(text[i:]) {
-			b.WriteString(text[:i])
-			b.WriteByte('\'')
-			text, i = text[i:], 0
+		if beginsFormula(cell[i:]) {
+			safe = append(append(safe, cell[:i]...), '\'')
+			cell, i = cell[i:], 0
 		}
-		next := strings.IndexAny(text[i:], parts)
+		next := bytes.IndexAny(cell[i:], parts)
 		if next < 0 {
 			break
 		}
 		i += next + 1
 	}
-	if b.Len() == 0 {
-		return text // the ordinary case
+	if safe == nil {
+		return cell // the ordinary case
 	}
-	b.WriteString(text)
-	return b.String()
+	return append(safe, cell...)
 }
 
 // longestNumber is how long a figure may be.
 const longestNumber = 64
 
-func beginsFormula(text string) bool {
-	first, n := utf8.DecodeRuneInString(text)
+func beginsFormula(text []byte) bool {
+	first, n := utf8.DecodeRune(text)
 	if !strings.ContainsRune(risky, first) || strings.ContainsRune(parts, first) || n >= len(text) || text[n] == ' ' {
 		return false
 	}
-	piece, _, _ := strings.Cut(text[:min(len(text), longestNumber+1)], ";")
-	return len(piece) > longestNumber || !isNumber(strings.TrimSpace(piece))
+	piece, _, _ := bytes.Cut(text[:min(len(text), longestNumber+1)], []byte(";"))
+	return len(piece) > longestNumber || !isNumber(bytes.TrimSpace(piece))
 }
 
 // isNumber accepts an optional sign, digits, and at most one decimal point or
 // comma between digits; nothing a spreadsheet could calculate.
-func isNumber(s string) bool {
+func isNumber(s []byte) bool {
 	if s[0] == '+' || s[0] == '-' {
 		s = s[1:]
 	}

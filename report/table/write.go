@@ -3,7 +3,6 @@ package table
 import (
 	"bufio"
 	"context"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -67,42 +66,4 @@ func writeFile(ctx context.Context, create Create, f *file, d *report.Document) 
 	buffer := bufio.NewWriterSize(out, 1<<16)
 	err = f.put(ctx, buffer, d)
 	return errors.Join(err, buffer.Flush(), out.Close())
-}
-
-// rows writes records of a CSV file; it remembers its first error and asks
-// the context every so often.
-type rows struct {
-	ctx context.Context
-	csv *csv.Writer
-	n   int
-	err error
-	row []string // room for a row, from one to the next
-}
-
-// begin is a row's first cells, to which more may be appended before it is put.
-func (r *rows) begin(cells ...string) []string { return append(r.row[:0], cells...) }
-
-const askEvery = 1024 // rows between two looks at the context
-
-func newRows(ctx context.Context, w io.Writer, header ...string) *rows {
-	r := &rows{ctx: ctx, csv: csv.NewWriter(w)}
-	r.err = r.csv.Write(header)
-	return r
-}
-
-// put writes one record and tells whether to go on.
-func (r *rows) put(cells ...string) bool {
-	if r.n++; r.err == nil && r.n%askEvery == 0 {
-		r.err = r.ctx.Err()
-	}
-	if r.err == nil {
-		r.err = r.csv.Write(cells)
-	}
-	r.row = cells[:0]
-	return r.err == nil
-}
-
-func (r *rows) end() error {
-	r.csv.Flush()
-	return errors.Join(r.err, r.csv.Error())
 }
