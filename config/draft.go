@@ -6,6 +6,7 @@ import (
 	"io"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"pitlist/score"
 )
@@ -42,8 +43,8 @@ type DraftBlank struct {
 	Hints []string // what it may mean, in the catalogue's form: written on one line each, to be copied
 }
 
-const draftHead = `# Drafted by ` + "`pitlist draft`" + ` from %s. Entries for a person to finish: no run takes this file while a line
-# ends in "fill in", and ` + "`pitlist lint`" + ` names each such line. What a table of recalls says stands here; what it cannot know is
+const draftHead = `# Drafted by ` + "`pitlist draft`" + ` from %s. Entries for a person to finish: no run takes this file while a key
+# marked "fill in" has no value, and ` + "`pitlist lint`" + ` names each such line. What a table of recalls says stands here; what it cannot know is
 # left blank, and nothing in it is guessed. Where the rest comes from:
 #   onset, delay     the maker, a study, or your own records, from which ` + "`pitlist fit`" + ` learns once the entry runs; until then your own
 #                    judgement, said in source, with a small weight
@@ -74,7 +75,7 @@ var draftKeys = []struct{ key, want string }{
 	{"consequence", "money or injury; with injury also risk_km, risk_limit and worn_limit"},
 }
 
-// FillIn ends the line of every blank.
+// FillIn ends the line of every blank, as it is written.
 const FillIn = "fill in"
 
 // Write writes the draft as a catalogue file.
@@ -126,7 +127,7 @@ func (w *draftWriter) remark(indent, text string) {
 		line, first = "", false
 	}
 	for word := range strings.FieldsSeq(remark(text, mostRemark)) {
-		if line != "" && len(line)+1+len(word) > width {
+		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > width {
 			put()
 		}
 		if line != "" {
@@ -210,7 +211,7 @@ func (w *draftWriter) fit(f *DraftFit) {
 	put("model_year", each(f.ModelYear, score.YearRange.String))
 	put("engine_family", each(f.EngineFamily, scalar))
 	put("engine_serial", each(f.EngineSerial, rangeText))
-	put("build_date", each(f.BuildDate, daysText))
+	put("build_date", each(f.BuildDate, func(r score.DayRange) string { return quoted(r.String()) }))
 	put("vin_serial", each(f.VINSerial, rangeText))
 	put("vin", each(f.VIN, rangeText))
 	for _, b := range f.Blanks {
@@ -234,5 +235,3 @@ func each[T any](items []T, text func(T) string) []string {
 }
 
 func rangeText(r score.SerialRange) string { return quoted(r.String()) }
-
-func daysText(r score.DayRange) string { return quoted(r.String()) }

@@ -178,7 +178,7 @@ func (d *draftFlags) readTables(ctx context.Context, files []string, o bulletin.
 		}
 	}
 	for _, path := range files {
-		name := filepath.Base(path)
+		name := shownAs(path, files)
 		var now *bulletin.Table
 		view, passed := ingest.ReadRaw(ctx, ingest.Input{Path: followed(path), Shown: name, Password: password}, ingest.Options{Encoding: d.encoding, TmpDir: dir}, func(r *ingest.RawRow) error {
 			if now == nil || now.Sheet != r.Sheet {
@@ -200,6 +200,15 @@ func (d *draftFlags) readTables(ctx context.Context, files []string, o bulletin.
 		}
 	}
 	return tables, hidden, nil
+}
+
+// shownAs is a file's name without its folder, but where two have one.
+func shownAs(path string, files []string) string {
+	name := filepath.Base(path)
+	if slices.ContainsFunc(files, func(other string) bool { return other != path && filepath.Base(other) == name }) {
+		return filepath.ToSlash(path)
+	}
+	return name
 }
 
 // followed is where a link leads that the user named: his own choice, unlike one

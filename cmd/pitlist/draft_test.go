@@ -309,6 +309,34 @@ func TestDraftTellsWhatIsNone(t *testing.T) {
 	assert.Contains(t, errOut, "given two fields")
 }
 
+// TestDraftSaysNoMoreThanTheTable: a part's number is one, or none goes into the kit;
+// numbers of vehicles are not called those of a whole campaign; a row with a range to
+// settle and one thing more wrong is told of at the end of the file.
+func TestDraftSaysNoMoreThanTheTable(t *testing.T) {
+	dir := t.TempDir()
+	draft := func(rows string) string {
+		path := filepath.Join(dir, "b.csv")
+		put(t, path, []byte("Bulletin,Make,Model,Model year,Part number,Affected,Date,VIN from,VIN to\n"+rows))
+		_, out, _ := invoke(t, "draft", path)
+		return out
+	}
+	for cell, want := range map[string]bool{"KD-1180-B": true, "06A 115 561 B": true, "see bulletin": false, "see bulletin 12": false, "KD-1 or KD-2": false, "KD-1 & KD-2": false, "KD-1 (two)": false, "on request": false} {
+		assert.Equal(t, want, strings.Contains(draft("NF-17-004,Northfold,Heron,2015,"+cell+",,,,\n"), "part_no:"), cell)
+	}
+	out := draft("NF-17-004,Northfold,Heron,2015,,420,,,\nNF-17-004,Northfold,Teal,2015,,77,,,\n")
+	assert.Contains(t, out, "Northfold; Heron, Teal; vehicles affected: 420, 77\n")
+	out = draft("NF-17-004,Northfold,Heron,2015,,,soon,Z9KLA4E27G1200000,Z9KLB4E27G1300000\n")
+	assert.Contains(t, out, "differ at position 5")
+	assert.Contains(t, strings.ReplaceAll(out, "\n#  ", ""), `# b.csv, row 2 (NF-17-004, Northfold Heron): drafted without it: Date "soon": is no date`)
+	for _, sub := range []string{"a", "b"} {
+		require.NoError(t, os.Mkdir(filepath.Join(dir, sub), 0o700))
+		put(t, filepath.Join(dir, sub, "b.csv"), []byte("Bulletin,Make,Model,Model year\nNF-17-004,Northfold,"+sub+",2015\n"))
+	}
+	t.Chdir(dir)
+	_, out, _ = invoke(t, "draft", "a/b.csv", "b/b.csv")
+	assert.Contains(t, out, `source: "bulletin NF-17-004 (a/b.csv, row 2; b/b.csv, row 2)"`, "two files of one name are told apart")
+}
+
 // TestDraftFollowsItsArgument: a link on the command line is the user's own choice.
 func TestDraftFollowsItsArgument(t *testing.T) {
 	link := filepath.Join(t.TempDir(), "recalls.csv")

@@ -4,9 +4,11 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"pitlist/config"
 	"pitlist/ingest/bulletin"
@@ -25,16 +27,33 @@ func (a *draftAccount) draft() *config.Draft {
 		d.Entries = append(d.Entries, a.entry(c, taken))
 	}
 	for i := range a.Rows {
-		if r := &a.Rows[i]; len(r.Issues) > 0 && !r.Settle {
-			d.Left = append(d.Left, tellRow(r))
+		r := a.Rows[i]
+		if r.Settle { // what is to be settled stands at its blank
+			r.Settle, r.Issues = false, beyondBlanks(&r)
+		}
+		if len(r.Issues) > 0 {
+			d.Left = append(d.Left, tellRow(&r))
 		}
 	}
 	return d
 }
 
+// beyondBlanks are the issues of a row that stand at none of its fit's blanks.
+func beyondBlanks(r *bulletin.Row) []bulletin.Issue {
+	return slices.DeleteFunc(slices.Clone(r.Issues), func(i bulletin.Issue) bool {
+		for _, at := range r.Fit.Open {
+			if slices.Contains(at, i) {
+				return true
+			}
+		}
+		return false
+	})
+}
+
 // entry makes one entry, with an id and a name that no other has.
 func (a *draftAccount) entry(c *bulletin.Campaign, taken map[string]bool) config.DraftEntry {
-	words := cmp.Or(firstOf(c.Components), c.Concern, c.Defect, "campaign")
+	component := c.First(bulletin.Component)
+	words := cmp.Or(component, c.First(bulletin.Concern), c.First(bulletin.Defect), "campaign")
 	name := words
 	if oneLine(words, 80) != words {
 		name = oneLine(words, 80)
@@ -42,15 +61,15 @@ func (a *draftAccount) entry(c *bulletin.Campaign, taken map[string]bool) config
 	if c.Number != "" {
 		name += " (" + oneLine(c.Number, 40) + ")"
 	}
-	id := slug(cmp.Or(c.Number, c.Concern, firstOf(c.Components), c.Defect))
+	id := slug(cmp.Or(c.Number, c.First(bulletin.Concern), component, c.First(bulletin.Defect)))
 	id, name = unused(id, name, taken)
 	a.ids = append(a.ids, id)
 	e := config.DraftEntry{ID: id, Name: name, Source: a.source(c), KnownSince: c.Launch, Remarks: a.remarks(c)}
-	if system, _, parted := strings.Cut(firstOf(c.Components), ":"); parted {
+	if system, _, parted := strings.Cut(component, ":"); parted {
 		e.System = strings.ToLower(strings.TrimSpace(system))
 	}
-	if len(c.PartNos) == 1 && !strings.ContainsAny(c.PartNos[0], ",;") && len(c.PartNos[0]) <= mostID {
-		e.PartNo = c.PartNos[0]
+	if parts := c.Said[bulletin.PartNo]; len(parts) == 1 && isPartNo(parts[0]) {
+		e.PartNo = parts[0]
 	}
 	for i := range c.Fits {
 		e.Fits = append(e.Fits, a.fit(&c.Fits[i]))
@@ -58,12 +77,13 @@ func (a *draftAccount) entry(c *bulletin.Campaign, taken map[string]bool) config
 	return e
 }
 
-func firstOf(list []string) string {
-	if len(list) == 0 {
-		return ""
-	}
-	return list[0]
+// isPartNo tells a part's number from words about one: it has a figure, no word of
+// small letters, nothing in brackets.
+func isPartNo(s string) bool {
+	return len(s) <= mostID && strings.ContainsAny(s, "0123456789") && !strings.ContainsAny(s, "()[]:") && !smallWord.MatchString(s)
 }
+
+var smallWord = regexp.MustCompile(`(?:^|\s)\pL?\p{Ll}{2,}(?:\s|$)`)
 
 // mostID is how long an id is made, in characters.
 const mostID = 40
@@ -89,16 +109,25 @@ func slug(s string) string {
 // unused gives an id and a name that cannot be taken for those of another entry,
 // numbered where they are taken: inspection sheets may give either.
 func unused(id, name string, taken map[string]bool) (freeID, freeName string) {
-	like := func(s string) string { return slug(strings.ReplaceAll(s, "_", "-")) + "\n" + strconv.Itoa(len(s)/200) }
 	freeID, freeName = id, name
-	for n := 2; taken[like(freeID)] || taken[like(freeName)] && like(freeName) != like(freeID); n++ {
-		freeID, freeName = fmt.Sprintf("%s-%d", oneLineCut(id, mostID-8), n), fmt.Sprintf("%d. %s", n, name)
+	for n := 2; taken[plainName(freeID)] || taken[plainName(freeName)]; n++ {
+		freeID = fmt.Sprintf("%s-%d", strings.TrimRight(id[:min(len(id), mostID-8)], "-"), n)
+		freeName = fmt.Sprintf("%d. %s", n, name)
 	}
-	taken[like(freeID)], taken[like(freeName)] = true, true
+	taken[plainName(freeID)], taken[plainName(freeName)] = true, true
 	return freeID, freeName
 }
 
-func oneLineCut(s string, most int) string { return strings.TrimRight(s[:min(len(s), most)], "-") }
+// plainName is what an id or a name has in common with all that could be taken for
+// it: small letters and digits.
+func plainName(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return unicode.ToLower(r)
+		}
+		return -1
+	}, s)
+}
 
 // source names where the entry comes from.
 func (a *draftAccount) source(c *bulletin.Campaign) string {
@@ -110,27 +139,27 @@ func (a *draftAccount) source(c *bulletin.Campaign) string {
 	if c.Number != "" {
 		text += " " + c.Number
 	}
-	if c.Reference != "" && c.Reference != c.Number {
-		text += ", maker's number " + c.Reference
+	if ref := strings.Join(c.Said[bulletin.Reference], ", "); ref != "" && ref != c.Number {
+		text += ", maker's number " + ref
 	}
 	return text + " (" + a.places(c.Rows) + ")"
 }
 
+// remarkHead heads what the table says of a campaign.
+var remarkHead = map[bulletin.Field]string{bulletin.Component: "Component", bulletin.Concern: "Concern", bulletin.Defect: "Defect", bulletin.Consequence: "Consequence",
+	bulletin.Remedy: "Remedy", bulletin.PartNo: "Parts", bulletin.Notes: "Notes"}
+
 // remarks are what the table says of the campaign, in its own words.
 func (a *draftAccount) remarks(c *bulletin.Campaign) []string {
-	var head []string
-	for _, text := range []string{strings.Join(c.Makes, ", "), cmp.Or(c.ModelInfo, strings.Join(c.Models, ", "))} {
-		if text != "" {
-			head = append(head, text)
-		}
-	}
-	if len(c.Affected) > 0 {
-		head = append(head, strings.Join(c.Affected, ", ")+" vehicles in the whole campaign")
+	says := func(f bulletin.Field, sep string) string { return strings.Join(c.Said[f], sep) }
+	head := slices.DeleteFunc([]string{says(bulletin.Make, ", "), cmp.Or(says(bulletin.Models, "; "), says(bulletin.Model, ", "))}, func(s string) bool { return s == "" })
+	if many := says(bulletin.Affected, ", "); many != "" {
+		head = append(head, "vehicles affected: "+many)
 	}
 	out := []string{cmp.Or(c.Number, "no number") + ": " + strings.Join(head, "; ")}
-	for _, t := range [][2]string{{"Component", strings.Join(c.Components, "; ")}, {"Concern", c.Concern}, {"Defect", c.Defect}, {"Consequence", c.Consequence}, {"Remedy", c.Remedy}, {"Parts", strings.Join(c.PartNos, "; ")}, {"Notes", c.Notes}} {
-		if t[1] != "" {
-			out = append(out, t[0]+": "+t[1])
+	for _, f := range []bulletin.Field{bulletin.Component, bulletin.Concern, bulletin.Defect, bulletin.Consequence, bulletin.Remedy, bulletin.PartNo, bulletin.Notes} {
+		if text := says(f, "; "); text != "" {
+			out = append(out, remarkHead[f]+": "+text)
 		}
 	}
 	if len(c.Left) > 0 {

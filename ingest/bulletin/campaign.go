@@ -1,7 +1,7 @@
 package bulletin
 
 import (
-	"cmp"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -34,21 +34,25 @@ type Row struct {
 	Fit     *Fit    `json:"-"`                // what it says by itself; nil where it is told
 }
 
-// Campaign is one recall or bulletin, from one row or many.
+// Campaign is one recall or bulletin, from one row or many: all that its rows say,
+// in their words, each once.
 type Campaign struct {
-	Number, Reference                           string
-	Bulletin                                    bool // the table calls it a bulletin
-	Makes, Models                               []string
-	ModelInfo                                   string
-	Components                                  []string
-	Concern, Defect, Consequence, Remedy, Notes string
-	PartNos                                     []string
-	Affected                                    []string // as written; of the whole campaign on each row, so that they don't add up
-	Launch                                      score.Day
-	Fits                                        []Fit
-	Rows                                        []int // of Result.Rows, those in the entry
-	Left                                        []int // and those of the campaign that are not
-	key                                         string
+	Number   string
+	Bulletin bool // the table calls it a bulletin
+	Said     map[Field][]string
+	Launch   score.Day // the earliest
+	Fits     []Fit
+	Rows     []int // of Result.Rows, those in the entry
+	Left     []int // and those of the campaign that are not
+	key      string
+}
+
+// First is the first that the rows say in a column; "" nothing.
+func (c *Campaign) First(f Field) string {
+	if all := c.Said[f]; len(all) > 0 {
+		return all[0]
+	}
+	return ""
 }
 
 // Result is what was made of all tables.
@@ -86,7 +90,15 @@ func Read(tables []*Table, o Options) (*Result, error) {
 		if len(c.Fits) == 0 {
 			continue
 		}
+		for f, said := range c.Said {
+			c.Said[f] = joinNames(said)
+		}
 		c.Fits = merged(c.Fits)
+		for i := range c.Fits {
+			for _, row := range c.Fits[i].Rows { // a range that another row takes in whole needs no settling
+				res.Rows[row].Settle = len(c.Fits[i].Open) > 0
+			}
+		}
 		for n, i := range c.Rows {
 			if n > 0 {
 				res.Rows[i].Outcome = Merged
@@ -128,24 +140,30 @@ func (res *Result) row(t *Table, d dates, w *row) (out Row, c *Campaign) {
 
 // campaign is the row's own share of what is known of its campaign.
 func (r *reading) campaign() *Campaign {
-	get := func(f Field) string { return oneLine(given(r.cells[f])) }
-	c := &Campaign{
-		Number: get(Number), Reference: get(Reference), Makes: makesIn(r.cells[Make]), Models: r.models, ModelInfo: get(Models),
-		Concern: get(Concern), Defect: get(Defect), Consequence: get(Consequence), Remedy: get(Remedy), Notes: get(Notes), Launch: r.launch,
-	}
-	if a := get(Affected); a != "" {
-		c.Affected = []string{a}
-	}
-	if p := get(PartNo); p != "" {
-		c.PartNos = []string{p}
-	}
-	if p := get(Component); p != "" {
-		c.Components = []string{p}
+	c := &Campaign{Number: oneLine(given(r.cells[Number])), Launch: r.launch, Said: map[Field][]string{Make: makesIn(r.cells[Make]), Model: slices.Clone(r.models), PartNo: partNumbers(r.cells[PartNo])}}
+	for _, f := range []Field{Reference, Models, Component, Concern, Defect, Consequence, Remedy, Notes, Affected} {
+		if text := oneLine(given(r.cells[f])); text != "" {
+			c.Said[f] = []string{text}
+		}
 	}
 	n := normal(r.heading(Number))
 	c.Bulletin = strings.Contains(n, "bulletin") || strings.Contains(n, "tsb")
 	c.key = c.identity()
 	return c
+}
+
+// betweenParts parts the numbers of parts in a cell.
+var betweenParts = regexp.MustCompile(`[\n;,]|\s*[&+]\s*|\s+(?:/|(?i:and|or|und|oder|et|ou))\s+`)
+
+// partNumbers are the numbers of parts in a cell, and the words that it has instead.
+func partNumbers(cell string) []string {
+	var out []string
+	for _, p := range betweenParts.Split(given(cell), -1) {
+		if p = oneLine(p); p != "" {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // shortNumber is how many letters and digits a number has that makers might share:
@@ -155,14 +173,14 @@ const shortNumber = 5
 // identity is what rows of one campaign have in common: its number, or else all
 // words about it. It is empty where there are none.
 func (c *Campaign) identity() string {
-	make := bare(strings.Join(c.Makes, " "))
+	make := bare(strings.Join(c.Said[Make], " "))
 	switch n := bare(c.Number); {
 	case len(n) > shortNumber:
 		return n
 	case n != "":
 		return n + "\n" + make
 	}
-	if words := bare(c.Concern + c.Defect + strings.Join(c.Components, "")); words != "" {
+	if words := bare(c.First(Concern) + c.First(Defect) + c.First(Component)); words != "" {
 		return "\n" + make + "\n" + words
 	}
 	return ""
@@ -171,15 +189,9 @@ func (c *Campaign) identity() string {
 // take adds what a row says to what is known of its campaign.
 func (c *Campaign) take(row *Campaign, at int, f *Fit) {
 	if row != c {
-		for _, text := range [][2]*string{{&c.Reference, &row.Reference}, {&c.ModelInfo, &row.ModelInfo}, {&c.Concern, &row.Concern}, {&c.Defect, &row.Defect},
-			{&c.Consequence, &row.Consequence}, {&c.Remedy, &row.Remedy}, {&c.Notes, &row.Notes}} {
-			*text[0] = cmp.Or(*text[0], *text[1])
+		for f, said := range row.Said {
+			c.Said[f] = append(c.Said[f], said...)
 		}
-		c.Makes = joinNames(slices.Concat(c.Makes, row.Makes))
-		c.Models = joinNames(slices.Concat(c.Models, row.Models))
-		c.Components = joinNames(slices.Concat(c.Components, row.Components))
-		c.PartNos = joinNames(slices.Concat(c.PartNos, row.PartNos))
-		c.Affected = joinNames(slices.Concat(c.Affected, row.Affected))
 		if c.Launch == 0 || row.Launch != 0 && row.Launch < c.Launch {
 			c.Launch = row.Launch
 		}
@@ -189,6 +201,9 @@ func (c *Campaign) take(row *Campaign, at int, f *Fit) {
 		return
 	}
 	own := Fit{Fit: f.Fit, Rows: []int{at}}
+	for _, cond := range conditions {
+		cond.own(&own.Fit)
+	}
 	for k, lines := range f.Open {
 		if own.Open == nil {
 			own.Open = map[Field][]Issue{}

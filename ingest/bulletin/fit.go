@@ -38,7 +38,9 @@ func (f *Fit) given(key Field) bool {
 type condition struct {
 	key   string
 	words func(f *score.Fit) []string // as a catalogue writes them
-	join  func(into, from *score.Fit) // takes over what from allows too
+	own   func(f *score.Fit)          // gives it a list that no other fit has
+	add   func(into, from *score.Fit) // takes over what from allows too
+	tidy  func(f *score.Fit)          // brings what was added into order, each once
 	clear func(f *score.Fit)          // asks nothing
 }
 
@@ -47,38 +49,27 @@ var conditions = []condition{
 	names("wmi", func(f *score.Fit) *[]string { return &f.WMI }),
 	names("make", func(f *score.Fit) *[]string { return &f.Make }),
 	names("model", func(f *score.Fit) *[]string { return &f.Model }),
-	{
-		"model_year",
-		func(f *score.Fit) []string { return texts(f.ModelYear, score.YearRange.String) },
-		func(into, from *score.Fit) { into.ModelYear = joinYears(slices.Concat(into.ModelYear, from.ModelYear)) },
-		func(f *score.Fit) { f.ModelYear = nil },
-	},
+	ranges("model_year", func(f *score.Fit) *[]score.YearRange { return &f.ModelYear }, score.YearRange.String, joinYears),
 	names("engine_family", func(f *score.Fit) *[]string { return &f.EngineFamily }),
-	ranges("engine_serial", func(f *score.Fit) *[]score.SerialRange { return &f.EngineSerial }),
-	{
-		"build_date",
-		func(f *score.Fit) []string { return texts(f.BuildDate, score.DayRange.String) },
-		func(into, from *score.Fit) { into.BuildDate = joinDays(slices.Concat(into.BuildDate, from.BuildDate)) },
-		func(f *score.Fit) { f.BuildDate = nil },
-	},
-	ranges("vin_serial", func(f *score.Fit) *[]score.SerialRange { return &f.VINSerial }),
-	ranges("vin", func(f *score.Fit) *[]score.SerialRange { return &f.VIN }),
+	ranges("engine_serial", func(f *score.Fit) *[]score.SerialRange { return &f.EngineSerial }, score.SerialRange.String, joinSerials),
+	ranges("build_date", func(f *score.Fit) *[]score.DayRange { return &f.BuildDate }, score.DayRange.String, joinDays),
+	ranges("vin_serial", func(f *score.Fit) *[]score.SerialRange { return &f.VINSerial }, score.SerialRange.String, joinSerials),
+	ranges("vin", func(f *score.Fit) *[]score.SerialRange { return &f.VIN }, score.SerialRange.String, joinSerials),
 }
 
 func names(key string, of func(*score.Fit) *[]string) condition {
-	return condition{
-		key,
-		func(f *score.Fit) []string { return *of(f) },
-		func(into, from *score.Fit) { *of(into) = joinNames(slices.Concat(*of(into), *of(from))) },
-		func(f *score.Fit) { *of(f) = nil },
-	}
+	return ranges(key, of, func(name string) string { return name }, joinNames)
 }
 
-func ranges(key string, of func(*score.Fit) *[]score.SerialRange) condition {
+// ranges makes the condition of a list of T, which text writes and join brings into
+// order.
+func ranges[T any](key string, of func(*score.Fit) *[]T, text func(T) string, join func([]T) []T) condition {
 	return condition{
 		key,
-		func(f *score.Fit) []string { return texts(*of(f), score.SerialRange.String) },
-		func(into, from *score.Fit) { *of(into) = joinSerials(slices.Concat(*of(into), *of(from))) },
+		func(f *score.Fit) []string { return texts(*of(f), text) },
+		func(f *score.Fit) { *of(f) = slices.Clone(*of(f)) },
+		func(into, from *score.Fit) { *of(into) = append(*of(into), *of(from)...) },
+		func(f *score.Fit) { *of(f) = join(*of(f)) },
 		func(f *score.Fit) { *of(f) = nil },
 	}
 }
@@ -210,6 +201,7 @@ func (f *Fit) key(but int) string {
 // Fits with open conditions are compared by their names: what stands behind them is
 // not known yet.
 func merged(fits []Fit) []Fit {
+	fits = covered(fits)
 	for {
 		before := len(fits)
 		for i := len(conditions) - 1; i >= 0; i-- {
@@ -222,24 +214,30 @@ func merged(fits []Fit) []Fit {
 	}
 }
 
+// mergeBy joins fits that differ in the one condition at most.
 func mergeBy(fits []Fit, but int) []Fit {
 	at := map[string]int{}
 	var out []Fit
+	open := map[int]bool{} // of out: one of those joined asks nothing there
+	c := conditions[but]
 	for _, f := range fits {
 		k := f.key(but)
 		i, known := at[k]
 		if !known {
-			at[k] = len(out)
+			i = len(out)
+			at[k] = i
 			out = append(out, f)
-			continue
-		}
-		c, into := conditions[but], &out[i]
-		if len(c.words(&into.Fit)) == 0 || len(c.words(&f.Fit)) == 0 {
-			c.clear(&into.Fit) // one of them asks nothing there
 		} else {
-			c.join(&into.Fit, &f.Fit)
+			c.add(&out[i].Fit, &f.Fit)
+			out[i].take(&f)
 		}
-		into.take(&f)
+		open[i] = open[i] || len(c.words(&f.Fit)) == 0
+	}
+	for i := range out {
+		if c.tidy(&out[i].Fit); open[i] {
+			c.clear(&out[i].Fit)
+		}
+		slices.Sort(out[i].Rows)
 	}
 	return out
 }
@@ -247,7 +245,6 @@ func mergeBy(fits []Fit, but int) []Fit {
 // take takes over the rows and the open conditions of a fit that was joined.
 func (f *Fit) take(other *Fit) {
 	f.Rows = append(f.Rows, other.Rows...)
-	slices.Sort(f.Rows)
 	for _, k := range slices.Sorted(maps.Keys(other.Open)) {
 		if f.Open[k] == nil {
 			continue // f asks less
@@ -274,6 +271,7 @@ func covered(fits []Fit) []Fit {
 	for i := range fits {
 		if into, ok := closed[said(&fits[i])]; ok && len(fits[i].Open) > 0 {
 			fits[into].take(&fits[i])
+			slices.Sort(fits[into].Rows)
 			gone[i] = true
 		}
 	}

@@ -190,11 +190,11 @@ func unseen(r rune) bool {
 	return r == unicode.ReplacementChar || !unicode.IsPrint(r) && !unicode.IsSpace(r)
 }
 
-// oneLineOr folds a cell's white space, but in ranges, where the end of a line
+// oneLineOr folds a cell's white space, but in ranges and lists, where the end of a line
 // and a wide gap part what they stand between.
 func oneLineOr(f Field, s string) string {
 	switch Field(strings.TrimSuffix(strings.TrimSuffix(string(f), from), to)) {
-	case VIN, VINSerial, EngineSerial, Serial, BuildDate, ModelYear, Model, Models:
+	case VIN, VINSerial, EngineSerial, Serial, BuildDate, ModelYear, Model, Models, PartNo:
 		return strings.TrimSpace(s)
 	}
 	return oneLine(s)

@@ -95,7 +95,7 @@ func TestFindHeading(t *testing.T) {
 
 	res = lay(t, Options{Columns: map[string]string{"Production date": "ignore", "Colour": "Concern"}}, []string{"Bulletin", "Model", "Production date", "Build date", "Colour"}, []string{"12", "Heron", "2015", "2016", "paint flakes"})
 	assert.Equal(t, map[Field]string{Number: "Bulletin", Model: "Model", BuildDate: "Build date", Concern: "Colour"}, fields(res))
-	assert.Equal(t, "paint flakes", res.Campaigns[0].Concern)
+	assert.Equal(t, "paint flakes", res.Campaigns[0].First(Concern))
 
 	res = lay(t, Options{Columns: map[string]string{"Our ref": "number"}}, []string{"Recall number", "Our ref", "Model", "Model year"}, []string{"R/2015/1", "NF-17-004", "Heron", "2015"})
 	assert.Equal(t, "NF-17-004", res.Rows[0].Number, "what the user says goes before a heading that is known")
@@ -324,6 +324,19 @@ func TestMerging(t *testing.T) {
 		[]string{"NF-17-004", "Northfold", "Heron", "Z9K******H1200000", "Z9K******H1300000"}), "of one the model is asked for, of the other not")
 }
 
+// TestTakenInNeedsNoSettling: a row whose range cannot be used, and that another row
+// of its campaign takes in whole, is counted as drafted and told of.
+func TestTakenInNeedsNoSettling(t *testing.T) {
+	head := []string{"Number", "Make", "Model", "VIN from", "VIN to", "Build start", "Build end"}
+	res := lay(t, Options{}, head,
+		[]string{"NF-17-004", "Northfold", "Heron", "Z9K1", "Z9K2", "2015-01-01", "2015-06-30"},
+		[]string{"NF-17-004", "Northfold", "Heron", "", "", "2015-01-01", "2015-06-30"},
+		[]string{"NF-17-004", "Northfold", "Teal", "Z9K1", "Z9K2", "2015-01-01", "2015-06-30"})
+	assert.False(t, res.Rows[0].Settle)
+	assert.NotEmpty(t, res.Rows[0].Issues)
+	assert.True(t, res.Rows[2].Settle, "the Teal's is open")
+}
+
 // TestMakesAskedFor: a row of another make is passed over and counted, one that
 // names none is read.
 func TestMakesAskedFor(t *testing.T) {
@@ -331,12 +344,29 @@ func TestMakesAskedFor(t *testing.T) {
 	res := lay(t, Options{Makes: []string{"north-fold"}}, head, []string{"1", "NORTHFOLD", "Heron", "2015", "KD-1"}, []string{"2", "Alderley", "Crane", "2015", "C-1"}, []string{"3", "", "Heron", "2015", "KD-2"})
 	assert.Equal(t, 1, res.Tables[0].Passed)
 	require.Len(t, res.Campaigns, 2)
-	assert.Equal(t, []string{"KD-1"}, res.Campaigns[0].PartNos)
+	assert.Equal(t, []string{"KD-1"}, res.Campaigns[0].Said[PartNo])
 	account(t, res)
 	res = lay(t, Options{Makes: []string{"Northfold"}}, head, []string{"4", "Alderley / Northfold", "Heron", "2015"}, []string{"5", "Alderley, Crane", "Heron", "2015"})
 	assert.Equal(t, 1, res.Tables[0].Passed, "one of the row's makes is asked for")
 	require.Len(t, res.Rows, 1)
 	assert.Equal(t, "Alderley / Northfold", res.Rows[0].Make)
+}
+
+// TestAllThatRowsSay: rows of one campaign may say different things, and all of it
+// is kept, each once.
+func TestAllThatRowsSay(t *testing.T) {
+	head := []string{"Number", "Make", "Model", "Model year", "Remedy", "Part number", "Launch date"}
+	res := lay(t, Options{}, head, []string{"NF-17-004", "Northfold", "Heron", "2015", "Replace the pump.", "KD-1 and KD-2", "2017-06-02"},
+		[]string{"NF-17-004", "Northfold", "Teal", "2015", "Replace the line.", "KD-2\nKD-3", "2017-05-02"}, []string{"NF-17-004", "Northfold", "heron", "2016", "replace the pump.", "", ""})
+	require.Len(t, res.Campaigns, 1)
+	c := res.Campaigns[0]
+	assert.Equal(t, []string{"Heron", "Teal"}, c.Said[Model])
+	assert.Equal(t, []string{"Replace the pump.", "Replace the line."}, c.Said[Remedy])
+	assert.Equal(t, []string{"KD-1", "KD-2", "KD-3"}, c.Said[PartNo])
+	assert.Equal(t, dayOf(2017, 5, 2), c.Launch)
+	for i, want := range []string{"make: [Northfold], model: [Heron], model_year: [2015]", "make: [Northfold], model: [Teal], model_year: [2015]", "make: [Northfold], model: [heron], model_year: [2016]"} {
+		assert.Equal(t, want, res.Rows[i].Fit.String(), "joining changes no row's own")
+	}
 }
 
 // TestEquipment: which campaigns are about no vehicle.
