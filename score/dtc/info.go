@@ -73,14 +73,6 @@ func FailureTypeText(c Code) say.Text {
 	return words[fmt.Sprintf("%Xx", ft>>4)]
 }
 
-// FMIText gives the meaning of a failure mode identifier, nothing beyond 31.
-func FMIText(fmi uint8) say.Text {
-	if fmi > maxFMI {
-		return say.Text{}
-	}
-	return loaded().fmi[fmi].Short
-}
-
 func describeJ1939(c Code) Info {
 	t := loaded()
 	info := t.fmi[c.sub]

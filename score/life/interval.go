@@ -79,16 +79,6 @@ func (f *Fit) lifeSE(zp float64) float64 {
 	return math.Sqrt(math.Max(0, v))
 }
 
-// LifeWald is the Wald interval of Life(p), on the log scale.
-func (f *Fit) LifeWald(p, level float64) (Interval, error) {
-	z, zp, err := f.lifeArgs(p, level)
-	if err != nil {
-		return Interval{}, err
-	}
-	y, half := f.top.at[place]+zp/f.top.k, z*f.lifeSE(zp)
-	return Interval{Low: math.Exp(y - half), High: math.Exp(y + half), Level: level}, nil
-}
-
 // LifeLikelihoodRatio is the likelihood-ratio interval of Life(p): the
 // likelihood written with that life as its first parameter, and profiled.
 func (f *Fit) LifeLikelihoodRatio(p, level float64) (Interval, error) {

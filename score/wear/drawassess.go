@@ -68,17 +68,6 @@ func (d *Draws) Assess(h History, seen []Seen, next, hold float64, dst []DrawSta
 	}
 }
 
-// AssessWorn writes each draw's posterior probability of being worn into dst,
-// of Len elements. It is Assess without the distances ahead, and faster.
-func (d *Draws) AssessWorn(h History, seen []Seen, dst []float64) {
-	s := d.scratchPool.Get().(*scratch)
-	defer d.scratchPool.Put(s)
-	d.weigh(s, &h, seen, nil)
-	for k := range dst {
-		dst[k], _, _ = d.posterior(s, &h, k)
-	}
-}
-
 // part is a share in [0, 1]; 0 of nothing.
 func part(of, whole float64) float64 {
 	if !(whole > 0) {

@@ -128,8 +128,7 @@ func TestDrawsNarrowWithWeight(t *testing.T) {
 	for _, weight := range []float64{4, 40, 1e10} {
 		d, err := wear.NewDraws(onset, delay, wear.Improved, weight, nil, z)
 		require.NoError(t, err)
-		worn := make([]float64, d.Len())
-		d.AssessWorn(h, nil, worn)
+		worn := wornIn(d, h)
 		slices.Sort(worn)
 		spread[weight] = wear.Percentile(worn, 0.9) - wear.Percentile(worn, 0.1)
 		if weight > 1e9 {
@@ -146,15 +145,23 @@ func TestDrawsUseTheirShareWhereMembershipIsUnknown(t *testing.T) {
 	onset, delay, z := life.Weibull{Shape: 3.2, Scale: 215000}, life.Exponential{Mean: 42000}, normals(2)
 	d, err := wear.NewDraws(onset, delay, wear.Improved, 12, []float64{0, 1}, z)
 	require.NoError(t, err)
-	worn := make([]float64, 2)
-	d.AssessWorn(wear.History{X: 150000, Share: 0.45}, nil, worn)
+	worn := wornIn(d, wear.History{X: 150000, Share: 0.45})
 	require.Zero(t, worn[0])
-	known := make([]float64, 2)
-	d.AssessWorn(wear.History{X: 150000, Share: 1}, nil, known)
+	known := wornIn(d, wear.History{X: 150000, Share: 1})
 	require.Equal(t, known[1], worn[1])
 	require.Positive(t, known[0])
-	d.AssessWorn(wear.History{X: 150000, Share: 0.45, Found: true, FoundWornAt: 140000}, nil, worn)
-	require.Equal(t, []float64{1, 1}, worn)
+	require.Equal(t, []float64{1, 1}, wornIn(d, wear.History{X: 150000, Share: 0.45, Found: true, FoundWornAt: 140000}))
+}
+
+// wornIn is the chance of being worn in each draw.
+func wornIn(d *wear.Draws, h wear.History) []float64 {
+	states := make([]wear.DrawState, d.Len())
+	d.Assess(h, nil, 0, 0, states)
+	worn := make([]float64, len(states))
+	for k := range states {
+		worn[k] = states[k].Worn
+	}
+	return worn
 }
 
 func TestDrawsAnswerWithProbabilities(t *testing.T) {

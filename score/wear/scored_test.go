@@ -12,8 +12,8 @@ import (
 
 // BenchmarkScored is scoring as a run does it where nothing is dated before
 // today and nothing was renewed unseen: each pair's posterior and two
-// distances ahead; with intervals, 200 draws of p_worn and its 10th and 90th
-// percentile besides, where p_worn is at least 0.01. Nineteen pairs of twenty
+// distances ahead; with intervals, 200 draws of the same and the 10th and 90th
+// percentile of p_worn besides, where p_worn is at least 0.01. Nineteen pairs of twenty
 // have a clean scan, one a code. It reports pairs a second and the share of
 // pairs with an interval.
 func BenchmarkScored(b *testing.B) {
@@ -33,7 +33,7 @@ func BenchmarkScored(b *testing.B) {
 				}
 				d, err := wear.NewDraws(c.onset, c.delay, wear.Improved, 24, nil, z)
 				require.NoError(b, err)
-				s := scoring{m: m, d: d, intervals: intervals, worn: make([]float64, 200)}
+				s := scoring{m: m, d: d, intervals: intervals, states: make([]wear.DrawState, 200), worn: make([]float64, 200)}
 				pairs := fleet(20_000, nil)
 				for i := range pairs {
 					pairs[i].h.Factors = []wear.Factor{{At: math.Inf(1), Worn: 0.3, NotWorn: 0.98}}
@@ -59,6 +59,7 @@ type scoring struct {
 	m         *wear.Model
 	d         *wear.Draws
 	intervals bool
+	states    []wear.DrawState
 	worn      []float64
 	seen      [1]wear.Seen
 	w, n      [1]float64
@@ -77,6 +78,9 @@ func (s *scoring) pair(p *pair) {
 	f := p.h.Factors[0]
 	s.w[0], s.n[0] = f.Worn, f.NotWorn
 	s.seen[0] = wear.Seen{At: f.At, Worn: s.w[:], NotWorn: s.n[:]}
-	s.d.AssessWorn(p.h, s.seen[:], s.worn)
+	s.d.Assess(p.h, s.seen[:], p.next, p.hold, s.states)
+	for k := range s.states {
+		s.worn[k] = s.states[k].Worn
+	}
 	sink += wear.Percentile(s.worn, 0.1) + wear.Percentile(s.worn, 0.9)
 }

@@ -329,8 +329,7 @@ func TestConcurrentUseChangesNothing(t *testing.T) {
 					s := m.Assess(p.h)
 					a, b := s.Follow(p.hold)
 					out[order(i)] = [4]float64{s.Worn, s.Sound, a, b}
-					worn[order(i)] = make([]float64, len(z))
-					d.AssessWorn(p.h, nil, worn[order(i)])
+					worn[order(i)] = wornIn(d, p.h)
 				}
 			})
 		}
