@@ -22,8 +22,8 @@ var (
 )
 
 func (s *sheet) says(i int, words map[string]bool) bool {
-	return slices.ContainsFunc(s.matches[i].all, func(w string) bool { return words[w] }) &&
-		!slices.ContainsFunc(s.matches[i].all, func(w string) bool { return notClosed[w] })
+	return anyOf(s.matches[i].all, words) &&
+		!anyOf(s.matches[i].all, notClosed)
 }
 
 // anyDay sees a day, however it is kept.
@@ -62,7 +62,7 @@ func (s *sheet) closingDay(choice []claim) {
 func (s *sheet) closedAt(closed, opened, dated int, choice []claim) {
 	col := &s.cols[closed]
 	filled := len(s.values(closed))*2 >= s.rowsBelow()
-	if told := rankOf(s.live[closed]) == told; dated < 0 && opened >= 0 && !told {
+	if told := s.isTold(closed); dated < 0 && opened >= 0 && !told {
 		dated, choice[opened] = opened, claim{Date, strong, ""}
 		s.cols[opened].Why, s.cols[opened].Sure = "the day on which the work was asked for", false
 	}
@@ -73,7 +73,7 @@ func (s *sheet) closedAt(closed, opened, dated int, choice []claim) {
 		if col.Closing = true; choice[closed].field != Closed && choice[closed].rank != told {
 			choice[closed] = claim{Date, strong, ""} // the only day that there is, whatever else "done" may head
 		}
-	case rankOf(s.live[closed]) != told:
+	case !s.isTold(closed):
 		s.askClosed(closed, dated, choice)
 	}
 }

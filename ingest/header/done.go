@@ -10,10 +10,13 @@ import (
 var doneWords = toSet("done rectified repaired closed completed complete executed performed carriedout workdone finished erledigt ausgefuhrt durchgefuhrt fait effectue realise hecho realizado hecha utfort utford tehty wykonano uitgevoerd eseguito fatto feito executado выполнено")
 
 // AsksDone reports a heading under which yes means that the work was done: "Done?", "Completed Y/N".
-func AsksDone(heading string) bool {
+func AsksDone(heading string) bool { return begins(heading, doneWords) }
+
+// begins reports a heading whose first words, written as one, are in the set.
+func begins(heading string, set map[string]bool) bool {
 	words := rawWords(heading)
 	for n := len(words); n > 0; n-- {
-		if doneWords[key(words[:n])] {
+		if set[key(words[:n])] {
 			return true
 		}
 	}
@@ -38,15 +41,7 @@ func AsksPercentDone(heading string) bool {
 var approvedWords = toSet("approved authorised authorized approval authorisation authorization customerapproved customerauthorised genehmigt freigegeben freigabe autorise approuve aprobado autorizado godkand godkjent hyvaksytty zatwierdzono approvato autorizzato aprovado goedgekeurd одобрено")
 
 // AsksApproved reports a heading under which no means that the work was not done: "Approved?", "Authorised Y/N".
-func AsksApproved(heading string) bool {
-	words := rawWords(heading)
-	for n := len(words); n > 0; n-- {
-		if approvedWords[key(words[:n])] {
-			return true
-		}
-	}
-	return false
-}
+func AsksApproved(heading string) bool { return begins(heading, approvedWords) }
 
 // voidWords head a column of repairs that says yes where a row does not count, activeWords one of vehicles that says no where one is not in use (common
 // practice, no source), folded.
@@ -80,7 +75,7 @@ var workHours = toSet("labour labor hours hrs hr time stunden std arbeitszeit aw
 
 // CountsWork reports a column of the hours that work took.
 func CountsWork(c *Column) bool {
-	return c.Unit == value.Hour || slices.ContainsFunc(rawWords(c.Heading), func(w string) bool { return workHours[w] })
+	return c.Unit == value.Hour || anyOf(rawWords(c.Heading), workHours)
 }
 
 // fewestAsStatus is the share of cells that must be known as how work stands, under a heading that says status.

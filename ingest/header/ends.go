@@ -46,7 +46,7 @@ func (s *sheet) bothEnds(choice []claim) {
 // ends lists the columns of the odometer at one end of something; none where another column is the odometer, or the job says which is.
 func (s *sheet) ends(choice []claim) (ends []int) {
 	for i := range s.cols {
-		switch told := rankOf(s.live[i]) == told; {
+		switch told := s.isTold(i); {
 		case !told && s.isEnd(i):
 			ends = append(ends, i)
 		case choice[i].field == Odometer:

@@ -1,8 +1,6 @@
 package header
 
 import (
-	"slices"
-
 	"pitlist/ingest/value"
 )
 
@@ -51,7 +49,7 @@ func (s *sheet) longForm() {
 		return
 	}
 	for i, f := range map[int]Field{metric: MetricField, figures: Odometer} {
-		if rankOf(s.live[i]) != told {
+		if !s.isTold(i) {
 			s.take(i, f, strong, "one figure a row, of several kinds")
 		}
 	}
@@ -82,7 +80,7 @@ func (s *sheet) metrics(i int) float64 {
 		others = others || f != Odometer
 	}
 	known := share(values, func(v string) bool { f, _ := s.m.metric(v); return f != Ignore })
-	named := slices.ContainsFunc(s.matches[i].all, func(w string) bool { return metricWords[w] })
+	named := anyOf(s.matches[i].all, metricWords)
 	switch {
 	case odometer == 0 || !others || len(values) > 0 && share(values, isFigure) > 0:
 		return 0
@@ -98,16 +96,16 @@ func (s *sheet) metrics(i int) float64 {
 func (s *sheet) figureOfMetric(metric int) int {
 	headed, rest := []int{}, []int{}
 	for j := range s.cols {
-		if rankOf(s.live[j]) == told && topField(s.live[j]) == Odometer {
+		if s.isTold(j) && topField(s.live[j]) == Odometer {
 			return j
 		}
-		if j == metric || rankOf(s.live[j]) == told || share(s.values(j), isFigure) < 0.5 {
+		if j == metric || s.isTold(j) || share(s.values(j), isFigure) < 0.5 {
 			continue
 		}
 		switch top := topField(s.live[j]); {
-		case (top == Ignore || top == Odometer || rankOf(s.live[j]) == weak) && slices.ContainsFunc(s.matches[j].all, func(w string) bool { return valueWords[w] }):
+		case (top == Ignore || top == Odometer || rankOf(s.live[j]) == weak) && anyOf(s.matches[j].all, valueWords):
 			headed = append(headed, j)
-		case top == Ignore && !s.matches[j].useless && s.cols[j].Heading != "":
+		case s.isUnknown(j):
 			rest = append(rest, j)
 		}
 	}

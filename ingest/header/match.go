@@ -403,7 +403,7 @@ func (m *matcher) suggest(got *match) {
 			}
 		}
 	}
-	if slices.ContainsFunc(got.all, func(w string) bool { return notNow[w] }) {
+	if anyOf(got.all, notNow) {
 		delete(score, Odometer)
 	}
 	for _, f := range Fields() {

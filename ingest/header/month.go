@@ -249,7 +249,7 @@ func (s *sheet) hundredths(cols []int) bool {
 	for _, i := range cols {
 		for _, v := range s.values(i) {
 			figures++
-			if n := len(v); n > 3 && (v[n-3] == '.' || v[n-3] == ',') && isNumber(v) {
+			if n := len(v); n > 3 && (v[n-3] == '.' || v[n-3] == ',') && isFigure(v) {
 				with++
 			}
 		}
@@ -411,12 +411,16 @@ func figure(row []string, i int) (float64, bool) {
 	if i >= len(row) {
 		return 0, false
 	}
-	v, _, err := value.ParseNumber(row[i], value.NumberOptions{Whole: true})
-	return v, err == nil
+	return figureIn(row[i])
 }
 
-func isNumber(v string) bool {
-	_, ok := figure([]string{v}, 0)
+func figureIn(v string) (float64, bool) {
+	n, _, err := value.ParseNumber(v, value.NumberOptions{Whole: true})
+	return n, err == nil
+}
+
+func isFigure(v string) bool {
+	_, ok := figureIn(v)
 	return ok
 }
 

@@ -81,7 +81,7 @@ func (s *sheet) financialYears() {
 	var cols []int
 	for i := range s.cols {
 		c := &s.cols[i]
-		if c.Day.IsZero() && rankOf(s.live[i]) < weak && !s.matches[i].useless && slices.ContainsFunc(tokens(value.Fold(c.Heading)), func(w string) bool { return financial[w] }) && share(s.values(i), isDistance) >= nearly {
+		if c.Day.IsZero() && s.isUnknown(i) && anyOf(tokens(value.Fold(c.Heading)), financial) && share(s.values(i), isDistance) >= nearly {
 			cols = append(cols, i)
 		}
 	}

@@ -86,6 +86,11 @@ func toSet(list string) map[string]bool {
 	return m
 }
 
+// anyOf reports a word of the set among the words.
+func anyOf(words []string, set map[string]bool) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return set[w] })
+}
+
 // appendCompound takes "number" off the end of a compound: Motornummer, Rekisterinumero, Fahrgestellnr.
 func appendCompound(out []string, w string) []string {
 	for _, end := range [...]string{"nummer", "numero", "numer", "nro", "nr"} {

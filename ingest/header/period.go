@@ -141,7 +141,7 @@ func (s *sheet) periods() {
 	var found []datedPeriod
 	for i := range s.cols {
 		c := &s.cols[i]
-		if !c.Day.IsZero() || rankOf(s.live[i]) == told && topField(s.live[i]) != OdometerByMonth {
+		if !c.Day.IsZero() || s.isTold(i) && topField(s.live[i]) != OdometerByMonth {
 			continue
 		}
 		free := rankOf(s.live[i]) < weak || topField(s.live[i]) == OdometerByMonth

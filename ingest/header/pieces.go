@@ -31,7 +31,7 @@ func (s *sheet) vinPieces() {
 // joinVIN takes n columns from the one at i on for a VIN, if they hold one.
 func (s *sheet) joinVIN(i, n int) bool {
 	for j := i + 1; j < i+n; j++ {
-		if !s.speaksOfVIN(j) && (rankOf(s.live[j]) == told && topField(s.live[j]) != Ignore || rankOf(s.live[j]) >= weak && rankOf(s.live[j]) != told) {
+		if !s.speaksOfVIN(j) && (s.isTold(j) && topField(s.live[j]) != Ignore || rankOf(s.live[j]) >= weak && !s.isTold(j)) {
 			return false
 		}
 	}
@@ -56,7 +56,7 @@ func (s *sheet) joinVIN(i, n int) bool {
 	if whole == 0 || float64(whole+padded) < nearly*float64(rows) {
 		return false
 	}
-	if rankOf(s.live[i]) != told {
+	if !s.isTold(i) {
 		s.take(i, VIN, strong, "17-character VINs, in pieces")
 		s.matches[i].useless = false
 	}
@@ -65,7 +65,7 @@ func (s *sheet) joinVIN(i, n int) bool {
 	}
 	for j := i + 1; j < i+n; j++ {
 		s.cols[i].With = append(s.cols[i].With, j)
-		if rankOf(s.live[j]) != told {
+		if !s.isTold(j) {
 			s.live[j], s.cols[j].Why = nil, "a piece of a VIN"
 		}
 		s.matches[j].useless = true
@@ -96,7 +96,7 @@ func joinCells(row []string, i, n int) string {
 
 // speaksOfVIN sees a heading of a VIN or of a part of one, whether or not it is known what it means.
 func (s *sheet) speaksOfVIN(i int) bool {
-	if rankOf(s.live[i]) == told {
+	if s.isTold(i) {
 		return topField(s.live[i]) == VIN
 	}
 	m := &s.matches[i]
@@ -104,7 +104,7 @@ func (s *sheet) speaksOfVIN(i int) bool {
 		return hasClaim(s.live[i], VIN) || hasClaim(s.live[i], VINPrefix)
 	}
 	return isVINPart(m.all) != "" || slices.ContainsFunc(m.claims, func(c claim) bool { return c.field == VIN || c.field == VINPrefix }) ||
-		slices.ContainsFunc(m.all, func(w string) bool { return pieceWords[w] })
+		anyOf(m.all, pieceWords)
 }
 
 // pieceWords are the names of a VIN's sections (ISO 3779) and of the whole.

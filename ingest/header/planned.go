@@ -27,10 +27,7 @@ func (s *sheet) plannedBy() string {
 	}
 	for _, t := range titles {
 		words := rawWords(t)
-		is := func(set map[string]bool) bool {
-			return slices.ContainsFunc(words, func(w string) bool { return set[w] })
-		}
-		if len(words) <= 8 && is(offerWords) && !is(pastWords) {
+		if len(words) <= 8 && anyOf(words, offerWords) && !anyOf(words, pastWords) {
 			return foldSpace(t)
 		}
 	}
@@ -38,7 +35,7 @@ func (s *sheet) plannedBy() string {
 		return ""
 	}
 	for i := range s.cols {
-		if rankOf(s.live[i]) != told && slices.ContainsFunc(s.matches[i].all, func(w string) bool { return notClosed[w] }) && share(s.values(i), anyDay) >= nearly {
+		if !s.isTold(i) && anyOf(s.matches[i].all, notClosed) && share(s.values(i), anyDay) >= nearly {
 			return s.cols[i].Heading
 		}
 	}
@@ -64,7 +61,7 @@ func (s *sheet) dayOfReading() {
 		}
 		for j := range s.cols {
 			rest, cut := without(s.matches[j].all, dateWords)
-			if cut && len(rest) == 1 && !harmless[rest[0]] && s.matches[i].all[0] == rest[0] && len(s.matches[i].all) > 1 && s.cols[j].Field == Ignore && rankOf(s.live[j]) != told && share(s.values(j), anyDay) >= nearly {
+			if cut && len(rest) == 1 && !harmless[rest[0]] && s.matches[i].all[0] == rest[0] && len(s.matches[i].all) > 1 && s.cols[j].Field == Ignore && !s.isTold(j) && share(s.values(j), anyDay) >= nearly {
 				s.cols[j].Field, s.cols[j].Why, s.cols[j].Sure = field, "the day of the reading beside it", false
 				return
 			}

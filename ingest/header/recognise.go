@@ -72,13 +72,7 @@ func notRecognised(l Layout, reason say.Text) *NotRecognised {
 
 // dataCell sees a cell that holds a value and is no heading.
 func dataCell(s string) bool {
-	if _, _, err := value.ParseNumber(s, value.NumberOptions{Whole: true}); err == nil {
-		return true
-	}
-	if _, _, err := value.ParseDate(s, value.DateOptions{Order: value.DayFirst}); err == nil {
-		return true
-	}
-	return looksVIN(s)
+	return isFigure(s) || anyDay(s) || looksVIN(s)
 }
 
 // dataLike sees a row of values: a third of its cells or more.

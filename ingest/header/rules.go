@@ -70,10 +70,7 @@ func (m *matcher) workOf(got *match) bool {
 
 // sinceClear reads the many ways to say how far a vehicle has run since its codes were erased.
 func (m *matcher) sinceClear(got *match) bool {
-	has := func(set map[string]bool) bool {
-		return slices.ContainsFunc(got.all, func(w string) bool { return set[w] })
-	}
-	if !has(sinceWords) || !has(clearWords) || !has(farWords) {
+	if !anyOf(got.all, sinceWords) || !anyOf(got.all, clearWords) || !anyOf(got.all, farWords) {
 		return false
 	}
 	got.claims, got.why = []claim{{KmSinceClear, strong, "any"}}, "a distance since erasing"

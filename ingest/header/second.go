@@ -60,19 +60,10 @@ func (s *sheet) otherOdometer() {
 		return
 	}
 	for j := range s.cols {
-		if j == taken || s.cols[j].Field != Ignore || rankOf(s.live[j]) == told || s.cols[j].Unit != s.cols[taken].Unit && s.cols[j].Unit != value.Km || !hasClaim(s.live[j], Odometer) {
+		if j == taken || s.cols[j].Field != Ignore || s.isTold(j) || s.cols[j].Unit != s.cols[taken].Unit && s.cols[j].Unit != value.Km || !hasClaim(s.live[j], Odometer) {
 			continue
 		}
-		more, rows := 0, 0
-		for _, r := range s.below {
-			a, okA := figure(r, taken)
-			b, okB := figure(r, j)
-			if okA && okB {
-				if rows++; b > a {
-					more++
-				}
-			}
-		}
+		more, _, rows := s.compared(taken, j)
 		if more == 0 {
 			continue
 		}
@@ -93,7 +84,7 @@ func (s *sheet) undatedOdometer() {
 			return
 		case f == Odometer:
 			odometer = true
-		case f == Ignore && s.cols[i].Heading != "" && rankOf(s.live[i]) < weak && !s.matches[i].useless && s.cols[i].Day.IsZero() && share(s.values(i), isWrittenDay) >= nearly:
+		case f == Ignore && s.isUnknown(i) && s.cols[i].Day.IsZero() && share(s.values(i), isWrittenDay) >= nearly:
 			days = append(days, i)
 		}
 	}

@@ -42,7 +42,7 @@ func (s *sheet) settle() {
 
 // choose returns the best claim that the kinds allow; none if two are equal or the column holds several things.
 func (s *sheet) choose(i int) claim {
-	if s.matches[i].combined && rankOf(s.live[i]) != told && s.cols[i].Why == s.matches[i].why {
+	if s.matches[i].combined && !s.isTold(i) && s.cols[i].Why == s.matches[i].why {
 		s.ambiguous(i)
 		return claim{}
 	}

@@ -1,7 +1,6 @@
 package header
 
 import (
-	"slices"
 	"strings"
 )
 
@@ -46,7 +45,7 @@ func (f *Finder) IsHeading(cells []string) bool {
 }
 
 func (f *Finder) heads(cells []string, filled int) bool {
-	known, names := 0, false
+	known, named := 0, false
 	for _, c := range cells {
 		if foldSpace(c) == "" {
 			continue
@@ -58,9 +57,7 @@ func (f *Finder) heads(cells []string, filled int) bool {
 		if got.useless || got.best() >= weak && !got.unsure {
 			known++
 		}
-		for _, claim := range got.claims {
-			names = names || claim.rank >= weak && slices.Contains(identifiers, claim.field)
-		}
+		named = named || names(got)
 	}
-	return names && known >= 2 && known*3 >= filled*2
+	return named && known >= 2 && known*3 >= filled*2
 }

@@ -76,7 +76,7 @@ var dtcLike = regexp.MustCompile(`(?i)^\s*(?:[PCBU][0-9][0-9A-F]{3}\b|SPN\s*\d|\
 func (s *sheet) byValues() {
 	for i := range s.live {
 		values := s.values(i)
-		if len(values) == 0 || rankOf(s.live[i]) == told || s.cols[i].Measure != "" {
+		if len(values) == 0 || s.isTold(i) || s.cols[i].Measure != "" {
 			continue
 		}
 		s.vinByValues(i, values)
@@ -93,11 +93,11 @@ func (s *sheet) byValues() {
 
 // serviceByValues sees distances where the day of the next service might stand: numbers, one of them too small or too large for a day.
 func (s *sheet) serviceByValues(i int, values []string) {
-	if topField(s.live[i]) != NextService || share(values, isNumber) < nearly {
+	if topField(s.live[i]) != NextService || share(values, isFigure) < nearly {
 		return
 	}
 	for _, v := range values {
-		if n, ok := figure([]string{v}, 0); ok && (n < value.FirstSerial || n > value.LastSerial) {
+		if n, ok := figureIn(v); ok && (n < value.FirstSerial || n > value.LastSerial) {
 			s.drop(i, NextService)
 			s.cols[i].Why = "distances, not days"
 			return
@@ -151,23 +151,18 @@ func (s *sheet) quantityByValues(i int, values []string) {
 	}
 }
 
-func isFigure(v string) bool {
-	_, _, err := value.ParseNumber(v, value.NumberOptions{Whole: true})
-	return err == nil
-}
-
 // drivenWords are in headings of the odometer that may as well be of what was driven, folded.
 var drivenWords = toSet("distance driven gefahren gefahrene wegstrecke fahrleistung parcourus recorridos recorrido korstracka korda kjorte kjorelengde ajetut ajettu ajomaara przejechane percorsi percorrenza percorridos rodados")
 
 // distanceByValues doubts a mere "Distance", "km" or "Distance driven" on a list of events whose figures are all what a month's driving may
 // come to.
 func (s *sheet) distanceByValues(i int, values []string) {
-	driven := rankOf(s.live[i]) < canonical && slices.ContainsFunc(s.matches[i].all, func(w string) bool { return drivenWords[w] })
+	driven := rankOf(s.live[i]) < canonical && anyOf(s.matches[i].all, drivenWords)
 	if topField(s.live[i]) != Odometer || rankOf(s.live[i]) > weak && !driven || len(values) < 3 || !s.repeats() {
 		return
 	}
 	for _, v := range values {
-		if n, ok := figure([]string{v}, 0); ok && n >= usualMonth {
+		if n, ok := figureIn(v); ok && n >= usualMonth {
 			return
 		}
 	}
@@ -294,7 +289,7 @@ var codeAlone = regexp.MustCompile(`(?i)^\s*[PCBU][0-3][0-9A-F]{3}\b`)
 
 // codesUnnamed asks about trouble codes under a heading that is not known.
 func (s *sheet) codesUnnamed(i int, values []string) {
-	if rankOf(s.live[i]) >= weak || s.matches[i].useless || s.cols[i].Heading == "" || share(values, codeAlone.MatchString) < 0.5 {
+	if !s.isUnknown(i) || share(values, codeAlone.MatchString) < 0.5 {
 		return
 	}
 	s.found = append(s.found, Problem{Fields: []Field{Codes, Ignore}, Columns: []int{i}, Text: say.F("%s holds trouble codes, and its heading is not known", s.headed(i)),
@@ -310,7 +305,7 @@ func (s *sheet) findingsAcross() {
 	bad := false
 	for i := range s.cols {
 		values := s.values(i)
-		if rankOf(s.live[i]) >= weak || s.matches[i].useless || s.cols[i].Heading == "" || share(values, isFinding) < nearly {
+		if !s.isUnknown(i) || share(values, isFinding) < nearly {
 			continue
 		}
 		cols = append(cols, i)
@@ -379,6 +374,14 @@ func (s *sheet) drop(i int, f Field) {
 	slices.SortStableFunc(s.live[i], func(a, b claim) int { return int(b.rank) - int(a.rank) })
 }
 
+// isTold reports that the job says what column i holds.
+func (s *sheet) isTold(i int) bool { return rankOf(s.live[i]) == told }
+
+// isUnknown reports a heading of which nothing is known, neither what it means nor that it is of no use.
+func (s *sheet) isUnknown(i int) bool {
+	return s.cols[i].Heading != "" && rankOf(s.live[i]) < weak && !s.matches[i].useless
+}
+
 func rankOf(claims []claim) rank {
 	if len(claims) == 0 {
 		return 0
@@ -424,11 +427,7 @@ func (s *sheet) repeats() bool {
 			if len(values) < 3 {
 				continue
 			}
-			distinct := make(map[string]bool)
-			for _, v := range values {
-				distinct[v] = true
-			}
-			if float64(len(distinct)) >= nearly*float64(len(values)) {
+			if float64(distinct(values)) >= nearly*float64(len(values)) {
 				return false
 			}
 			asked = true
