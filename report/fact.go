@@ -271,16 +271,14 @@ func SayWeight(w float64) say.Text {
 // which the scorer took from after it.
 func ofThisPart(facts []score.Fact) []score.Fact {
 	last := lastRenewal(facts)
-	if last < 0 {
+	for isOld(facts, 0, last) { // mostly it stands in front
+		facts, last = facts[1:], last-1
+	}
+	before, old := facts[:max(0, last)], func(f score.Fact) bool { return f.Group == "" }
+	if !slices.ContainsFunc(before, old) {
 		return facts
 	}
-	var out []score.Fact
-	for i := range facts {
-		if !isOld(facts, i, last) {
-			out = append(out, facts[i])
-		}
-	}
-	return out
+	return append(slices.DeleteFunc(slices.Clone(before), old), facts[last:]...)
 }
 
 // lastRenewal is the place of the last renewal; -1 where there is none.

@@ -17,6 +17,7 @@ const (
 	mostAlso    = 3    // other parts named
 	alsoFrom    = 0.05 // chance of being worn from which another part is named
 
+	mostClauses   = 16   // room for all of one part and what is said of the vehicle
 	rectifiedFrom = 0.02 // chance of an unseen repair from which it is told
 )
 
@@ -90,7 +91,7 @@ func unread(a *score.Assessment) say.Text {
 // reasons lists the clauses for one finding, the telling ones first.
 func reasons(f *score.Finding) []say.Text {
 	facts := ofThisPart(f.Facts)
-	var out []say.Text
+	out := make([]say.Text, 0, mostClauses)
 	out = append(out, standing(f), overLimit(f))
 	signs := byStrength(facts, +1)
 	for _, s := range signs[:min(mostFor, len(signs))] {

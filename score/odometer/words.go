@@ -180,10 +180,9 @@ func (a *assessment) paceOf(slopeOf int) pace {
 }
 
 // Basis says what the estimate rests on: "reading of 2026-11-20 carried 5 days at 430 km a week (slope of 6 readings)".
-// It is worded when it is asked for: a large fleet has as many as vehicles, and few are looked at.
+// It is worded where it is written: a large fleet has as many as vehicles, and few are looked at.
 func (b *Brief) Basis() say.Text {
-	last, _, known := b.Last()
-	switch {
+	switch _, _, known := b.Last(); {
 	case b.pace == incredible:
 		return say.F("no credible reading")
 	case b.pace == unread:
@@ -191,26 +190,40 @@ func (b *Brief) Basis() say.Text {
 	case !known:
 		return say.Text{}
 	}
-	perWeek := b.unit.of(say.Number(math.Round(b.PerWeek)))
-	switch days := int(b.today) - int(last); days {
+	return say.Of((*basis)(b))
+}
+
+// The words of an estimate: what it rests on, the use that carries it, and whence that.
+type (
+	basis Brief
+	use   Brief
+	why   Brief
+)
+
+func (b *basis) AppendIn(to []byte, l *say.Language) []byte {
+	last := say.ISODay(b.last.day)
+	switch days := int(b.today) - int(b.last.day); days {
 	case 0:
-		return say.F("reading of %s", say.ISODay(last))
+		return l.AppendF(to, "reading of %s", last)
 	case 1:
-		return say.F("reading of %s carried 1 day at %s a week (%s)", say.ISODay(last), perWeek, b.why())
+		return l.AppendF(to, "reading of %s carried 1 day at %s a week (%s)", last, (*use)(b), (*why)(b))
 	default:
-		return say.F("reading of %s carried %d days at %s a week (%s)", say.ISODay(last), days, perWeek, b.why())
+		return l.AppendF(to, "reading of %s carried %d days at %s a week (%s)", last, days, (*use)(b), (*why)(b))
 	}
 }
 
-// why says what the use rests on.
-func (b *Brief) why() say.Text {
+func (b *use) AppendIn(to []byte, l *say.Language) []byte {
+	return b.unit.of(say.Number(math.Round(b.PerWeek))).AppendIn(to, l)
+}
+
+func (b *why) AppendIn(to []byte, l *say.Language) []byte {
 	switch b.pace {
 	case asStated:
-		return say.F("as stated")
+		return l.AppendF(to, "as stated")
 	case bySlope:
-		return say.F("slope of %d readings", b.slopeOf)
+		return l.AppendF(to, "slope of %d readings", int(b.slopeOf))
 	case still:
-		return say.F("no use known")
+		return l.AppendF(to, "no use known")
 	}
-	return say.F("default of the job")
+	return l.AppendF(to, "default of the job")
 }

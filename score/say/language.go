@@ -140,7 +140,12 @@ func (l *Language) Say(t Text) string { return t.In(l) }
 
 // F words a form at once, for those who write and do not keep.
 func (l *Language) F(form string, values ...any) string {
-	return string(l.put(nil, l.form(form), values...))
+	return string(l.AppendF(nil, form, values...))
+}
+
+// AppendF words a form at once: a value that is a clause of its own appends it so.
+func (l *Language) AppendF(to []byte, form string, values ...any) []byte {
+	return l.put(to, l.form(form), values...)
 }
 
 // form is the wording of an English form. One that the list lacks stays

@@ -83,11 +83,11 @@ func (t Text) In(l *Language) string {
 	case t.said.kind == plain:
 		return t.said.words
 	}
-	return string(t.AppendIn(make([]byte, 0, roomOfText), l))
+	return string(t.AppendIn(make([]byte, 0, len(t.said.words)+roomOfValue*len(t.said.values)), l))
 }
 
-// roomOfText is what most texts find room in, bytes.
-const roomOfText = 128
+// roomOfValue is what most values find room in, bytes.
+const roomOfValue = 16
 
 // AppendIn appends the text in a language.
 func (t Text) AppendIn(to []byte, l *Language) []byte {
@@ -136,19 +136,25 @@ func Alternatives(texts ...Text) Text { return list(enumerated, "%s or %s", text
 
 // list is a text of those texts that say something.
 func list(k kind, words string, texts []Text) Text {
-	switch said := said(texts); len(said) {
-	case 0:
-		return Text{}
-	case 1:
-		return said[0].(Text)
-	default:
-		return Text{&saying{k, words, said}}
+	if n := countSaid(texts); n > 1 {
+		return Text{&saying{k, words, said(texts, n)}}
 	}
+	return Or(texts...)
 }
 
-// said are the texts that say something.
-func said(texts []Text) []any {
-	out := make([]any, 0, len(texts))
+// countSaid counts the texts that say something.
+func countSaid(texts []Text) (n int) {
+	for _, t := range texts {
+		if !t.Empty() {
+			n++
+		}
+	}
+	return n
+}
+
+// said are the texts that say something, n of them.
+func said(texts []Text, n int) []any {
+	out := make([]any, 0, n)
 	for _, t := range texts {
 		if !t.Empty() {
 			out = append(out, t)
@@ -192,11 +198,11 @@ const enoughToHear = 32
 // Sentence joins clauses by semicolons; the first letter is a capital and a
 // stop ends it.
 func Sentence(clauses ...Text) Text {
-	said := said(clauses)
-	if len(said) == 0 {
+	n := countSaid(clauses)
+	if n == 0 {
 		return Text{}
 	}
-	return Text{&saying{sentence, "", said}}
+	return Text{&saying{sentence, "", said(clauses, n)}}
 }
 
 // capital writes the letter that stands at a place large.

@@ -30,9 +30,9 @@ func (p Percent) AppendIn(to []byte, l *Language) []byte {
 	r := Rounded(x)
 	switch {
 	case r == 0 && x > 0:
-		return l.put(to, l.form("under %s"), finePercent{0.001, 1})
+		return l.AppendF(to, "under %s", finePercent{0.001, 1})
 	case r == 1 && x < 1:
-		return l.put(to, l.form("over %s"), finePercent{0.999, 1})
+		return l.AppendF(to, "over %s", finePercent{0.999, 1})
 	case r >= 0.1 && r <= 0.9 || r == 0 || r == 1:
 		return l.percent(to, r*100, 0)
 	}
