@@ -1,9 +1,10 @@
-// Package header finds a sheet's heading row and says which column holds what: in any order, on any of the first rows, over one row or two,
-// in the languages of synonyms.txt, with units in the headings.
+// Package header finds a sheet's heading row and says which column holds what: in any order, on any of the first rows, over one row to
+// three, in the languages of synonyms.txt, with units in the headings.
 //
 // A column is taken only on good grounds: a canonical name, a known wording, a known wording with a harmless word beside it, one typing slip in
 // a long word, or values underneath that can be nothing else. All other headings are left alone and offered as candidates; two
-// columns with an equal claim are both shown and neither is taken. Cells are not read here (package value does), and what the job says of a
+// columns with an equal claim are both shown and neither is taken, unless their values tell them apart (two readings of one odometer, a day
+// of asking and a day of closing). Cells are not read here (package value does), and what the job says of a
 // column goes before anything found.
 //
 // Usual steps:

@@ -119,25 +119,18 @@ func (s *sheet) dayBeside(c *Column) {
 	if n := len(words); n > 2 && unit != value.NoUnit && unitCell(words[n-1]) { // "Mileage 30/09/2026 (km)"
 		words = words[:n-1]
 	}
-	for n := 1; n < len(words) && n <= 3; n++ {
-		for k, cut := range [...]int{n, len(words) - n} {
-			front, back := strings.Join(words[:cut], " "), strings.Join(words[cut:], " ")
-			day, about := back, front
-			if k == 1 {
-				day, about = front, back
+	for _, two := range besides(words) {
+		d, ok := dayOf(two.when, s.o.Date1904)
+		if milesInFront(two.when, d) {
+			continue
+		}
+		about := withoutAsOf(two.about)
+		if got := s.m.match(about); ok && topOf(got) == Odometer {
+			if c.Day, c.Unit = d, got.unit; c.Unit == value.NoUnit {
+				c.Unit = unit
 			}
-			d, ok := dayOf(day, s.o.Date1904)
-			if milesInFront(day, d) {
-				continue
-			}
-			about = withoutAsOf(about)
-			if got := s.m.match(about); ok && len(got.claims) > 0 && got.claims[0].field == Odometer && got.best() >= weak {
-				if c.Day, c.Unit = d, got.unit; c.Unit == value.NoUnit {
-					c.Unit = unit
-				}
-				s.above, s.readings = append(s.above, about), append(s.readings, c.Index)
-				return
-			}
+			s.above, s.readings = append(s.above, about), append(s.readings, c.Index)
+			return
 		}
 	}
 }

@@ -21,15 +21,14 @@ type period struct {
 // last is the period's last day in a year; weeks as ISO 8601 counts them.
 func (p period) last(year int) time.Time {
 	switch p.kind {
+	case "day":
+		return time.Date(year, time.Month(p.n/100), p.n%100, 0, 0, 0, 0, time.UTC)
 	case "week":
 		fourth := time.Date(year, 1, 4, 0, 0, 0, 0, time.UTC) // is in week 1
 		monday := fourth.AddDate(0, 0, -int(fourth.Weekday()+6)%7)
 		return monday.AddDate(0, 0, 7*p.n-1)
 	case "quarter":
 		return time.Date(year, time.Month(3*p.n+1), 0, 0, 0, 0, 0, time.UTC)
-	}
-	if p.kind == "day" {
-		return time.Date(year, time.Month(p.n/100), p.n%100, 0, 0, 0, 0, time.UTC)
 	}
 	return time.Date(year, time.Month(p.n+1), 0, 0, 0, 0, 0, time.UTC)
 }
@@ -57,7 +56,7 @@ const (
 // dottedDay is a day without a year, "30.09.": points put the day first.
 var dottedDay = regexp.MustCompile(`^\s*(\d{1,2})\.(\d{1,2})\.\s*$`)
 
-// periodOf reads "Q1 2026", "2026-W35", "KW 35", "3. Quartal", "Week 35/26", and a month's name without a year.
+// periodOf reads "Q1 2026", "2026-W35", "KW 35", "3. Quartal", "Week 35/26", and a month's name or a day without a year.
 func periodOf(s string) period {
 	if len(s) > 30 {
 		return period{}
@@ -65,13 +64,49 @@ func periodOf(s string) period {
 	if m := dottedDay.FindStringSubmatch(s); m != nil {
 		day, _ := strconv.Atoi(m[1])
 		month, _ := strconv.Atoi(m[2])
-		if day >= 1 && day <= 31 && month >= 1 && month <= 12 {
-			return period{kind: "day", n: 100*month + day}
-		}
+		return dayIn(month, day)
+	}
+	p, figures, ok := periodWords(s)
+	switch {
+	case !ok || p.kind == "":
+		return period{}
+	case p.kind == "month":
+		return monthOr(p, figures)
+	case len(figures) == 2 && p.year == 0: // "Q1/26"
+		p.year, figures = 2000+figures[1], figures[:1]
+	}
+	most := weeksOfYear
+	if p.kind == "quarter" {
+		most = quartersOfYear
+	}
+	if len(figures) != 1 || figures[0] < 1 || figures[0] > most {
 		return period{}
 	}
-	var p period
-	var figures []int
+	p.n = figures[0]
+	return p
+}
+
+// dayIn is a day of a month, without its year.
+func dayIn(month, day int) period {
+	if month < 1 || month > 12 || day < 1 || day > 31 {
+		return period{}
+	}
+	return period{kind: "day", n: 100*month + day}
+}
+
+// monthOr is a month alone, or the day in it that a figure gives: "30 Sep". With a year it is a day, which dayOf reads.
+func monthOr(p period, figures []int) period {
+	switch {
+	case p.year != 0 || len(figures) > 1:
+		return period{}
+	case len(figures) == 1:
+		return dayIn(p.n, figures[0])
+	}
+	return p
+}
+
+// periodWords takes a text apart: its kind of period with a month's number and a year, and its other figures. Another word is none of a period.
+func periodWords(s string) (p period, figures []int, ok bool) {
 	for _, w := range tokens(value.Fold(s)) {
 		n, err := strconv.Atoi(w)
 		switch {
@@ -86,29 +121,10 @@ func periodOf(s string) period {
 		case p.kind == "" && value.MonthNumber(w) != 0:
 			p.kind, p.n = "month", value.MonthNumber(w)
 		default:
-			return period{}
+			return period{}, nil, false
 		}
 	}
-	if p.kind == "month" {
-		if len(figures) == 1 && p.year == 0 && figures[0] >= 1 && figures[0] <= 31 { // "30 Sep"
-			return period{kind: "day", n: 100*p.n + figures[0]}
-		}
-		if len(figures) > 0 || p.year != 0 { // with a year it is a day, which dayOf reads
-			return period{}
-		}
-		return p
-	}
-	if len(figures) == 2 && p.year == 0 { // "Q1/26"
-		p.year, figures = 2000+figures[1], figures[:1]
-	}
-	if p.kind == "" || len(figures) != 1 {
-		return period{}
-	}
-	p.n = figures[0]
-	if most := map[string]int{"quarter": quartersOfYear, "week": weeksOfYear}[p.kind]; p.n < 1 || p.n > most {
-		return period{}
-	}
-	return p
+	return p, figures, true
 }
 
 // tokens parts a text into runs of letters and of digits.
@@ -197,24 +213,32 @@ type datedPeriod struct {
 
 // periodBeside reads "Odo Q1" and "km Jan": a period with the odometer's wording before or behind it.
 func (s *sheet) periodBeside(c *Column) period {
-	words := strings.Fields(c.Heading)
-	for n := 1; n < len(words) && n <= 3; n++ {
-		for k, cut := range [...]int{n, len(words) - n} {
-			front, back := strings.Join(words[:cut], " "), strings.Join(words[cut:], " ")
-			text, about := back, front
-			if k == 1 {
-				text, about = front, back
-			}
-			p := periodOf(text)
-			if got := s.m.match(about); p.kind != "" && len(got.claims) > 0 && got.claims[0].field == Odometer && got.best() >= weak {
+	for _, two := range besides(strings.Fields(c.Heading)) {
+		if p := periodOf(two.when); p.kind != "" {
+			if got := s.m.match(two.about); topOf(got) == Odometer {
 				c.Unit = got.unit
-				s.above = append(s.above, about)
+				s.above = append(s.above, two.about)
 				return p
 			}
 		}
 	}
 	return period{}
 }
+
+// beside is a heading in two parts: a day or a period, and what is said of it.
+type beside struct{ when, about string }
+
+// besides parts words in two in every way: up to three words about a day, before or behind it.
+func besides(words []string) (out []beside) {
+	for n := 1; n < len(words) && n <= 3; n++ {
+		out = append(out, beside{strings.Join(words[n:], " "), strings.Join(words[:n], " ")},
+			beside{strings.Join(words[:len(words)-n], " "), strings.Join(words[len(words)-n:], " ")})
+	}
+	return out
+}
+
+// topOf is the field that the words of a heading claim best; Ignore where none could be taken.
+func topOf(got match) Field { return topField(got.claims) }
 
 // financial are words of years that do not begin in January.
 var financial = toSet("fy fiscal financial gj geschaftsjahr wirtschaftsjahr exercice ejercicio esercizio")

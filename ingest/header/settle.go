@@ -8,7 +8,8 @@ import (
 	"pitlist/score/say"
 )
 
-// settle decides for each column, in four steps: values, kinds, each column's best claim, rivals for one field.
+// settle decides for each column, in six steps: what the values say, what kinds of rows the sheet holds, each column's best claim, pairs of
+// columns that belong together, rivals for one field, and what is to be asked of what was left.
 func (s *sheet) settle() {
 	s.vinPieces()
 	s.byValues()
