@@ -14,6 +14,9 @@ import (
 func (c *converter) key() key {
 	k := key{c.keep(c.text(header.Unit)), names{registration: c.keep(c.text(header.Registration))}}
 	raw := c.text(header.VIN)
+	if c.vinBeside(&k, raw); c.beside != "" {
+		raw = c.beside
+	}
 	if raw != "" {
 		k.vin = parseVIN(c.keep(raw))
 	}
@@ -38,6 +41,22 @@ func (c *converter) key() key {
 		k.unit = c.keep(c.text(header.Lot)) // a sale's list often has nothing else
 	}
 	return k
+}
+
+// vinBeside takes a VIN out of the cell that names the vehicle by its number or
+// plate; raw is that of the row's VIN column, with which it must agree.
+func (c *converter) vinBeside(k *key, raw string) {
+	c.beside = ""
+	for _, name := range [...]*string{&k.unit, &k.registration} {
+		if len(*name) < 19 {
+			continue
+		}
+		if rest, v, ok := header.VINBeside(*name); ok && (raw == "" || strings.EqualFold(raw, v)) {
+			*name, c.beside = rest, v
+			c.besides++
+			return
+		}
+	}
 }
 
 // vehicleName is what a sheet, or the file of one, is called where it may be the
@@ -87,6 +106,12 @@ func (c *converter) checkVIN(k *key) *vin.Report {
 	raw, f := c.text(header.VIN), header.VIN
 	if raw == "" {
 		raw, f = c.text(header.VINPrefix), header.VINPrefix
+	}
+	if c.beside != "" {
+		raw, f = c.beside, header.Unit
+		if len(c.at[f]) == 0 {
+			f = header.Registration
+		}
 	}
 	if raw == "" {
 		return nil

@@ -42,7 +42,7 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 
 // forget drops the facts of the first pass, not what it learnt.
 func (s *sheet) forget() {
-	s.long, s.dittos = 0, 0
+	s.long, s.dittos, s.besides = 0, 0, 0
 	s.classes, s.issues, s.latest, s.spoken, s.carried = nil, nil, 0, spokenUnits{}, nil
 	s.unclosed, s.planned, s.doubted, s.unread = someRows{}, someRows{}, nil, nil
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
@@ -412,6 +412,9 @@ func (s *sheet) openQuestions() {
 	s.tellPlanned()
 	s.tellDoubted()
 	s.longRows()
+	if s.besides > 0 {
+		s.note(say.One(s.besides, say.F("1 cell holds a VIN beside the vehicle's number; both were read"), say.F("%d cells hold a VIN beside the vehicle's number; both were read", s.besides)))
+	}
 	if s.dittos > 0 {
 		s.note(say.One(s.dittos, say.F("1 cell holds a ditto mark; the value above it was read"), say.F("%d cells hold ditto marks; the values above them were read", s.dittos)))
 	}

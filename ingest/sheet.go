@@ -35,6 +35,7 @@ type sheet struct {
 	figured  bool         // vehicles are named with figures
 	above    []string     // titles above the row that the job names as the heading's
 	dittos   int          // cells with ditto marks
+	besides  int          // cells that hold a VIN beside the unit
 	more     string       // a unit with more than the unit in its cell, where all are such
 	topLeft  string       // first cell that holds something
 	reach    int          // merged cells whose values were filled in on every row

@@ -188,6 +188,9 @@ func (s *sheet) layout() Layout {
 	}
 	l.Planned = s.plannedBy()
 	l.Missing = missing(l)
+	if s.namedWithVIN() {
+		l.Missing = slices.DeleteFunc(l.Missing, func(p Problem) bool { return slices.Contains(p.Fields, VIN) && l.Has(Vehicles) && !p.Required })
+	}
 	return l
 }
 

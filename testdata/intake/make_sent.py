@@ -10,6 +10,7 @@ BOTH = account(2, blank=1)
 
 def make():
     lines_of_work()
+    names()
 
 
 def lines_of_work():
@@ -20,3 +21,9 @@ def lines_of_work():
          {"U1": {"repairs": ["Steuerkette ersetzen", "Ölwechsel"], "statuses": ["recommended", ""], "repair_days": ["2026-03-02", "2026-03-02"]}, "U2": {"repairs": ["Bremsbeläge ersetzt", "Reifen bald fällig"], "statuses": ["", "recommended"], "km": [70100]}}, more=[FLEET], title="what was recommended beside the work was not done")
     sheet("advised-or-done.xlsx", [["Unit", "Date", "Work", "Recommended?"], ["U1", "2026-03-02", "timing chain", "Y"], ["U2", "2026-03-03", "timing chain", "N"], ["U2", "2026-03-04", "tyres", "N"]], ["orders"], {"Units": account(3, blank=1), "Fleet": BOTH}, {"U1": {"statuses": ["recommended"]}, "U2": {"statuses": ["", ""]}}, more=[FLEET], title="a column that says of each line whether it was only recommended")
     text("advice-of-vehicles.csv", "Unit;Model;Odometer;Recommended work\nU1;Heron;80000;timing chain replacement\nU2;Teal;81000;none\n", ["orders"], BOTH, {"U1": {"km": [80000], "repairs": ["timing chain replacement"], "statuses": ["recommended"]}, "U2": {"repairs": []}}, title="recommended work on the row of its vehicle")
+
+
+def names():
+    sheet("unit-with-vin.xlsx", [["Vehicle", "Model", "Odometer"], [f"T-214 / {vin(1)}", "Heron", 80000], [f"{vin(2)} (T-215)", "Teal", 90000], [f"T-216 VIN: {vin(3)}", "Teal", 91000], ["T-217", "Teal", 92000]], ["joined-names", "vin-pieces"], {"Units": account(4, blank=1), "Work": account(2, blank=1)},
+          {"T-214": {"vin": vin(1), "km": [80000], "repairs": ["oil service"]}, "T-215": {"vin": vin(2), "repairs": ["tyres"]}, "T-216": {"vin": vin(3)}, "T-217": {"vin": "", "km": [92000]}}, more=[("Work", [["Unit", "Date", "Work"], ["T-214", "2026-03-02", "oil service"], [f"T-215 - {vin(2)}", "2026-03-03", "tyres"]])],
+          notes=["3 cells hold a VIN beside the vehicle's number"], title="a vehicle's number and its VIN in one cell")
