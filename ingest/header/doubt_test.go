@@ -54,7 +54,9 @@ func TestHistoryShapes(t *testing.T) {
 		want  Field
 		asks  bool
 	}{
-		{"rises, and nothing says what it is", "", [][]string{row("U1|Heron|80000|81000|82000"), row("U2|Teal|40000|40500|41000")}, OdometerByMonth, true},
+		{"rises, and nothing says what it is", "", [][]string{row("U1|Heron|80000|81000|82000"), row("U2|Teal|40000|40500|41000")}, Ignore, true},
+		{"rises under a distance", "km", [][]string{row("U1|Heron|80000|81000|82000"), row("U2|Teal|40000|40500|41000")}, OdometerByMonth, true},
+		{"rises, and the cells say km", "", [][]string{row("U1|Heron|80000 km|81000 km|82000 km"), row("U2|Teal|40000 km|40500 km|41000 km")}, OdometerByMonth, true},
 		{"rises under an odometer", "Odometer at the end of each month", [][]string{row("U1|Heron|80000|81000|82000"), row("U2|Teal|40000|40500|41000")}, OdometerByMonth, false},
 		{"an odometer may be small where it says so", "Odometer at the end of each month", [][]string{row("U1|Heron|4000|4100|4200"), row("U2|Teal|3000|3100|3150")}, OdometerByMonth, false},
 		{"small figures that rise", "", [][]string{row("U1|Heron|4000|4100|4200"), row("U2|Teal|3000|3100|3150")}, Ignore, true},

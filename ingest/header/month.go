@@ -216,6 +216,9 @@ func (s *sheet) monthsOf(cols []int) {
 	case said.word != "" || !clock || !said.odometer && (!shape.large() || s.hundredths(cols) || shape.mayBeHours() && !shape.agrees()):
 		s.askMonths(cols, Ignore, say.F("%s to %s hold a figure a month: readings of the odometer, or what was driven, cannot be told", s.headed(cols[0]), s.headed(cols[len(cols)-1])))
 		return
+	case !said.odometer && !shape.agrees() && said.unit == value.NoUnit && !s.saysDistance(cols):
+		s.askMonths(cols, OdometerByMonth, say.F("%s to %s hold figures that rise from month to month, and nothing says whether they are readings of the odometer or sums of money; they are left alone", s.headed(cols[0]), s.headed(cols[len(cols)-1])))
+		return
 	}
 	for _, i := range cols {
 		s.take(i, OdometerByMonth, strong, "one column a month, and its figures rise")
@@ -228,6 +231,16 @@ func (s *sheet) monthsOf(cols []int) {
 // figures reports a column among these with whole figures underneath.
 func (s *sheet) figures(cols []int) bool {
 	return slices.ContainsFunc(cols, func(i int) bool { return share(s.values(i), isDistance) >= nearly })
+}
+
+// saysDistance reports figures that bear the unit of a distance.
+func (s *sheet) saysDistance(cols []int) bool {
+	return slices.ContainsFunc(cols, func(i int) bool {
+		return share(s.values(i), func(v string) bool {
+			_, unit, err := value.ParseNumber(v, value.NumberOptions{Whole: true})
+			return err == nil && (unit == value.Km || unit == value.Mile)
+		}) >= nearly
+	})
 }
 
 // isDistance sees a whole number, with the unit of a distance or none.

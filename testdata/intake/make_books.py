@@ -59,6 +59,9 @@ def make():
         notes=["another table stands beside this one, from column E on"])
     months = [["Unit", "Model", "Jan 2026", "Feb 2026", "Mar 2026", "Apr 2026"], ["U1", "Heron", 80000, 81200, 82600, 83900], ["U2", "Teal", 40000, 40700, None, 42300]]
     one("month-columns.xlsx", months, ["pivot"], {"Units": account(used=2, blank=1)},
+        {"U1": {"km": []}, "U2": {"km": []}}, asks=["Jan 2026", "sums of money", "odometer_by_month"],
+        title="figures that rise with one column a month, and nothing says that they are readings")
+    one("month-columns-odometer.xlsx", [["Odometer"]] + months, ["pivot"], {"Units": account(used=2, blank=2)},
         {"U1": {"km": [80000, 81200, 82600, 83900], "days": ["2026-01-31", "2026-02-28", "2026-03-31", "2026-04-30"]}, "U2": {"km": [40000, 40700, 42300], "days": ["2026-01-31", "2026-02-28", "2026-04-30"]}},
         title="a history of clock readings with one column a month")
     driven = [["Unit", "Model", "Odometer", "2026-01", "2026-02", "2026-03"], ["U1", "Heron", 80000, 1200, 1400, 1300], ["U2", "Teal", 40000, 700, 800, 800]]

@@ -33,7 +33,7 @@ def by_month():
     months("weeks-without-year.csv", ("KW 35", "KW 36", "KW 37"), ["pivot"], "weeks without a year are asked for", none, asks=['"KW 35" to "KW 37"', '"KW 35": "odometer_by_month 2026-08-30"'])
     months("months-under-year.csv", ("Jan", "Feb", "Mar"), ["pivot"], "the title states the year of the months", {"U1": {"km": [80000, 81200, 82600], "days": ["2026-01-31", "2026-02-28", "2026-03-31"]}}, above="Odometer readings 2026\n")
     months("quarters.csv", ("Odo Q1 2026", "Odo Q2 2026", "Odo Q3 2026"), ["pivot"], "quarters end on their last day", {"U1": {"km": [80000, 81200, 82600], "days": ["2026-03-31", "2026-06-30", "2026-09-30"]}})
-    months("weeks.csv", ("2026-W35", "2026-W36", "2026-W37"), ["pivot"], "weeks end on a Sunday", {"U2": {"km": [40000, 40700, 41500], "days": ["2026-08-30", "2026-09-06", "2026-09-13"]}}, asks=["2026-W35", "odometer_by_month"])
+    months("weeks.csv", ("2026-W35", "2026-W36", "2026-W37"), ["pivot"], "weeks end on a Sunday", {"U2": {"km": [40000, 40700, 41500], "days": ["2026-08-30", "2026-09-06", "2026-09-13"]}}, ("80000 km", "81200 km", "82600 km"), ("40000 km", "40700 km", "41500 km"), asks=["2026-W35", "odometer_by_month"])
 
 
 def names():

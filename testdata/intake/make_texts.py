@@ -83,7 +83,7 @@ def layouts():
     long = ";".join(f"P00{n:02d}" for n in range(1, 41))
     one("codes-in-one-cell.csv", 'Unit;Model;Odometer;Codes\nU1;Heron;80001;"%s"\nU2;Teal;80002;P0087 stored, P0191 pending / U0100\nU3;Teal;80003;none\nU4;Teal;80004;\n' % long, ["codes-in-one-cell"], 4,
         {"U1": {"codes": 40}, "U2": {"codes": 3}, "U3": {"codes": 0, "scans": 1}, "U4": {"scans": 0}}, title="codes as one long cell")
-    one("month-columns.csv", "Unit;Model;01/2026;02/2026;03/2026\nU1;Heron;80000;81200;82600\nU2;Teal;40000;40700;41500\n", ["pivot"], 2,
+    one("month-columns.csv", "Unit;Model;01/2026;02/2026;03/2026\nU1;Heron;80000 km;81200 km;82600 km\nU2;Teal;40000 km;40700 km;41500 km\n", ["pivot"], 2,
         {"U1": {"km": [80000, 81200, 82600], "days": ["2026-01-31", "2026-02-28", "2026-03-31"]}, "U2": {"km": [40000, 40700, 41500]}}, title="one column a month, in text")
 
 
