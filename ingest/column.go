@@ -165,6 +165,9 @@ func (c *column) decideNumber() bool {
 	if v.Unit != "" {
 		c.view.How = say.F("%s; cells say %s", v.Why, value.UnitWords(v.Unit))
 	}
+	if distance := c.Unit == value.Km || c.Unit == value.Mile; distance && (v.Unit == value.Km || v.Unit == value.Mile) && v.Unit != c.Unit {
+		c.ask(say.F("the heading says %s, and cells of this column say %s; each was read by its own word", value.UnitWords(c.Unit), value.UnitWords(v.Unit)), say.F("correct the one that is wrong"))
+	}
 	if len(v.Mixed) > 0 {
 		c.ask(say.F("cells of this column state several units; each was read by its own: %s", v.Why), say.F("write one unit in the heading"))
 	}

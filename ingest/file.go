@@ -22,7 +22,6 @@ type file struct {
 	view   FileView
 	sheets []*sheet
 	lone   string // the only sheet of a workbook that is not hidden; "" where there are several
-	miles  bool   // cells of the workbook may show miles by their number format alone
 	cells  int64  // read so far
 }
 
@@ -93,7 +92,7 @@ func (f *file) workbook(ctx context.Context) error {
 	}
 	defer book.Close()
 	f.view.SHA256, f.view.Notes = book.SHA256(), book.Notes()
-	f.lone, f.miles = lone(book), book.ShowsMiles()
+	f.lone = lone(book)
 	for _, s := range book.Sheets() {
 		told := f.told(s.Name)
 		sh := f.newSheet(s.Name, told)

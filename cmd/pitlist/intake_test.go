@@ -277,7 +277,9 @@ func stands(t *testing.T, dir string, r []string, row int, coding string) bool {
 	rows, err := f.GetRows(sheet)
 	require.NoError(t, err)
 	holds := func(cells []string) bool {
-		return slices.ContainsFunc(cells, func(cell string) bool { return cell == value || value != "" && strings.HasPrefix(cell, value) })
+		return slices.ContainsFunc(cells, func(cell string) bool {
+			return cell == value || value != "" && strings.HasPrefix(cell, value) || len(value) == 17 && strings.Contains(cell, value)
+		}) // a VIN may stand beside a unit
 	}
 	above := names && (value == sheet || row <= len(rows) && slices.ContainsFunc(rows[:row], holds))
 	return row <= len(rows) && (mergedHolds(t, f, sheet, row, value) || holds(rows[row-1]) || above) &&

@@ -98,7 +98,8 @@ type Book struct {
 	spool    string // our folder of spool files
 	archive  *archive
 	strings  *texts
-	plain    bool // our own reader may read the sheets
+	plain    bool     // our own reader may read the sheets
+	units    []string // shown
 	sheets   []Sheet
 	notes    []say.Text
 	date1904 bool
@@ -157,7 +158,7 @@ func (b *Book) inspect(o *Options) (err error) {
 	if b.strings, b.plain, err = b.archive.strings(b.spool, held); err != nil {
 		return err
 	}
-	b.plain = b.plain && !o.second
+	b.plain, b.units = b.plain && !o.second, b.shown()
 	return b.archive.rest(later)
 }
 

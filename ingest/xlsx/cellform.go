@@ -11,7 +11,7 @@ import (
 // the cell before; without one it is the next column.
 func (f *sheetForm) openCell(attrs []attr) error {
 	f.cell = cellState{index: f.cell.index[:0], from: len(f.block.text)}
-	column := f.row.column + 1
+	column, number := f.row.column+1, true
 	var ref []byte
 	for i, at := range attrs {
 		var err error
@@ -22,14 +22,18 @@ func (f *sheetForm) openCell(attrs []attr) error {
 				return err
 			}
 		case "t":
-			f.cell.text = string(at.value) == "str"
+			f.cell.text, number = string(at.value) == "str", string(at.value) == "n"
 			if f.cell.kind, err = kindOf(at.value); err != nil {
 				return err
 			}
 		case "s":
 			// A style that is no number makes excelize skip the value.
-			if _, err := strconv.ParseInt(string(at.value), 10, 64); err != nil {
+			style, err := strconv.ParseInt(string(at.value), 10, 64)
+			if err != nil {
 				return damaged(say.F("row %d: style %s of a cell", f.row.number, quoted(at.value)))
+			}
+			if style >= 0 && style < int64(len(f.units)) {
+				f.cell.unit = f.units[style]
 			}
 		default:
 			continue
@@ -45,6 +49,9 @@ func (f *sheetForm) openCell(attrs []attr) error {
 		return damaged(say.F("row %d: a cell past column %d", f.row.number, maxColumn))
 	}
 	f.row.column = column
+	if !number {
+		f.cell.unit = ""
+	}
 	return nil
 }
 
@@ -214,6 +221,12 @@ func (f *sheetForm) closeCell() error {
 	value := shared != "" || len(f.block.text) > c.from
 	if value {
 		f.sheet.cells++
+	}
+	if value && c.unit != "" {
+		f.block.text = append(f.block.text, c.unit...)
+		if f.discard {
+			f.beside = append(f.beside, besideCell{f.row.number, f.row.column, c.unit})
+		}
 	}
 	// Some programs write an empty <v> for what they have not reckoned; an empty text of type str is a saved value.
 	if c.hasFormula && !value && !c.hasString && (!c.hasValue || !c.text) {

@@ -18,32 +18,58 @@ type xmlStyles struct {
 	} `xml:"cellXfs>xf"`
 }
 
-// milesShown sees a number format that writes miles beside a figure: `#,##0" mi"`, `0\ \m\i`.
-var milesShown = regexp.MustCompile(`(?i)(^|[^a-z])(mi|mls|miles?)([^a-z]|$)`)
-
-// ShowsMiles tells whether a number format that cells of the book may have writes miles beside their figures. The cells themselves hold the figure
-// alone, and which of them has the format is not looked at. Styles that cannot be read tell nothing.
-func (b *Book) ShowsMiles() bool {
+// shown gives, by the number of a cell's style, the unit of distance that its number format writes behind a figure (" km", " mi"; "" for none); nil where no
+// style writes one. The cell itself holds the figure alone. Styles that cannot be read tell nothing.
+func (b *Book) shown() []string {
 	if b.archive.parts[stylesPart] == nil {
-		return false
+		return nil
 	}
 	data, err := b.archive.bytes(stylesPart)
 	if err != nil {
-		return false
+		return nil
 	}
 	var styles xmlStyles
-	d := xml.NewDecoder(bytes.NewReader(data))
-	if d.Decode(&styles) != nil {
-		return false
+	if xml.NewDecoder(bytes.NewReader(data)).Decode(&styles) != nil {
+		return nil
 	}
-	used := map[string]bool{}
-	for _, c := range styles.Cells {
-		used[c.Format] = true
-	}
+	units, any := map[string]string{}, false
 	for _, f := range styles.Formats {
-		if used[f.ID] && milesShown.MatchString(strings.NewReplacer(`"`, "", `\`, "").Replace(f.Code)) {
-			return true
+		units[f.ID] = unitShown(f.Code)
+	}
+	out := make([]string, len(styles.Cells))
+	for i, c := range styles.Cells {
+		out[i] = units[c.Format]
+		any = any || out[i] != ""
+	}
+	if !any {
+		return nil
+	}
+	return out
+}
+
+// Parts of a number format (ECMA-376 part 1, 18.8.31): colours and conditions in brackets, texts in quotes, a letter behind a backslash, a blank as wide
+// as a letter behind an underscore, a letter that fills the cell behind a star.
+var (
+	formatBrackets = regexp.MustCompile(`\[[^\]]*\]`)
+	formatText     = regexp.MustCompile(`"([^"]*)"|\\(.)|[_*].`)
+	formatUnit     = regexp.MustCompile(`^(?:(?:[#0.,? ]*[0#?]|general)\s*(kms?|mi|mls|miles?)\.?|(kms?|mi|miles?)\s*[#0][#0.,? ]*)\s*$`)
+)
+
+// unitShown is the unit that a number format writes beside every figure: `#,##0" mi"`, `0\ \k\m`. What says more than a unit ("km/h", "x1000 km") is none.
+func unitShown(code string) string {
+	unit := ""
+	for i, section := range strings.Split(strings.ToLower(code), ";") {
+		plain := formatText.ReplaceAllString(formatBrackets.ReplaceAllString(section, ""), "$1$2")
+		m := formatUnit.FindStringSubmatch(strings.TrimPrefix(strings.TrimSpace(plain), "-"))
+		switch {
+		case m == nil && i == 0:
+			return ""
+		case m == nil:
+		case strings.HasPrefix(m[1]+m[2], "k"):
+			unit = " km"
+		default:
+			unit = " mi"
 		}
 	}
-	return false
+	return unit
 }

@@ -20,6 +20,7 @@ type libraryWay struct {
 	rows  *excelize.Rows
 	at    int   // number of the row excelize stands on
 	seen  int   // rows delivered
+	units int   // of the cells that the check saw with a unit, those passed
 	cells int64 // cells with a value delivered
 }
 
@@ -99,10 +100,20 @@ func (w *libraryWay) read() (row int, cells []string, err error) {
 		}
 		if len(cells) > 0 {
 			w.count(cells)
-			return w.at, cells, nil
+			return w.at, w.withUnits(cells), nil
 		}
 	}
 	return 0, nil, w.finish()
+}
+
+// withUnits writes behind the figures of the row what their number formats write.
+func (w *libraryWay) withUnits(cells []string) []string {
+	for ; w.units < len(w.check.beside) && w.check.beside[w.units].row <= w.at; w.units++ {
+		if b := w.check.beside[w.units]; b.row == w.at && b.column <= len(cells) && cells[b.column-1] != "" {
+			cells[b.column-1] += b.unit
+		}
+	}
+	return cells
 }
 
 func (w *libraryWay) count(cells []string) {

@@ -34,6 +34,7 @@ func (b *Book) ownWay(sheet int) (way, error) {
 // count against the limits.
 func (b *Book) form(sheet int) *sheetForm {
 	f := newSheetForm(b.strings, b.limits)
+	f.units = b.units
 	for i := range b.sheets {
 		if i != sheet {
 			f.rowsLeft -= b.sheets[i].elements()

@@ -41,8 +41,10 @@ const (
 type sheetForm struct {
 	sheet    Sheet
 	block    block
-	discard  bool   // rows are counted and let go
-	strings  *texts // the shared strings; nil where the file has none
+	discard  bool         // rows are counted and let go
+	strings  *texts       // the shared strings; nil where the file has none
+	units    []string     // by style, what its number format writes behind a figure; nil for none
+	beside   []besideCell // of a form that only checks: cells with such a style
 	rowsLeft int64
 	textLeft int64 // bytes that the rows may still hold
 	limits   Limits
@@ -69,8 +71,15 @@ type cellState struct {
 	index                           []byte // text of v where it points to a shared string
 	hasValue, hasFormula, hasString bool   // which elements were seen
 	text                            bool   // t="str": the text of a formula, which may be empty
+	unit                            string // that its number format writes behind a figure
 	from                            int    // where its text begins in the block
 	state                           textState
+}
+
+// besideCell is a cell with the unit that its number format writes.
+type besideCell struct {
+	row, column int // from 1
+	unit        string
 }
 
 // cellKind is the attribute t: ECMA-376 part 1, 18.18.11 ST_CellType.
