@@ -103,6 +103,7 @@ func asksForCodes(p *WeakPart) bool {
 // nil, is told how many have been judged, from several goroutines.
 func (sc *Scorer) AssessAll(ctx context.Context, vehicles []Vehicle, done func(n int)) ([]Assessment, error) {
 	out := make([]Assessment, len(vehicles))
+	clear(out) // written before the collector reads it: pages that are read first are mapped twice
 	err := sc.share(ctx, len(vehicles), done, func(w *worker, i int) { w.assess(&vehicles[i], &out[i]) })
 	return out, err
 }

@@ -252,10 +252,9 @@ func (b *batch) judge(ctx context.Context) error {
 		return errNoneConcerned(b)
 	}
 	return b.stage("plan", func() error {
-		o.Redraw = scorer.Redraw
+		o.Redraw, o.Drawn = scorer.Redraw, b.forgetDraws
 		b.letFactsGo((*score.Assessment).CloseUnlessRedrawn)
 		b.list = o.Make(b.assessed, b.day)
-		b.forgetDraws()
 		return ctx.Err()
 	})
 }
@@ -269,18 +268,17 @@ func (b *batch) forgetLater() {
 	}
 }
 
-// forgetDraws lets the parameter draws go once the plan is made: nothing that
-// follows asks for them, and they are most of a large run's memory.
+// forgetDraws lets go of the parameter draws, and of the facts that only judging
+// asks for, before the list is made: of a large fleet most is alive then.
 func (b *batch) forgetDraws() {
 	for i := range b.assessed {
 		for j := range b.assessed[i].Findings {
-			b.assessed[i].Findings[j].Draws = nil
+			f := &b.assessed[i].Findings[j]
+			f.Draws, f.FailsNext, f.Over = nil, nil, nil
 		}
 	}
+	b.letFactsGo((*score.Assessment).Close)
 }
-
-// closeVehicles lets go of the facts that only judging asked for.
-func (b *batch) closeVehicles() { b.letFactsGo((*score.Assessment).Close) }
 
 // letFactsGo closes the vehicles in one way or the other, unless the record's
 // transaction and the comparison with an earlier run still read them.

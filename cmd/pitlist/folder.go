@@ -176,7 +176,6 @@ func (f *folder) write(ctx context.Context, b *batch) (name string, doc *report.
 			return err
 		}
 		doc = report.Compose(run, b.read.Fleet, b.assessed, b.list, b.catalogue)
-		b.closeVehicles()
 		return nil
 	})
 	if err != nil {

@@ -35,7 +35,7 @@ func main() {
 
 // plenty is what the program may take before it collects garbage as often as it
 // must, bytes.
-const plenty = 11 << 28
+const plenty = 23 << 27
 
 // easeCollector lets garbage grow to three times what is alive before it is
 // collected, up to plenty in all: a large run spends a fifth of its time

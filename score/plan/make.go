@@ -21,6 +21,9 @@ func (o *Options) Make(assessments []score.Assessment, day score.Day) List {
 		d.choose()
 	}
 	m.stays()
+	if o.Drawn != nil {
+		o.Drawn()
+	}
 	l := m.list()
 	l.Kits = o.kits(&l)
 	if l.Buying = o.Buying; o.Desk.Buys() {

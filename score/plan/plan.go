@@ -26,6 +26,10 @@ type Options struct {
 	// Redraw brings back the draws that Sift let go (score.Scorer.Redraw); nil
 	// where none were.
 	Redraw func([]*score.Assessment)
+
+	// Drawn is told when no draw is asked for any more, and no vehicle will be
+	// judged again; nil: nobody waits for it. The list is still to be made then.
+	Drawn func()
 }
 
 // Desk says whose decision the plan serves.
