@@ -6,8 +6,7 @@ import (
 	"pitlist/score"
 )
 
-// deal gives every vehicle its facts, in one block a kind, and settles which
-// rows say what another row says.
+// deal gives every vehicle its facts, and settles which rows say what another row says.
 func (j *joiner) deal() {
 	v := j.fleet.Vehicles
 	deal(j, func(s *sheet) *pile[fact[score.Reading]] { return &s.readings }, readingKind,
@@ -70,9 +69,23 @@ var (
 // dealing hands out the facts of one kind.
 type dealing[T any] struct {
 	kind[T]
-	begin, end []int32 // of each vehicle in block
-	block      []T
+	begin, end []int32                // of each vehicle's facts among all
+	blocks     [][]T                  // the facts of together vehicles each; nil: none yet
 	many       map[vehicleDay][]int32 // facts of vehicles with many of them
+}
+
+// together is how many vehicles have their facts in one block: it goes when all of
+// them have let theirs go.
+const together = 512
+
+// block is where a vehicle's facts lie, and which of all its first one is.
+func (d *dealing[T]) block(vehicle int32) (facts []T, first int32) {
+	n := vehicle / together
+	first = d.begin[n*together]
+	if d.blocks[n] == nil {
+		d.blocks[n] = make([]T, d.begin[min((n+1)*together, int32(len(d.begin)-1))]-first)
+	}
+	return d.blocks[n], first
 }
 
 type vehicleDay struct {
@@ -101,13 +114,15 @@ func deal[T any](j *joiner, of func(*sheet) *pile[fact[T]], k kind[T], at func(v
 		for i := range len(d.begin) - 1 {
 			d.begin[i+1] += d.begin[i]
 		}
-		d.block, d.end = make([]T, total), slices.Clone(d.begin[:len(d.begin)-1])
+		d.end = slices.Clone(d.begin[:len(d.begin)-1])
+		d.blocks = make([][]T, len(d.end)/together+1)
 		for _, s := range j.sheets {
 			d.sheet(s, of(s))
 		}
 		for i, end := range d.end {
 			if from := d.begin[i]; end > from {
-				*at(int32(i)) = d.block[from:end:end]
+				block, first := d.block(int32(i))
+				*at(int32(i)) = block[from-first : end-first : end-first]
 			}
 		}
 	}
@@ -135,7 +150,8 @@ func (d *dealing[T]) sheet(s *sheet, facts *pile[fact[T]]) {
 
 func (d *dealing[T]) add(vehicle int32, f *T) {
 	at := d.end[vehicle]
-	d.block[at] = *f
+	block, first := d.block(vehicle)
+	block[at-first] = *f
 	d.end[vehicle]++
 	if at-d.begin[vehicle] >= few {
 		k := vehicleDay{vehicle, d.day(f)}
@@ -146,13 +162,17 @@ func (d *dealing[T]) add(vehicle int32, f *T) {
 // said looks for the same fact among those of the vehicle.
 func (d *dealing[T]) said(vehicle int32, f *T) bool {
 	from, to := d.begin[vehicle], d.end[vehicle]
+	if from == to {
+		return false
+	}
+	block, first := d.block(vehicle)
 	for i := from; i < min(to, from+few); i++ {
-		if d.same(&d.block[i], f) {
+		if d.same(&block[i-first], f) {
 			return true
 		}
 	}
 	if to-from <= few {
 		return false
 	}
-	return slices.ContainsFunc(d.many[vehicleDay{vehicle, d.day(f)}], func(i int32) bool { return d.same(&d.block[i], f) })
+	return slices.ContainsFunc(d.many[vehicleDay{vehicle, d.day(f)}], func(i int32) bool { return d.same(&block[i-first], f) })
 }

@@ -19,7 +19,7 @@ func TestCloseKeepsWhatIsTold(t *testing.T) {
 	}
 	scorer, err := NewScorer(&Catalogue{}, Settings{Day: 20500, DefaultKMPerWeek: 400})
 	require.NoError(t, err)
-	assessed, err := scorer.AssessAll(context.Background(), fleet, func(int) {})
+	assessed, err := scorer.AssessAll(context.Background(), fleet, func(int, []Assessment) {})
 	require.NoError(t, err)
 	before, _ := assessed[0].Details()
 	require.False(t, before.Empty(), "the repair's distance is not credible")

@@ -99,17 +99,23 @@ func asksForCodes(p *WeakPart) bool {
 	return false
 }
 
-// AssessAll judges every vehicle, in parallel, the order kept. done, if not
-// nil, is told how many have been judged, from several goroutines.
-func (sc *Scorer) AssessAll(ctx context.Context, vehicles []Vehicle, done func(n int)) ([]Assessment, error) {
+// AssessAll judges every vehicle, in parallel, the order kept. done, if not nil,
+// is handed those that have been judged, the first of them being that of vehicle
+// first, from several goroutines.
+func (sc *Scorer) AssessAll(ctx context.Context, vehicles []Vehicle, done func(first int, judged []Assessment)) ([]Assessment, error) {
 	out := make([]Assessment, len(vehicles))
 	clear(out) // written before the collector reads it: pages that are read first are mapped twice
-	err := sc.share(ctx, len(vehicles), done, func(w *worker, i int) { w.assess(&vehicles[i], &out[i]) })
+	var told func(from, to int)
+	if done != nil {
+		told = func(from, to int) { done(from, out[from:to]) }
+	}
+	err := sc.share(ctx, len(vehicles), told, func(w *worker, i int) { w.assess(&vehicles[i], &out[i]) })
 	return out, err
 }
 
-// share deals the numbers below n out to workers, some at a time.
-func (sc *Scorer) share(ctx context.Context, n int, done func(n int), do func(w *worker, i int)) error {
+// share deals the numbers below n out to workers, some at a time, and tells of
+// those that are done.
+func (sc *Scorer) share(ctx context.Context, n int, done func(from, to int), do func(w *worker, i int)) error {
 	const batch = 64
 	var next atomic.Int64
 	var wg sync.WaitGroup
@@ -126,7 +132,7 @@ func (sc *Scorer) share(ctx context.Context, n int, done func(n int), do func(w 
 					do(w, i)
 				}
 				if done != nil {
-					done(to - from)
+					done(from, to)
 				}
 			}
 		})

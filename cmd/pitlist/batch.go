@@ -242,7 +242,10 @@ func (b *batch) judge(ctx context.Context) error {
 		}
 		b.catalogue = scorer.Catalogue()
 		b.progress.start("judging", len(b.read.Fleet.Vehicles))
-		b.assessed, err = scorer.AssessAll(ctx, b.read.Fleet.Vehicles, b.progress.add)
+		b.assessed, err = scorer.AssessAll(ctx, b.read.Fleet.Vehicles, func(first int, judged []score.Assessment) {
+			b.letFactsGo(first, judged, (*score.Assessment).CloseUnlessRedrawn)
+			b.progress.add(len(judged))
+		})
 		return err
 	})
 	if err != nil {
@@ -253,7 +256,6 @@ func (b *batch) judge(ctx context.Context) error {
 	}
 	return b.stage("plan", func() error {
 		o.Redraw, o.Drawn = scorer.Redraw, b.forgetDraws
-		b.letFactsGo((*score.Assessment).CloseUnlessRedrawn)
 		b.list = o.Make(b.assessed, b.day)
 		return ctx.Err()
 	})
@@ -277,17 +279,18 @@ func (b *batch) forgetDraws() {
 			f.Draws, f.FailsNext, f.Over = nil, nil, nil
 		}
 	}
-	b.letFactsGo((*score.Assessment).Close)
+	b.letFactsGo(0, b.assessed, (*score.Assessment).Close)
 }
 
-// letFactsGo closes the vehicles in one way or the other, unless the record's
-// transaction and the comparison with an earlier run still read them.
-func (b *batch) letFactsGo(one func(*score.Assessment)) {
+// letFactsGo closes vehicles in one way or the other, unless the record's
+// transaction and the comparison with an earlier run still read them. The first
+// is that of the fleet with this number.
+func (b *batch) letFactsGo(first int, judged []score.Assessment, one func(*score.Assessment)) {
 	if b.memory != nil || !b.writes {
 		return
 	}
-	for i := range b.assessed {
-		a, read := &b.assessed[i], &b.read.Fleet.Vehicles[i]
+	for i := range judged {
+		a, read := &judged[i], &b.read.Fleet.Vehicles[first+i]
 		if one(a); a.Vehicle != read {
 			*read = *a.Vehicle // it was cut at the day of the run
 		}
