@@ -128,7 +128,9 @@ func (j *joiner) vehicles() {
 
 // prepare makes room for as many vehicles as there are rows.
 func (j *joiner) prepare(rows int) {
-	j.fleet.Vehicles = make([]score.Vehicle, 0, rows)
+	j.fleet.Vehicles = make([]score.Vehicle, rows)
+	clear(j.fleet.Vehicles) // see Scorer.AssessAll
+	j.fleet.Vehicles = j.fleet.Vehicles[:0]
 	j.byVIN, j.byUnit, j.byReg = newIndex[vin.VIN](rows), newIndex[string](rows), newIndex[string](0)
 }
 
