@@ -20,6 +20,7 @@ type joiner struct {
 	byUnit index[string]      // by units.id
 	fronts *index[string]     // by units.id of what stands before make and model; nil until asked for
 	byReg  index[string]      // by plate
+	near   [1]int32           // the vehicle that was last found by its unit
 	plates map[string]vin.VIN // the one VIN that goes with a registration where no unit is given; "" for several
 }
 
