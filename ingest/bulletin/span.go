@@ -26,6 +26,8 @@ var (
 	inBrackets   = regexp.MustCompile(`\([^()]*\)`)
 )
 
+var errADate = errors.New("a date stands where a VIN or a serial belongs")
+
 // errNoRange is of a cell that gives no range and does not mean to: "Various".
 type errNoRange struct{ text string }
 
@@ -40,7 +42,22 @@ func (e *errUnusable) Error() string { return e.text }
 // pairs takes the cells of a range apart: lists of ranges in one cell, or lists
 // of as many first ends as last ones.
 func pairs(first, last string, two bool) ([]pair, error) {
-	a, b := items(first), items(last)
+	if thousands.MatchString(first) || thousands.MatchString(last) {
+		return nil, errors.New("three figures stand behind a comma: a list, or one number in groups, cannot be told")
+	}
+	out, err := paired(items(first), items(last), two)
+	for _, p := range out {
+		if looksLikeDate.MatchString(p.from) || looksLikeDate.MatchString(p.to) {
+			return nil, errADate
+		}
+	}
+	return out, err
+}
+
+// thousands is a comma as it stands in 740,405.
+var thousands = regexp.MustCompile(`(?:^|\D)\d{1,3}(?:,\d{3})+(?:\D|$)`)
+
+func paired(a, b []string, two bool) ([]pair, error) {
 	switch {
 	case len(a) == 0 && len(b) == 0:
 		return nil, nil
@@ -151,7 +168,7 @@ func notGiven(cells ...string) error {
 			continue
 		}
 		if looksLikeDate.MatchString(strings.TrimSpace(c)) {
-			return errors.New("a date stands where a VIN or a serial belongs")
+			return errADate
 		}
 		if asNumber.MatchString(strings.TrimSpace(c)) {
 			return errors.New("it was kept as a number, and its last digits are gone: enter it as text")
@@ -428,11 +445,21 @@ func serialRange(p pair) (score.SerialRange, error) {
 // catalogue would read "except KD4111111" as one serial.
 var wordBeside = regexp.MustCompile(`(?i)(?:^|\s)(?:\pL{4,}|no|nr|not)\.?\s`)
 
-// plainSerial reads letters and digits with a number at their end. What a serial
-// never holds would not read back from a catalogue.
+// serialText is how a serial is written: a catalogue would read KD4110000/KD4168000
+// and KD4110000-8000 as one number each.
+var (
+	serialText = regexp.MustCompile(`^[A-Za-z0-9\pZ-]+$`)
+	twoNumbers = regexp.MustCompile(`\d{4}\s*-\s*\d{4}`)
+)
+
+// plainSerial reads letters and digits with a number at their end, which a workbook
+// may have kept as a number ("740405.0").
 func plainSerial(text string) (score.Serial, error) {
+	if n, ok := strings.CutSuffix(text, ".0"); ok && onlyDigits(n) {
+		text = n
+	}
 	s, err := score.ParseSerial(text)
-	if err != nil || wordBeside.MatchString(text) || strings.Trim(s.Prefix, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") != "" {
+	if err != nil || !serialText.MatchString(text) || wordBeside.MatchString(text) || twoNumbers.MatchString(text) {
 		return score.Serial{}, fmt.Errorf("%q is no serial: letters and digits, with a number at the end", text)
 	}
 	return s, nil

@@ -65,6 +65,8 @@ func TestVINCells(t *testing.T) {
 		{"nothing", "", "", false, "", ""},
 		{"N/A", "N/A", "n/a", false, "", ""},
 		{"a date", "01/02/2016", "30/06/2016", false, "", "a date stands"},
+		{"two dates in one cell", "2016-02-01 to 2016-06-30", "", true, "", "a date stands"},
+		{"commas as groups", "740,405 to 872,978", "", true, "", "a list, or one number in groups"},
 		{"one end is a word", a, "onwards", false, "", "characters"},
 		{"lists of unlike lengths", a + "  " + b, b, false, "", "2 first ends and 1 last ends"},
 		{"a range and an end", a + " to " + b, b, false, "", "not empty"},
@@ -140,6 +142,17 @@ func TestSerialCells(t *testing.T) {
 		{"zeros and lengths mixed", "KD0098000", "KD104000", "", "different lengths and leading zeros"},
 		{"no number", "all of KD4", "from June", "", "no serial"},
 		{"from the one to the other", "from KD4110000 to KD4168000", "", "KD4110000-KD4168000", ""},
+		{"kept as numbers", "740405.0", "872978.0", "740405-872978", ""},
+		{"blanks as groups", "740 405", "872 978", "740405-872978", ""},
+		{"a list without blanks", "740405,740409", "", "740405 740409", ""},
+		{"a hyphen of its own", "KD4-110000", "KD4-168000", "KD4110000-KD4168000", ""},
+		{"commas as groups", "740,405 to 872,978", "", "", "a list, or one number in groups"},
+		{"points as groups", "1.234.567 - 1.345.678", "", "", "no serial"},
+		{"two at a stroke", "KD4110000/KD4168000", "", "", "no serial"},
+		{"the last figures of the end alone", "KD4110000-8000", "", "", "no serial"},
+		{"dates", "01/02/2016 to 30/06/2016", "", "", "a date stands"},
+		{"days with points", "01.02.2016 - 30.06.2016", "", "", "a date stands"},
+		{"a decimal", "12.5", "12.5", "", "no serial"},
 		{"a blank within", "KD 4110000", "KD 4168000", "KD4110000-KD4168000", ""},
 		{"a range and what it leaves out", "KD4110000 - KD4168000 except KD4111111", "", "", "no serial"},
 		{"a word for number", "No. KD4110000", "No. KD4168000", "", "no serial"},
@@ -147,7 +160,7 @@ func TestSerialCells(t *testing.T) {
 		{"words", "all engines", "", "", "no VIN or serial"},
 	} {
 		t.Run(c.rule, func(t *testing.T) {
-			got, err := readSerials(c.first, c.last, true)
+			got, err := readSerials(c.first, c.last, c.last != "" || c.err == "open ended")
 			if c.want == "" {
 				require.ErrorContains(t, err, c.err)
 				return
