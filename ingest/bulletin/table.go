@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -75,6 +76,7 @@ type Table struct {
 	faults   []string
 	found    bool
 	heads    []string // the headings' row as it stands
+	counts   bool     // the column of numbers says 1, 2, 3… so far
 	rows     []row
 	bytes    int
 }
@@ -127,7 +129,7 @@ func (t *Table) find() error {
 		t.first, t.faults = nil, nil
 		return nil
 	}
-	t.Heading, t.heads = t.numbers[at], t.first[at]
+	t.Heading, t.heads, t.counts = t.numbers[at], t.first[at], true
 	for i := at + height; i < len(t.first); i++ {
 		if err := t.add(t.numbers[i], t.first[i], t.faults[i]); err != nil {
 			return err
@@ -155,6 +157,7 @@ func (t *Table) add(number int, cells []string, fault string) error {
 			t.bytes += len(text)
 		}
 	}
+	t.counts = t.counts && strings.TrimSuffix(r.cells[Number], ".") == strconv.Itoa(t.Rows)
 	if !t.asked(r.cells[Make]) {
 		t.Passed++
 		return nil
@@ -219,12 +222,28 @@ func (t *Table) isHeading(cells []string) bool {
 	return n > 1
 }
 
-// end settles a table that was shorter than the rows that are looked through.
+// end settles a table that was shorter than the rows that are looked through, and a
+// mere "No." that numbers the rows.
 func (t *Table) end() error {
-	if t.found {
+	if !t.found {
+		if err := t.find(); err != nil {
+			return err
+		}
+	}
+	const enough = 3 // rows below which counting is chance
+	i := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Field == Number })
+	if i < 0 || !t.counts || t.Rows < enough || !t.Columns[i].claim.weak {
 		return nil
 	}
-	return t.find()
+	t.Columns[i].Field, t.Columns[i].Why = Ignore, "numbers the rows"
+	standIn(t.Columns)
+	for _, r := range t.rows {
+		if delete(r.cells, Number); r.cells[Reference] != "" {
+			r.cells[Number] = r.cells[Reference]
+			delete(r.cells, Reference)
+		}
+	}
+	return nil
 }
 
 // IsTable tells whether it is a table of campaigns at all.

@@ -4,6 +4,7 @@ import (
 	"maps"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -104,6 +105,8 @@ func TestFindHeading(t *testing.T) {
 		_, err := New("", "", false, Options{Columns: columns})
 		assert.Error(t, err, "%v", columns)
 	}
+	res = lay(t, Options{}, []string{"Bulletin", "Model", "Year", "Model year"}, []string{"12", "Heron", "2017", "2015"})
+	assert.Equal(t, "model: [Heron], model_year: [2015]", res.Rows[0].Fit.String(), "a mere year stands back")
 	o := Options{Columns: map[string]string{"Our reff": "number", "model": "model"}}
 	assert.Equal(t, []string{"Our reff"}, o.Absent(res.Tables))
 	res = lay(t, Options{}, []string{"Unit", "Odometer"}, []string{"1", "2"})
@@ -335,6 +338,28 @@ func TestTakenInNeedsNoSettling(t *testing.T) {
 	assert.False(t, res.Rows[0].Settle)
 	assert.NotEmpty(t, res.Rows[0].Issues)
 	assert.True(t, res.Rows[2].Settle, "the Teal's is open")
+}
+
+// TestRowNumbers: a column that counts the rows is no campaign's number.
+func TestRowNumbers(t *testing.T) {
+	numbers := func(o Options, heading string, values ...string) (out []string) {
+		rows := [][]string{{heading, "Manufacturer ref", "Make", "Model", "Model year", "Defect"}}
+		for i, v := range values {
+			rows = append(rows, []string{v, "NF-17-" + strconv.Itoa(i), []string{"Northfold", "Alderley"}[i%2], "Heron", "2015", "wears"})
+		}
+		res := lay(t, o, rows...)
+		account(t, res)
+		for _, c := range res.Campaigns {
+			out = append(out, c.Number)
+		}
+		return out
+	}
+	assert.Equal(t, []string{"NF-17-0", "NF-17-1", "NF-17-2"}, numbers(Options{}, "No.", "1", "2", "3"))
+	assert.Equal(t, []string{"NF-17-0", "NF-17-2"}, numbers(Options{Makes: []string{"Northfold"}}, "No.", "1.", "2.", "3."), "rows passed over count too")
+	assert.Equal(t, []string{"1", "2", "3"}, numbers(Options{}, "Recall number", "1", "2", "3"), "a heading that says so")
+	assert.Equal(t, []string{"1", "2", "4"}, numbers(Options{}, "No.", "1", "2", "4"))
+	assert.Equal(t, []string{"1", "2"}, numbers(Options{}, "No.", "1", "2"), "two may be chance")
+	assert.Equal(t, []string{"1", "2", "3"}, numbers(Options{Columns: map[string]string{"No.": "number"}}, "No.", "1", "2", "3"), "the user says so")
 }
 
 // TestMakesAskedFor: a row of another make is passed over and counted, one that
