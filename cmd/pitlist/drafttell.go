@@ -81,6 +81,33 @@ func (a *draftAccount) tell(out io.Writer) {
 	for _, h := range a.hidden {
 		fmt.Fprintf(out, "%s: hidden, not read\n", h)
 	}
+	a.tellRows(out)
+	drafted, merged, told := a.count(bulletin.Drafted), a.count(bulletin.Merged), a.count(bulletin.Told)
+	blank, passed := 0, 0
+	for _, t := range a.Tables {
+		if t.IsTable() {
+			blank, passed = blank+t.Blank, passed+t.Passed
+		}
+	}
+	fmt.Fprintf(out, "in all: %d rows read = %d drafted + %d merged into their entries + %d told + %d of other makes + %d blank; %d of them in an entry with a range to settle\n",
+		drafted+merged+told+passed+blank, drafted, merged, told, passed, blank, a.settle())
+	if a.text == nil {
+		fmt.Fprintln(out, "no row could be drafted; nothing was written")
+		return
+	}
+	where := ""
+	if a.out != "" {
+		where = " in " + a.out
+	}
+	entries := fmt.Sprintf("%d entries", len(a.Campaigns))
+	if len(a.Campaigns) == 1 {
+		entries = "1 entry"
+	}
+	fmt.Fprintf(out, "%s%s with %d blanks to fill in; `pitlist lint` names each, and no run takes the file before that\n", entries, where, a.blanks)
+}
+
+// tellRows tells of the rows with issues, those in no entry first.
+func (a *draftAccount) tellRows(out io.Writer) {
 	shown := 0
 	for _, what := range []func(r *bulletin.Row) bool{
 		func(r *bulletin.Row) bool { return r.Outcome == bulletin.Told },
@@ -96,29 +123,6 @@ func (a *draftAccount) tell(out io.Writer) {
 	}
 	if shown > mostTold && a.text != nil {
 		fmt.Fprintf(out, "…and %d more; all of them stand in the catalogue\n", shown-mostTold)
-	}
-	drafted, merged, told := a.count(bulletin.Drafted), a.count(bulletin.Merged), a.count(bulletin.Told)
-	blank, passed := 0, 0
-	for _, t := range a.Tables {
-		if t.IsTable() {
-			blank, passed = blank+t.Blank, passed+t.Passed
-		}
-	}
-	fmt.Fprintf(out, "in all: %d rows read = %d drafted + %d merged into their entries + %d told + %d of other makes + %d blank; %d of them in an entry with a range to settle\n",
-		drafted+merged+told+passed+blank, drafted, merged, told, passed, blank, a.settle())
-	switch {
-	case a.text == nil:
-		fmt.Fprintln(out, "no row could be drafted; nothing was written")
-	default:
-		where := ""
-		if a.out != "" {
-			where = " in " + a.out
-		}
-		entries := fmt.Sprintf("%d entries", len(a.Campaigns))
-		if len(a.Campaigns) == 1 {
-			entries = "1 entry"
-		}
-		fmt.Fprintf(out, "%s%s with %d blanks to fill in; `pitlist lint` names each, and no run takes the file before that\n", entries, where, a.blanks)
 	}
 }
 

@@ -87,26 +87,28 @@ func Read(tables []*Table, o Options) (*Result, error) {
 		t.rows = nil
 	}
 	for _, c := range order {
-		if len(c.Fits) == 0 {
-			continue
+		if len(c.Fits) > 0 {
+			c.finish(res.Rows)
+			res.Campaigns = append(res.Campaigns, c)
 		}
-		for f, said := range c.Said {
-			c.Said[f] = joinNames(said)
-		}
-		c.Fits = merged(c.Fits)
-		for i := range c.Fits {
-			for _, row := range c.Fits[i].Rows { // a range that another row takes in whole needs no settling
-				res.Rows[row].Settle = len(c.Fits[i].Open) > 0
-			}
-		}
-		for n, i := range c.Rows {
-			if n > 0 {
-				res.Rows[i].Outcome = Merged
-			}
-		}
-		res.Campaigns = append(res.Campaigns, c)
 	}
 	return res, nil
+}
+
+// finish lays together what the rows of a campaign said, and marks them.
+func (c *Campaign) finish(rows []Row) {
+	for f, said := range c.Said {
+		c.Said[f] = joinNames(said)
+	}
+	c.Fits = merged(c.Fits)
+	for i := range c.Fits {
+		for _, row := range c.Fits[i].Rows { // a range that another row takes in whole needs no settling
+			rows[row].Settle = len(c.Fits[i].Open) > 0
+		}
+	}
+	for _, row := range c.Rows[1:] {
+		rows[row].Outcome = Merged
+	}
 }
 
 // row reads one row; c is nil where it belongs to no campaign.
