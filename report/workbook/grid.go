@@ -3,6 +3,7 @@ package workbook
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -56,6 +57,7 @@ type grid struct {
 	row   int    // last row written
 	table string // the native table's cells; "" none
 	cells []any
+	room  []excelize.Cell // what cells point to, from one row to the next
 }
 
 // page is how a sheet prints and what stays in sight.
@@ -184,7 +186,7 @@ func (g *grid) end() error {
 // put writes one row in a tone; its height fits the tallest wrapped cell.
 func (g *grid) put(t tone, values ...any) error {
 	tall := 1
-	g.cells = g.cells[:0]
+	g.cells, g.room = g.cells[:0], slices.Grow(g.room[:0], len(values))
 	for i, v := range values {
 		if v == nil {
 			g.cells = append(g.cells, nil)
@@ -198,7 +200,8 @@ func (g *grid) put(t tone, values ...any) error {
 		if s, ok := cell.Value.(string); ok && (c.shape == wrapped || t == heading) {
 			tall = max(tall, textLines(s, (c.width-2)/t.weight()))
 		}
-		g.cells = append(g.cells, cell)
+		g.room = append(g.room, cell)
+		g.cells = append(g.cells, &g.room[len(g.room)-1])
 	}
 	return g.write(height(tall), g.cells)
 }
