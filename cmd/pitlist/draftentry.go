@@ -131,11 +131,7 @@ func plainName(s string) string {
 
 // source names where the entry comes from.
 func (a *draftAccount) source(c *bulletin.Campaign) string {
-	kind := "recall"
-	if c.Bulletin {
-		kind = "bulletin"
-	}
-	text := kind
+	text := c.Called
 	if c.Number != "" {
 		text += " " + c.Number
 	}

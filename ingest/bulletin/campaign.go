@@ -37,14 +37,14 @@ type Row struct {
 // Campaign is one recall or bulletin, from one row or many: all that its rows say,
 // in their words, each once.
 type Campaign struct {
-	Number   string
-	Bulletin bool // the table calls it a bulletin
-	Said     map[Field][]string
-	Launch   score.Day // the earliest
-	Fits     []Fit
-	Rows     []int // of Result.Rows, those in the entry
-	Left     []int // and those of the campaign that are not
-	key      string
+	Number string
+	Called string // what its number's heading calls it: "recall", "bulletin", else "campaign"
+	Said   map[Field][]string
+	Launch score.Day // the earliest
+	Fits   []Fit
+	Rows   []int // of Result.Rows, those in the entry
+	Left   []int // and those of the campaign that are not
+	key    string
 }
 
 // First is the first that the rows say in a column; "" nothing.
@@ -148,10 +148,20 @@ func (r *reading) campaign() *Campaign {
 			c.Said[f] = []string{text}
 		}
 	}
-	n := normal(r.heading(Number))
-	c.Bulletin = strings.Contains(n, "bulletin") || strings.Contains(n, "tsb")
+	c.Called = called(r.heading(Number))
 	c.key = c.identity()
 	return c
+}
+
+// called is what a heading calls a campaign, in the words of headings.txt.
+func called(heading string) string {
+	n := normal(heading)
+	for _, word := range [][2]string{{"bulletin", "bulletin"}, {"tsb", "bulletin"}, {"recall", "recall"}, {"ruckruf", "recall"}, {"rappel", "recall"}} {
+		if strings.Contains(n, word[0]) {
+			return word[1]
+		}
+	}
+	return "campaign"
 }
 
 // betweenParts parts the numbers of parts in a cell.

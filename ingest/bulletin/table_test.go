@@ -394,6 +394,13 @@ func TestAllThatRowsSay(t *testing.T) {
 	}
 }
 
+// TestCalled: an entry is called what the table calls it.
+func TestCalled(t *testing.T) {
+	for heading, want := range map[string]string{"Recalls Number": "recall", "Rückruf-Nr.": "recall", "TSB #": "bulletin", "Service bulletin": "bulletin", "CAMPNO": "campaign", "Our ref": "campaign"} {
+		assert.Equal(t, want, called(heading), heading)
+	}
+}
+
 // TestEquipment: which campaigns are about no vehicle.
 func TestEquipment(t *testing.T) {
 	for number, want := range map[string]bool{
