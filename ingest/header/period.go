@@ -237,9 +237,6 @@ func besides(words []string) (out []beside) {
 	return out
 }
 
-// topOf is the field that the words of a heading claim best; Ignore where none could be taken.
-func topOf(got match) Field { return topField(got.claims) }
-
 // financial are words of years that do not begin in January.
 var financial = toSet("fy fiscal financial gj geschaftsjahr wirtschaftsjahr exercice ejercicio esercizio")
 
