@@ -53,7 +53,7 @@ that cannot be used and why. Some rows told ends with exit code 3.`,
 	flags := cmd.Flags()
 	flags.StringVar(&d.out, "out", "", "write the entries into this file (default: standard output)")
 	flags.BoolVar(&d.force, "force", false, "write over the file of --out, and over what was filled in there")
-	flags.StringArrayVar(&d.makes, "make", nil, "only rows of this make; may be given several times")
+	flags.StringArrayVar(&d.makes, "make", nil, "only rows of this make, and those that name none; may be given several times")
 	flags.StringArrayVar(&d.columns, "column", nil, "what a column holds: HEADING=FIELD, or HEADING=ignore; may be given several times")
 	flags.StringVar(&d.dateOrder, "date-order", "", "day or month: which comes first, where no date of a table shows it")
 	flags.StringVar(&d.encoding, "encoding", "", "of text files, such as windows-1252 (default: by their bytes)")

@@ -62,7 +62,7 @@ func (s *sheet) closingDay(choice []claim) {
 func (s *sheet) closedAt(closed, opened, dated int, choice []claim) {
 	col := &s.cols[closed]
 	filled := len(s.values(closed))*2 >= s.rowsBelow()
-	if told := s.isTold(closed); dated < 0 && opened >= 0 && !told {
+	if dated < 0 && opened >= 0 && !s.isTold(closed) {
 		dated, choice[opened] = opened, claim{Date, strong, ""}
 		s.cols[opened].Why, s.cols[opened].Sure = "the day on which the work was asked for", false
 	}
@@ -90,9 +90,9 @@ func (s *sheet) rowsBelow() (n int) {
 
 // askClosed asks whether a day of closing that is mostly blank says that the work was not done.
 func (s *sheet) askClosed(closed, dated int, choice []claim) {
-	if dated >= 0 && choice[closed].field != Date {
+	if dated >= 0 && choice[closed].field != Date { // else it is the only day that there is
 		choice[closed] = claim{}
-	} // else the only day that there is
+	}
 	s.found = append(s.found, Problem{Fields: []Field{Closed, Ignore}, Columns: []int{closed},
 		Text: say.F("%s is blank on most rows: whether the work of those rows was done cannot be told, and it counts as done", strconv.Quote(s.cols[closed].Heading)),
 		Hint: say.F("say closed in the job's columns where blank means that it was not done"), Choices: []Choice{s.choice(closed, Closed)}})

@@ -31,28 +31,11 @@ func (s *sheet) vinPieces() {
 // joinVIN takes n columns from the one at i on for a VIN, if they hold one.
 func (s *sheet) joinVIN(i, n int) bool {
 	for j := i + 1; j < i+n; j++ {
-		if !s.speaksOfVIN(j) && (s.isTold(j) && topField(s.live[j]) != Ignore || rankOf(s.live[j]) >= weak && !s.isTold(j)) {
+		if !s.speaksOfVIN(j) && topField(s.live[j]) != Ignore { // it holds something else
 			return false
 		}
 	}
-	rows, whole, padded := 0, 0, 0
-	for _, r := range s.below {
-		if cell(r, i) == "" {
-			continue
-		}
-		rows++
-		filled := true
-		for j := i; j < i+n; j++ {
-			filled = filled && cell(r, j) != ""
-		}
-		switch joined := joinCells(r, i, n); {
-		case !filled:
-		case len(joined) == vinLength && looksVIN(joined):
-			whole++
-		case looksVIN(PadVIN(joined, cell(r, i+n-1))):
-			padded++
-		}
-	}
+	rows, whole, padded := s.vinsFrom(i, n)
 	if whole == 0 || float64(whole+padded) < nearly*float64(rows) {
 		return false
 	}
@@ -71,6 +54,28 @@ func (s *sheet) joinVIN(i, n int) bool {
 		s.matches[j].useless = true
 	}
 	return true
+}
+
+// vinsFrom counts the rows in which the n columns from i on make a VIN, and those in which they do with zeros put back.
+func (s *sheet) vinsFrom(i, n int) (rows, whole, padded int) {
+	for _, r := range s.below {
+		if cell(r, i) == "" {
+			continue
+		}
+		rows++
+		filled := true
+		for j := i; j < i+n; j++ {
+			filled = filled && cell(r, j) != ""
+		}
+		switch joined := joinCells(r, i, n); {
+		case !filled:
+		case len(joined) == vinLength && looksVIN(joined):
+			whole++
+		case looksVIN(PadVIN(joined, cell(r, i+n-1))):
+			padded++
+		}
+	}
+	return rows, whole, padded
 }
 
 // longestSerial is how many figures at the end of a VIN are nothing but a number (ISO 3780 leaves the maker four, most use six).

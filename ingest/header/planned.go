@@ -60,13 +60,22 @@ func (s *sheet) dayOfReading() {
 			continue
 		}
 		for j := range s.cols {
-			rest, cut := without(s.matches[j].all, dateWords)
-			if cut && len(rest) == 1 && !harmless[rest[0]] && s.matches[i].all[0] == rest[0] && len(s.matches[i].all) > 1 && s.cols[j].Field == Ignore && !s.isTold(j) && share(s.values(j), anyDay) >= nearly {
+			if s.isItsDay(i, j) {
 				s.cols[j].Field, s.cols[j].Why, s.cols[j].Sure = field, "the day of the reading beside it", false
 				return
 			}
 		}
 	}
+}
+
+// isItsDay reports that column j is free, holds days, and is headed by "date" and the one word that also begins the heading of column i.
+func (s *sheet) isItsDay(i, j int) bool {
+	if s.cols[j].Field != Ignore || s.isTold(j) {
+		return false
+	}
+	word, cut := without(s.matches[j].all, dateWords)
+	of := s.matches[i].all
+	return cut && len(word) == 1 && !harmless[word[0]] && len(of) > 1 && of[0] == word[0] && share(s.values(j), anyDay) >= nearly
 }
 
 // glued takes the number off a word: "DTC1" is the first of several.

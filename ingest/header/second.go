@@ -60,7 +60,8 @@ func (s *sheet) otherOdometer() {
 		return
 	}
 	for j := range s.cols {
-		if j == taken || s.cols[j].Field != Ignore || s.isTold(j) || s.cols[j].Unit != s.cols[taken].Unit && s.cols[j].Unit != value.Km || !hasClaim(s.live[j], Odometer) {
+		sameUnit := s.cols[j].Unit == s.cols[taken].Unit || s.cols[j].Unit == value.Km
+		if j == taken || s.cols[j].Field != Ignore || s.isTold(j) || !sameUnit || !hasClaim(s.live[j], Odometer) {
 			continue
 		}
 		more, _, rows := s.compared(taken, j)
