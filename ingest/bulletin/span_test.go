@@ -1,6 +1,7 @@
 package bulletin
 
 import (
+	"errors"
 	"strings"
 	"testing"
 
@@ -79,7 +80,7 @@ func TestVINCells(t *testing.T) {
 				require.Error(t, err)
 				assert.Contains(t, err.Error(), c.err)
 				var none *errNoRange
-				assert.Equal(t, c.err == "" || c.err == "no VIN", errorsAs(err, &none), "only words and nothing are no range at all")
+				assert.Equal(t, c.err == "" || c.err == "no VIN", errors.As(err, &none), "only words and nothing are no range at all")
 				return
 			}
 			require.NoError(t, err)

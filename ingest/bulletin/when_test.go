@@ -1,7 +1,6 @@
 package bulletin
 
 import (
-	"errors"
 	"strings"
 	"testing"
 
@@ -11,8 +10,6 @@ import (
 	"pitlist/ingest/value"
 	"pitlist/score"
 )
-
-func errorsAs(err error, target **errNoRange) bool { return errors.As(err, target) }
 
 func TestBuildCells(t *testing.T) {
 	for _, c := range []struct {

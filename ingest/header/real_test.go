@@ -3,6 +3,7 @@ package header
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
 	"slices"
 	"strings"
@@ -34,6 +35,18 @@ func readReal(t *testing.T) (list []realHeader, beyond map[string]map[int]Field)
 	return list, beyond
 }
 
+// want gives the fields by column, as the collection and what lies beyond it say.
+func (h *realHeader) want(beyond map[string]map[int]Field) map[int]Field {
+	want := map[int]Field{}
+	for name, i := range h.Expected {
+		if f, ok := realNames[name]; ok {
+			want[i] = f
+		}
+	}
+	maps.Copy(want, beyond[h.ID])
+	return want
+}
+
 // TestRecognitionTable: over all header rows of public files every column that
 // matters is found, and no other is taken for one. It prints the table.
 func TestRecognitionTable(t *testing.T) {
@@ -43,15 +56,7 @@ func TestRecognitionTable(t *testing.T) {
 	var sum [5]int
 	for _, h := range list {
 		l, _ := Recognise(append([][]string{h.Cells}, realValues[h.ID]...), Options{})
-		want := map[int]Field{}
-		for name, i := range h.Expected {
-			if f, ok := realNames[name]; ok {
-				want[i] = f
-			}
-		}
-		for i, f := range beyond[h.ID] {
-			want[i] = f
-		}
+		want := h.want(beyond)
 		row := [5]int{len(h.Cells), len(want)}
 		for _, c := range l.Columns {
 			switch {
@@ -86,7 +91,7 @@ func sparse(n, i int, v string) []string {
 }
 
 func TestRealHeaders(t *testing.T) {
-	list, realBeyond := readReal(t)
+	list, beyond := readReal(t)
 	require.Len(t, list, 11)
 	for _, h := range list {
 		t.Run(h.ID, func(t *testing.T) {
@@ -97,15 +102,7 @@ func TestRealHeaders(t *testing.T) {
 				require.NoError(t, err)
 			}
 			require.Equal(t, 0, l.Row)
-			want := make(map[int]Field)
-			for name, i := range h.Expected {
-				if f, ok := realNames[name]; ok {
-					want[i] = f
-				}
-			}
-			for i, f := range realBeyond[h.ID] {
-				want[i] = f
-			}
+			want := h.want(beyond)
 			for _, c := range l.Columns {
 				assert.Equal(t, want[c.Index], c.Field, "column %d %q: %s", c.Index, c.Heading, c.Why)
 			}
