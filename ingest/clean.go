@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"pitlist/ingest/header"
+	"pitlist/ingest/value"
 )
 
 // clean takes characters out of a row that no list means: control characters
@@ -17,11 +18,29 @@ func (p *pass) clean(cells []string) {
 		if !unclean(c) {
 			continue
 		}
+		if mended, ok := value.MendTwice(c); ok {
+			if c = mended; p.learn {
+				p.twice.add(cells[i], mended)
+			}
+			cells[i] = mended
+		}
 		kept, dropped := cleaned(c)
 		cells[i] = kept
 		if dropped && p.learn {
 			p.controls++
 		}
+	}
+}
+
+// mendedCells counts cells whose text was encoded twice, with the first of them.
+type mendedCells struct {
+	n          int
+	was, meant string
+}
+
+func (m *mendedCells) add(was, meant string) {
+	if m.n++; m.n == 1 {
+		m.was, m.meant = clip(was), clip(meant)
 	}
 }
 
@@ -31,6 +50,8 @@ func unclean(s string) bool {
 		b := s[i]
 		switch {
 		case b < ' ' && b != '\n', b == 0x7F:
+			return true
+		case b == 0xC3 && i+1 < len(s) && (s[i+1] >= 0x82 && s[i+1] <= 0x85 || s[i+1] == 0x90 || s[i+1] == 0x91 || s[i+1] == 0xA2): // perhaps encoded twice
 			return true
 		case b == 0xC2 && i+1 < len(s) && s[i+1] < 0xA0: // C1 controls
 			return true

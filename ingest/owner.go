@@ -1,6 +1,10 @@
 package ingest
 
 import (
+	"regexp"
+	"strings"
+
+	"pitlist/ingest/value"
 	"pitlist/score"
 	"pitlist/score/say"
 )
@@ -27,8 +31,36 @@ func (j *joiner) owner(s *sheet, r *namedRow) int32 {
 			return nobody // told of
 		}
 	}
+	if several := j.several(r.unit); several {
+		j.lost(s, r, say.F("%s names several vehicles, and a row is of one", r.unit), say.F("give each of them a row of its own"))
+		return nobody
+	}
 	j.lost(s, r, j.stranger(r), say.F("add the vehicle, or correct the number"))
 	return nobody
+}
+
+// betweenUnits are what people write between the numbers of several vehicles.
+var betweenUnits = regexp.MustCompile(`(?i)\s*[,;/+&\n]\s*|\s+(?:and|und|et|y|e|og|och|ja|i|en|to|bis|-|\x{2013})\s+`)
+
+// allUnits are words for the whole fleet, folded (common practice, no source).
+var allUnits = map[string]bool{"all": true, "all vehicles": true, "whole fleet": true, "entire fleet": true, "fleet": true, "alle": true, "alle fahrzeuge": true, "tous": true, "toutes": true, "todos": true, "tutti": true, "alla": true, "kaikki": true, "wszystkie": true, "various": true, "diverse": true}
+
+// several reports a cell that names more than one vehicle of the sheets, or all of them.
+func (j *joiner) several(unit string) bool {
+	if allUnits[value.Fold(unit)] {
+		return true
+	}
+	parts := betweenUnits.Split(unit, -1)
+	if len(parts) < 2 || len(parts) > 100 {
+		return false
+	}
+	known := 0
+	for _, p := range parts {
+		if p = strings.TrimSpace(p); p != "" && len(j.byUnit.list(j.units.id(p))) > 0 {
+			known++
+		}
+	}
+	return known >= 2
 }
 
 // stranger says that no vehicle sheet has the row's vehicle.

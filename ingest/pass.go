@@ -418,6 +418,10 @@ func (s *sheet) openQuestions() {
 	if s.dittos > 0 {
 		s.note(say.One(s.dittos, say.F("1 cell holds a ditto mark; the value above it was read"), say.F("%d cells hold ditto marks; the values above them were read", s.dittos)))
 	}
+	if s.twice.n > 0 {
+		s.note(say.One(s.twice.n, say.F("1 cell was encoded twice: %s was read as %s", strconv.Quote(s.twice.was), strconv.Quote(s.twice.meant)),
+			say.F("%d cells were encoded twice: %s was read as %s", s.twice.n, strconv.Quote(s.twice.was), strconv.Quote(s.twice.meant))))
+	}
 	if s.controls > 0 {
 		s.note(say.One(s.controls, say.F("1 cell holds control characters; these were left out"),
 			say.F("%d cells hold control characters; these were left out", s.controls)))

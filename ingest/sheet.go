@@ -31,6 +31,7 @@ type sheet struct {
 	beside   int          // index of the column that a table to the right begins on; 0: none
 	whole    bool         // further headings are not looked for
 	controls int          // cells that held control characters
+	twice    mendedCells  // cells that were encoded twice
 	long     int          // rows with more cells than headings
 	figured  bool         // vehicles are named with figures
 	above    []string     // titles above the row that the job names as the heading's

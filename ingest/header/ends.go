@@ -13,6 +13,18 @@ var endWords = toSet("in out start end begin beginning ending starting finish op
 	"inicio final entrada salida regreso antes despues slut inn ut for etter efter alku loppu lahto paluu poczatek koniec wyjazd powrot inizio fine partenza arrivo uscita ritorno saida chegada fim " +
 	"начало конец выезд возврат")
 
+// spanWords say of what: "Odometer start of month", "km-Stand Ende Mietzeit" (common practice, no source), folded.
+var spanWords = toSet("month months period year week day days trip journey hire rental shift job visit monat monats zeitraum woche jahr tag fahrt miete mietzeit schicht mois periode annee semaine jour trajet location mes periodo ano semana dia viaje alquiler " +
+	"mese anno settimana giorno viaggio noleggio manad ar vecka dag maned uke kuukausi kuukauden vuosi miesiaca okresu roku tygodnia maand jaar месяца периода года недели")
+
+// isEndOf reports words that name an end of something, and nothing else: "Start of month", "in".
+func isEndOf(s string) bool {
+	rest, cut := without(wordsOf(s), endWords)
+	rest, _ = without(rest, atWords)
+	rest, _ = without(rest, spanWords)
+	return cut && len(rest) == 0
+}
+
 var atWords = toSet("at on when am bei beim zur zum au a al alla bij")
 
 // bothEnds finds two columns of one odometer, at the beginning and at the end of something, and takes the one that shows more: the vehicle's latest;
@@ -63,7 +75,8 @@ func (s *sheet) isEnd(i int) bool {
 	if rest, _ = without(rest, atWords); !cut || len(rest) == 0 {
 		return false
 	}
-	for _, words := range [][]string{rest, withoutHarmless(rest)} {
+	spanless, _ := without(rest, spanWords)
+	for _, words := range [][]string{rest, withoutHarmless(rest), spanless} {
 		if claims := s.m.vocabulary.claims[key(words)]; rankOf(claims) >= weak {
 			return claims[0].field == Odometer && share(s.values(i), isDistance) >= nearly
 		}

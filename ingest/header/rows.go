@@ -83,7 +83,7 @@ func (m *matcher) joined(p place, bottom []string) place {
 			h, over = t, cell(p.groups, i)
 		case group == "" || isDay(b) || periodOf(b).kind != "":
 			h = b
-		case unitCell(b) && (t != "" || m.match(group).found()):
+		case unitCell(b) && (t != "" || m.match(group).found()), isEndOf(b) && m.isOdometer(group):
 			h = group + " " + b
 		}
 		out.headings, out.groups = append(out.headings, h), append(out.groups, over)
@@ -127,7 +127,7 @@ func (m *matcher) continues(top, bottom []string) bool {
 			continue
 		case t != "" && names(m.match(t)):
 			return false
-		case unitCell(b):
+		case unitCell(b), isEndOf(b) && m.isOdometer(group):
 		case isDay(b) || periodOf(b).kind != "":
 			days++
 			if t == "" && group != "" {
@@ -139,6 +139,12 @@ func (m *matcher) continues(top, bottom []string) bool {
 		filled++
 	}
 	return filled > 0 && (days == 0 || days > 1 && alone > 0)
+}
+
+// isOdometer reports a heading of the odometer.
+func (m *matcher) isOdometer(h string) bool {
+	got := m.match(h)
+	return got.best() >= weak && got.claims[0].field == Odometer
 }
 
 // known reports a heading that is understood without a guess.

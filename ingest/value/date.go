@@ -109,6 +109,14 @@ func parseDate(s string, o DateOptions) (time.Time, How, error) {
 	if v, ok := plainFloat(text); ok {
 		return numberDay(s, text, v, o)
 	}
+	day, how, err := apart(s, text, o)
+	if err != nil && isRange(text) {
+		err = &Problem{Value: s, Reason: say.F("names two days, and one is asked for"), Suggestion: say.F("write one day: of work, that on which it was done")}
+	}
+	return day, how, err
+}
+
+func apart(s, text string, o DateOptions) (time.Time, How, error) {
 	parts, fault := takeDateApart(text)
 	if !fault.Empty() {
 		return time.Time{}, "", noDate(s, fault)

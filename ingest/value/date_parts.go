@@ -44,6 +44,15 @@ func takeDateApart(text string) (p dateParts, fault say.Text) {
 	return p, say.Text{}
 }
 
+func allDigits(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if !isDigit(s[i]) {
+			return false
+		}
+	}
+	return true
+}
+
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }
 
 // separator notes the first mark behind the first number; blanks around it don't count.
@@ -121,6 +130,9 @@ func timeOfDay(f string) bool {
 
 // dropTime passes over a clock behind the day and refuses anything else there, so that "12/03/2024 and 4/2025" is not read by half.
 func dropTime(f string) (rest string, fault say.Text) {
+	if len(f) > 4 && strings.IndexByte("./-", f[0]) >= 0 && allDigits(f[1:5]) { // a range: 02-05.03.2026
+		return "", say.F("has something behind the date")
+	}
 	f = skipFillers(f)
 	if n := clock(f); n > 0 {
 		f = skipFillers(f[n:])

@@ -151,7 +151,7 @@ func TestParseDateRefuses(t *testing.T) {
 		{"no year", "15.03.", DateOptions{}, "no year"},
 		{"no day", "03/2024", DateOptions{}, "without a day"},
 		{"no day, month in words", "März 2024", DateOptions{}, "without a day"},
-		{"two dates in one cell", "12/03/2024 and 14/03/2024", DateOptions{Order: DayFirst}, "behind the date"},
+		{"two dates in one cell", "12/03/2024 and 14/03/2024", DateOptions{Order: DayFirst}, "names two days"},
 		{"a range", "12.03.2024-14.03.2024", DateOptions{}, "behind the date"},
 		{"a note behind the date", "25.11.2026 approx", DateOptions{}, "behind the date"},
 		{"words", "next week", DateOptions{}, "no date"},

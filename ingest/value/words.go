@@ -150,8 +150,16 @@ func ParseFinding(s string) (Finding, error) {
 			return v, nil
 		}
 	}
+	if lights[strings.TrimRight(Fold(trim(s)), ".!")] {
+		return "", notOneOf(s, say.F("is a colour, and nothing says what was found under it"), say.F("write what it stands for: worn, sound, not opened or failed"))
+	}
 	return "", notOneOf(s, say.F("is no finding of an inspection"), say.F("write worn, sound, not opened or failed"))
 }
+
+// lights are the colours of a traffic light, as inspectors fill them in, folded. What amber stands for differs from one form to the next.
+var lights = map[string]bool{"red": true, "amber": true, "yellow": true, "orange": true, "green": true, "rot": true, "gelb": true, "grun": true, "rouge": true, "jaune": true, "vert": true, "rojo": true, "ambar": true, "amarillo": true, "verde": true,
+	"rosso": true, "giallo": true, "vermelho": true, "amarelo": true, "rood": true, "geel": true, "oranje": true, "groen": true, "gul": true, "rod": true, "gron": true, "punainen": true, "keltainen": true, "vihrea": true, "czerwony": true, "zolty": true, "zielony": true,
+	"\U0001F534": true, "\U0001F7E1": true, "\U0001F7E0": true, "\U0001F7E2": true, "r": true, "g": true, "rag": true}
 
 // CodeState says in which memory a trouble code stood.
 type CodeState string
