@@ -83,6 +83,52 @@ func (c *converter) number(col *column, sev score.Severity) (v float64, unit val
 	return v, unit, true
 }
 
+// numberOfDay is number; a cell of the odometer may hold the day of its reading too,
+// which is kept in readOn.
+func (c *converter) numberOfDay(col *column, sev score.Severity) (v float64, unit value.Unit, ok bool) {
+	if col.Field != header.Odometer {
+		return c.number(col, sev)
+	}
+	c.readOn = 0
+	s := c.present(col)
+	if len(s) < 8 || !strings.ContainsAny(s, "/.-") {
+		return c.number(col, sev)
+	}
+	if _, _, err := value.ParseNumber(s, col.number); err == nil {
+		return c.number(col, sev)
+	}
+	order := value.DateOptions{Order: c.order}
+	if dated := c.at[header.OdometerDate]; len(dated) > 0 && dated[0].date.Order != "" {
+		order.Order = dated[0].date.Order
+	}
+	figure, day, problem, is := value.FigureWithDay(s, order)
+	switch {
+	case !is:
+		return c.number(col, sev)
+	case problem != nil:
+		c.refuse(col, s, problem, sev)
+		return 0, "", false
+	}
+	c.readOn = odometer.DayOf(day)
+	if c.readOn > c.file.opts.Day {
+		c.issue(col, s, graver(sev, score.SetAside), say.F("dated %s, after the day of the run; it is not used", say.ISODay(c.readOn)), say.F("correct the date, or run the list for a later day"))
+		return 0, "", false
+	}
+	v, unit, err := value.ParseNumber(figure, col.number)
+	return v, unit, err == nil
+}
+
+// ofDay gives up the odometer of an event where its cell says that it was read on
+// another day.
+func (c *converter) ofDay(day score.Day, km score.Stated) score.Stated {
+	if !km.Known || c.readOn == 0 || c.readOn == day {
+		return km
+	}
+	col := c.at[header.Odometer][0]
+	c.mention(col, c.present(col), score.Noted, say.F("was read on another day than that of the row; it is not used"), say.F("give readings a sheet of their own, with unit, date and odometer"))
+	return score.Stated{}
+}
+
 // amount reads a plain number at or above zero.
 func (c *converter) amount(f header.Field) score.Stated {
 	cols := c.at[f]
@@ -113,7 +159,7 @@ func (c *converter) distance(f header.Field, sev score.Severity) (km score.State
 // distanceIn is distance for one of several columns of a field.
 func (c *converter) distanceIn(col *column, sev score.Severity) (km score.Stated, unit value.Unit) {
 	f := col.Field
-	v, unit, ok := c.number(col, sev)
+	v, unit, ok := c.numberOfDay(col, sev)
 	if !ok {
 		return score.Stated{}, ""
 	}

@@ -20,7 +20,7 @@ func (p *pass) clean(cells []string) {
 		}
 		if mended, ok := value.MendTwice(c); ok {
 			if c = mended; p.learn {
-				p.twice.add(cells[i], mended)
+				p.twice.add(cells[i])
 			}
 			cells[i] = mended
 		}
@@ -34,13 +34,13 @@ func (p *pass) clean(cells []string) {
 
 // mendedCells counts cells whose text was encoded twice, with the first of them.
 type mendedCells struct {
-	n          int
-	was, meant string
+	n   int
+	was string
 }
 
-func (m *mendedCells) add(was, meant string) {
+func (m *mendedCells) add(was string) {
 	if m.n++; m.n == 1 {
-		m.was, m.meant = clip(was), clip(meant)
+		m.was = clip(was)
 	}
 }
 

@@ -21,6 +21,7 @@ type converter struct {
 	memory   memory
 	idle     []idle // why kinds of sheet found nothing to use on the row
 	prev     textRow
+	readOn   score.Day // of the odometer's cell read last, where it holds a day; else 0
 	beside   string    // a VIN that stands in the cell of the row's unit or plate
 	top      []topCell // of the block at hand
 

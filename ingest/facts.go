@@ -195,6 +195,7 @@ func (c *converter) scan() {
 	}
 	codes, scanned, faulty := c.codes(score.Rejected)
 	km, unit := c.distance(header.Odometer, score.Noted)
+	km = c.ofDay(day, km)
 	switch {
 	case scanned && len(codes) == 0 && c.scanFailed():
 		c.setAside(say.F("the scan is said to have failed: that it found nothing says nothing"), say.F("scan the vehicle again"))
@@ -229,6 +230,7 @@ func (c *converter) repair() {
 		c.latest = max(c.latest, day)
 	}
 	km, unit := c.distance(header.Odometer, score.Noted)
+	km = c.ofDay(day, km)
 	text := c.text(header.Text)
 	reported := c.reported(day, &text)
 	if c.advised(day, km) {
@@ -419,6 +421,7 @@ func (c *converter) inspection() {
 		}
 	}
 	km, _ := c.distance(header.Odometer, score.Noted)
+	km = c.ofDay(day, km)
 	c.inspections.add(fact[score.Inspection]{c.rowAt(), score.Inspection{
 		Day: day, KM: km, Part: c.word(header.Part), Position: c.word(header.Position), Result: score.Result(found),
 		By: c.word(header.By), Measures: measures, Undated: undated, Ref: c.ref(),
@@ -443,15 +446,19 @@ func (c *converter) readingRow() {
 	if lost || undated && monthly {
 		return
 	}
-	if undated {
-		c.reject(nil, firstCell(c.cells), say.F("a reading without a day cannot be used"), say.F("fill in the date"))
-		return
-	}
 	source := c.word(header.Source)
 	if source == "" {
 		source = odometer.FromReadings
 	}
 	km, unit := c.distance(header.Odometer, score.Rejected)
+	if km.Known && c.readOn != 0 {
+		day, undated = c.readOn, false
+		c.latest = max(c.latest, day)
+	}
+	if undated {
+		c.reject(nil, firstCell(c.cells), say.F("a reading without a day cannot be used"), say.F("fill in the date"))
+		return
+	}
 	if km.Known && km.Value == 0 { // what a fuel pump asks for and nobody enters
 		c.issue(c.at[header.Odometer][0], "0", score.Noted, say.F("an odometer of 0 counts as not known"), say.F("enter the reading, or leave the cell empty"))
 		km = score.Stated{}

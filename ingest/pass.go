@@ -419,8 +419,8 @@ func (s *sheet) openQuestions() {
 		s.note(say.One(s.dittos, say.F("1 cell holds a ditto mark; the value above it was read"), say.F("%d cells hold ditto marks; the values above them were read", s.dittos)))
 	}
 	if s.twice.n > 0 {
-		s.note(say.One(s.twice.n, say.F("1 cell was encoded twice: %s was read as %s", strconv.Quote(s.twice.was), strconv.Quote(s.twice.meant)),
-			say.F("%d cells were encoded twice: %s was read as %s", s.twice.n, strconv.Quote(s.twice.was), strconv.Quote(s.twice.meant))))
+		s.note(say.One(s.twice.n, say.F("1 cell was encoded twice (%s); it was read as it was meant", strconv.Quote(s.twice.was)),
+			say.F("%d cells were encoded twice, such as %s; they were read as they were meant", s.twice.n, strconv.Quote(s.twice.was))))
 	}
 	if s.controls > 0 {
 		s.note(say.One(s.controls, say.F("1 cell holds control characters; these were left out"),

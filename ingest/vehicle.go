@@ -143,12 +143,20 @@ func (c *converter) today(v *score.Vehicle) {
 		km = score.Stated{}
 	}
 	if km.Known && c.vouched() {
-		c.reading(day, km, unit, odometer.FromVehicles)
+		on := day
+		if c.readOn != 0 {
+			on = c.readOn
+			c.latest = max(c.latest, on)
+		}
+		c.reading(on, km, unit, odometer.FromVehicles)
 	} else {
 		km = score.Stated{}
 	}
 	if h := c.amount(header.EngineHours); h.Known {
 		c.hoursReading(day, h, odometer.FromVehicles)
+	}
+	if c.readOn != 0 && c.readOn != day {
+		km = score.Stated{} // of another day than the codes
 	}
 	if codes, scanned, _ := c.codes(score.Noted); scanned {
 		c.addScan(day, km, codes)

@@ -22,6 +22,7 @@ import (
 
 	"pitlist/ingest"
 	"pitlist/ingest/header"
+	cells "pitlist/ingest/value"
 	"pitlist/score"
 )
 
@@ -265,7 +266,10 @@ func stands(t *testing.T, dir string, r []string, row int, coding string) bool {
 				return false
 			}
 			holds := func(line string) bool {
-				return strings.Contains(printing(strings.ReplaceAll(line, `""`, `"`)), printing(value))
+				mended, _ := cells.MendTwice(line)
+				return slices.ContainsFunc([]string{line, mended}, func(l string) bool {
+					return strings.Contains(printing(strings.ReplaceAll(l, `""`, `"`)), printing(value))
+				})
 			}
 			return holds(lines[row-1]) || strings.Contains(lines[row-1], "\x00") || names && slices.ContainsFunc(lines[:row], holds)
 		})

@@ -11,6 +11,8 @@ BOTH = account(2, blank=1)
 def make():
     lines_of_work()
     names()
+    figures()
+    messages()
 
 
 def lines_of_work():
@@ -27,3 +29,20 @@ def names():
     sheet("unit-with-vin.xlsx", [["Vehicle", "Model", "Odometer"], [f"T-214 / {vin(1)}", "Heron", 80000], [f"{vin(2)} (T-215)", "Teal", 90000], [f"T-216 VIN: {vin(3)}", "Teal", 91000], ["T-217", "Teal", 92000]], ["joined-names", "vin-pieces"], {"Units": account(4, blank=1), "Work": account(2, blank=1)},
           {"T-214": {"vin": vin(1), "km": [80000], "repairs": ["oil service"]}, "T-215": {"vin": vin(2), "repairs": ["tyres"]}, "T-216": {"vin": vin(3)}, "T-217": {"vin": "", "km": [92000]}}, more=[("Work", [["Unit", "Date", "Work"], ["T-214", "2026-03-02", "oil service"], [f"T-215 - {vin(2)}", "2026-03-03", "tyres"]])],
           notes=["3 cells hold a VIN beside the vehicle's number"], title="a vehicle's number and its VIN in one cell")
+
+
+def figures():
+    text("start-and-end-of-month.csv", "Unit;Model;Odometer;\n;;Start of month;End of month\nU1;Heron;80000;82000\nU2;Teal;90000;91500\n", ["two-rows", "distances"], account(2, blank=2), {"U1": {"km": [82000]}, "U2": {"km": [91500]}}, issues=[issue(1, "noted", "both readings of the odometer")],
+         title="the beginning and the end of a month under one odometer")
+    text("odometer-with-day.csv", "Unit;Model;Odometer\nU1;Heron;80000 (31/10/2026)\nU2;Teal;92.400 km am 30.09.2026\nU3;Teal;2026-09-30: 91000\nU4;Teal;90000 (31/10)\nU5;Teal;91000 (03/04/2026)\nU6;Teal;93000\n", ["distances", "date-text"], account(6, blank=1),
+         {"U1": {"km": [80000], "days": ["2026-10-31"]}, "U2": {"km": [92400], "days": ["2026-09-30"]}, "U3": {"km": [91000], "days": ["2026-09-30"]}, "U4": {"km": []}, "U5": {"km": []}, "U6": {"km": [93000]}},
+         issues=[issue(5, "noted", "a day that names no year", "Odometer", "90000 (31/10)"), issue(6, "noted", "day first or month first", "Odometer", "91000 (03/04/2026)")], title="a reading and its day in one cell")
+    text("encoded-twice.csv", "Fahrzeug-Nr.;Modell;Kilometerstand;Standort;Störung\nU1;Heron;80000;Köln;Motor läuft rauh, Ölverlust\nU2;Teal;90000;Köln;Prüfung nötig – bald\n".encode().decode("cp1252"), ["encoding"], BOTH, {"U1": {"depot": "Köln", "remarks": ["Motor läuft rauh, Ölverlust"]}, "U2": {"remarks": ["Prüfung nötig – bald"]}},
+         notes=["5 cells were encoded twice"], title="UTF-8 that was read as windows-1252 and saved again")
+
+
+def messages():
+    sheet("one-row-each.xlsx", [["Unit", "Date", "Work"], ["U1, U2", "2026-03-02", "oil service"], ["U1 to U2", "2026-03-03", "tyres"], ["all", "2026-03-04", "wash"], ["U1", "02.03.2026 - 05.03.2026", "timing chain replaced"], ["U2", "02-05.03.2026", "brake pads"], ["U2", "2026-03-06", "wash"]], ["joined-names", "date-text"],
+          {"Units": account(1, aside=3, rejected=2, blank=1), "Checks": account(1, rejected=1, blank=1), "Fleet": BOTH}, {"U1": {"repairs": []}, "U2": {"repairs": ["wash"]}}, more=[("Checks", [["Unit", "Date", "Part", "Condition"], ["U1", "2026-03-02", "timing chain", "amber"], ["U2", "2026-03-02", "timing chain", "worn"]]), FLEET],
+          issues=[issue(2, "set aside", "names several vehicles", value="U1, U2", sheet="Units"), issue(3, "set aside", "names several vehicles", sheet="Units"), issue(4, "set aside", "names several vehicles", sheet="Units"), issue(5, "rejected", "names two days", "Date", sheet="Units"), issue(6, "rejected", "names two days", "Date", sheet="Units"),
+                  issue(2, "rejected", "is a colour", "Condition", "amber", "Checks")], title="several vehicles, two days or a colour in a cell")
