@@ -139,6 +139,9 @@ func (a *draftAccount) tellTable(out io.Writer, t *bulletin.Table) {
 		}
 	}
 	fmt.Fprintf(out, "%s: headings on row %d; %s\n", placeOf(t.File, t.Sheet), t.Heading, plural(t.Rows+t.Blank, "row"))
+	if t.Dates != "" {
+		fmt.Fprintf(out, "  dates: %s\n", t.Dates)
+	}
 	if len(left) > 0 {
 		fmt.Fprintf(out, "  left alone: %s; --column \"HEADING=FIELD\" says what a column holds\n", strings.Join(left, ", "))
 	}
@@ -160,6 +163,7 @@ type draftTable struct {
 	Sheet   string            `json:"sheet,omitempty"`
 	Heading int               `json:"heading_row"` // 0: no table of campaigns
 	Columns []bulletin.Column `json:"columns"`
+	Dates   string            `json:"dates,omitempty"`
 	Rows    int               `json:"rows"`
 	Blank   int               `json:"blank"`
 	Passed  int               `json:"other_makes"`
@@ -176,7 +180,7 @@ func (a *draftAccount) json() draftJSON {
 		"drafted": a.count(bulletin.Drafted), "merged": a.count(bulletin.Merged), "told": a.count(bulletin.Told), "to_settle": a.settle(),
 	}}
 	for _, t := range a.Tables {
-		j.Tables = append(j.Tables, draftTable{t.File, t.Sheet, t.Heading, t.Columns, t.Rows, t.Blank, t.Passed})
+		j.Tables = append(j.Tables, draftTable{t.File, t.Sheet, t.Heading, t.Columns, t.Dates, t.Rows, t.Blank, t.Passed})
 	}
 	for i, c := range a.Campaigns {
 		j.Entries = append(j.Entries, draftEntry{a.ids[i], c.Number, c.Rows})

@@ -63,10 +63,11 @@ const (
 type Table struct {
 	File, Sheet string
 	Columns     []Column
-	Heading     int // number of the row of headings; 0: none was found
-	Blank       int // rows without a word below the headings, and headings that are repeated
-	Passed      int // rows of other makes
-	Rows        int // with anything in them, below the headings; those of other makes too
+	Heading     int    // number of the row of headings; 0: none was found
+	Blank       int    // rows without a word below the headings, and headings that are repeated
+	Passed      int    // rows of other makes
+	Dates       string // what shows whether days or months come first, where any date hangs on it; set by Read
+	Rows        int    // with anything in them, below the headings; those of other makes too
 
 	date1904 bool
 	makes    []string // in their plain form

@@ -1,6 +1,7 @@
 package bulletin
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"regexp"
@@ -12,6 +13,7 @@ import (
 	"pitlist/ingest/value"
 	"pitlist/score"
 	"pitlist/score/odometer"
+	"pitlist/score/say"
 )
 
 // The years that a catalogue takes (config): before the first lie the dates that
@@ -24,7 +26,6 @@ const (
 // dates reads the days of one table.
 type dates struct {
 	order    value.Order
-	why      string // what showed the order
 	date1904 bool
 }
 
@@ -42,11 +43,10 @@ func (t *Table) orderOf(said value.Order) dates {
 		}
 	}
 	v := e.Decide()
-	d := dates{order: v.Order, why: v.Why.String(), date1904: t.date1904}
-	if d.order == value.Undecided {
-		d.order = said
+	if v.Needed || v.Conflict || !v.Warning.Empty() {
+		t.Dates = say.Join("; ", v.Why, v.Warning).String()
 	}
-	return d
+	return dates{order: cmp.Or(v.Order, said), date1904: t.date1904}
 }
 
 var (

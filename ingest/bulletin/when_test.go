@@ -112,6 +112,12 @@ func TestDateOrderOfATable(t *testing.T) {
 	assert.Contains(t, got, "2010-03-04..2010-05-06")
 	_, drafted := build("", "07/08/2010")
 	assert.False(t, drafted, "neither day nor month can be told")
+	res := lay(t, Options{}, head, []string{"R1", "Northfold", "Heron", "25/12/2010", "03/04/2010", "05/06/2010"})
+	assert.Equal(t, `"25/12/2010" has the day first`, res.Tables[0].Dates)
+	res = lay(t, Options{}, head, []string{"R1", "Northfold", "Heron", "25/12/2010", "12/25/2010", "05/06/2010"})
+	assert.Contains(t, res.Tables[0].Dates, "the month", "a table that shows both says so")
+	res = lay(t, Options{}, head, []string{"R1", "Northfold", "Heron", "25/12/2010", "2010-04-03", "2010-06-05"})
+	assert.Empty(t, res.Tables[0].Dates, "no date hangs on it")
 }
 
 // lay reads one table of rows.
