@@ -44,6 +44,7 @@ type state struct {
 	answers  map[int64]string // by fact
 	seals    seals
 	nextFact int64
+	room     int // for a vehicle's facts of one kind, to begin with
 }
 
 // known is a vehicle of the record, under the name it last had.
@@ -209,13 +210,19 @@ func (s *state) add(f *stored) {
 	}
 	k := f.Kind.index()
 	if list[k] == nil {
-		list[k] = make([]*stored, 0, room)
+		list[k] = make([]*stored, 0, s.room)
 	}
 	list[k] = append(list[k], f)
 }
 
-// room is for the facts of one kind and a year of weeks, at a guess.
-const room = 64
+// mostRoom is for the facts of one kind and a year of weeks.
+const mostRoom = 64
+
+// expect prepares for n facts: each vehicle has its share of most kinds, at a guess.
+func (s *state) expect(n int64) {
+	const most = 2 // kinds that most facts are of: readings and scans, week by week
+	s.room = int(min(max(1, n/int64(max(1, len(s.vehicles)))/most), mostRoom))
+}
 
 // facts are those of one vehicle by kind, in order of day and then of content,
 // so that the order of learning decides nothing.

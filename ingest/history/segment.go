@@ -144,6 +144,7 @@ func (r *Record) loadFacts(ctx context.Context, s *state) error {
 	if err := r.db.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) + 1 FROM fact").Scan(&s.nextFact); err != nil {
 		return err
 	}
+	s.expect(s.nextFact - 1)
 	changed, err := r.changes(ctx, s.upTo)
 	if err != nil {
 		return err
