@@ -1,6 +1,7 @@
 package report_test
 
 import (
+	"cmp"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -78,6 +79,39 @@ func TestLikeliestAreTheFindingsFromAChanceUp(t *testing.T) {
 	for i := range few {
 		assert.Equal(t, all[i].Unit+all[i].Part, few[i].Unit+few[i].Part)
 	}
+}
+
+// TestLikeliestOfALargeFleet: the likeliest of many thousands are those of all of them in order, whatever
+// was dropped on the way.
+func TestLikeliestOfALargeFleet(t *testing.T) {
+	fleet, c := invented.Fleet(), invented.Catalogue()
+	var as []score.Assessment
+	for len(as) < 3000 {
+		for _, a := range invented.Assessments(fleet, c) {
+			for j := range a.Findings {
+				f := &a.Findings[j]
+				f.State.Worn, f.Distance = 0.04+0.002*float64(len(as)*7919%400), float64(len(as)) // many are alike
+			}
+			as = append(as, a)
+		}
+	}
+	d := report.Compose(invented.Run(fleet), fleet, as, plan.List{}, c)
+	var all []report.FindingRow
+	for r := range d.Findings() {
+		if (r.Standing == score.Scored || r.Standing == score.WornFound) && r.Worn >= 0.05 {
+			all = append(all, r)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b report.FindingRow) int { return cmp.Compare(b.Worn, a.Worn) })
+	rows, more := d.Likeliest(0.05, 50)
+	assert.Equal(t, len(all)-50, more)
+	distances := func(rows []report.FindingRow) (of []float64) {
+		for _, r := range rows {
+			of = append(of, r.Distance)
+		}
+		return of
+	}
+	assert.Equal(t, distances(all[:50]), distances(rows), "each vehicle has its own")
 }
 
 func TestManyItemsForTodayAreSummedUp(t *testing.T) {

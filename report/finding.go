@@ -56,8 +56,16 @@ func (d *Document) Findings() iter.Seq[FindingRow] {
 // are. Among equals the order is that of Findings.
 func (d *Document) Likeliest(from float64, n int) (rows []FindingRow, more int) {
 	type place struct{ vehicle, part int }
-	var found []place
+	var found []place // never many more than are asked for
 	at := func(p place) *score.Finding { return &d.assessments[p.vehicle].Findings[p.part] }
+	keep := func() {
+		slices.SortStableFunc(found, func(a, b place) int {
+			return cmp.Compare(finite(at(b).State.Worn), finite(at(a).State.Worn))
+		})
+		kept := min(n, len(found))
+		more += len(found) - kept
+		found = found[:kept]
+	}
 	for i := range d.assessments {
 		for j := range d.assessments[i].Findings {
 			f := at(place{i, j})
@@ -65,16 +73,20 @@ func (d *Document) Likeliest(from float64, n int) (rows []FindingRow, more int) 
 				found = append(found, place{i, j})
 			}
 		}
+		if len(found) > 2*n+enoughToSort {
+			keep()
+		}
 	}
-	slices.SortStableFunc(found, func(a, b place) int {
-		return cmp.Compare(finite(at(b).State.Worn), finite(at(a).State.Worn))
-	})
-	kept := found[:min(n, len(found))]
-	for _, p := range kept {
+	keep()
+	for _, p := range found {
 		rows = append(rows, d.findingRow(&d.assessments[p.vehicle], at(p)))
 	}
-	return rows, len(found) - len(kept)
+	return rows, more
 }
+
+// enoughToSort is how many more than twice what is asked for are found before
+// the less likely are dropped.
+const enoughToSort = 1000
 
 func (d *Document) findingRow(a *score.Assessment, f *score.Finding) FindingRow {
 	v, s := a.Vehicle, f.State
