@@ -265,7 +265,7 @@ func (r *reading) fit() (*Fit, error) {
 	case narrow == 0:
 		return nil, errors.New("no range is given: neither VINs nor serials, build dates or model years say which vehicles it concerns")
 	case len(f.Model) == 0 && len(f.EngineSerial) == 0:
-		return nil, errors.New("no model is named, and the range alone does not tell one vehicle from another's")
+		return nil, errors.New("no model is named, and the range alone does not tell one vehicle from another")
 	}
 	r.open(f, VIN, VINSerial, EngineSerial, BuildDate, ModelYear)
 	return f, nil

@@ -149,7 +149,7 @@ func TestCampaigns(t *testing.T) {
 		"told: a campaign about equipment, not about vehicles: which vehicles have it cannot be told",
 		"told: neither a number nor words say which campaign it belongs to",
 		"drafted", "drafted",
-		"told: no model is named, and the range alone does not tell one vehicle from another's",
+		"told: no model is named, and the range alone does not tell one vehicle from another",
 		"told: no other range of the row says which vehicles it concerns",
 		"told: no other range of the row says which vehicles it concerns",
 		"drafted",

@@ -66,13 +66,13 @@ func dateEnds(cell string) []string {
 		}
 	}
 	var out []string
-	for i, s := range betweenDates.Split(cell, -1) {
-		if i == 0 {
-			s = leadingFrom.ReplaceAllString(strings.TrimSpace(s), "")
-		}
+	for _, s := range betweenDates.Split(cell, -1) {
 		if s = strings.TrimSpace(s); s != "" {
 			out = append(out, s)
 		}
+	}
+	if len(out) == 2 { // alone it is an open end, and no date
+		out[0] = leadingFrom.ReplaceAllString(out[0], "")
 	}
 	return out
 }
@@ -126,6 +126,8 @@ func (d dates) readBuild(first, last string, two bool) (score.DayRange, error) {
 		return score.DayRange{}, errors.New("several dates stand there, and nothing says that they are the ends of one range")
 	case len(b) == 0 && len(a) == 2:
 		a, b = a[:1], a[1:]
+	case len(b) == 0 && len(a) == 1 && !two && otherEnd.MatchString(first):
+		return score.DayRange{}, fmt.Errorf("open ended: %q gives only one end of a range", first)
 	case len(b) == 0 && len(a) == 1 && !two:
 		b = a // one day, month or year
 	case len(a) > 1 || len(b) > 1:
