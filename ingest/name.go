@@ -81,7 +81,7 @@ func isPeriod(name, letters string) bool {
 		return true
 	}
 	_, _, err := value.ParseDate(name, value.DateOptions{MonthOnly: true, Order: value.DayFirst})
-	return value.MonthNumber(letters) != 0 || err == nil && strings.ContainsAny(name, "-./ ")
+	return value.MonthNumber(letters) != 0 || header.IsPeriod(name) || err == nil && strings.ContainsAny(name, "-./ ")
 }
 
 // programNames are what spreadsheet programs call a sheet, before its number

@@ -86,6 +86,13 @@ func periodOf(s string) period {
 	return p
 }
 
+// IsPeriod reports a month, quarter or week with its year, all four figures of it, as sheets are called by: "2026-W35", "Q1-2026". Without the year
+// "V12" may be a van.
+func IsPeriod(name string) bool {
+	p := periodOf(name)
+	return p.kind != "" && p.year != 0 && strings.Contains(name, strconv.Itoa(p.year))
+}
+
 // dayIn is a day of a month, without its year.
 func dayIn(month, day int) period {
 	if month < 1 || month > 12 || day < 1 || day > 31 {
