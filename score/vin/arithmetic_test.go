@@ -120,7 +120,7 @@ func TestTables(t *testing.T) {
 	}
 	assert.Equal(t, 89, sum, "17 ones weigh 89 (published worked example)")
 	assert.Len(t, order, 33)
-	assert.Len(t, yearCodes, 30)
+	assert.Len(t, YearCodes, 30)
 	for _, tt := range []struct {
 		code byte
 		year int16

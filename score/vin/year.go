@@ -6,9 +6,9 @@ import (
 	"pitlist/score/say"
 )
 
-// yearCodes are the 30 characters of position 10 from 1980 on, and again from 2010 (49 CFR 565.15,
+// YearCodes are the 30 characters of position 10 in the order of their model years, from 1980 on and again from 2010 (49 CFR 565.15,
 // Table VII): no I, O, Q, U, Z and no 0.
-const yearCodes = "ABCDEFGHJKLMNPRSTVWXY123456789"
+const YearCodes = "ABCDEFGHJKLMNPRSTVWXY123456789"
 
 const (
 	firstYear = 1980
@@ -19,8 +19,8 @@ const (
 var firstYears = buildFirstYears()
 
 func buildFirstYears() (t [256]int16) {
-	for i := range len(yearCodes) {
-		t[yearCodes[i]] = int16(firstYear + i)
+	for i := range len(YearCodes) {
+		t[YearCodes[i]] = int16(firstYear + i)
 	}
 	return t
 }
