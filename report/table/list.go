@@ -21,7 +21,7 @@ func worklist(ctx context.Context, w io.Writer, d *report.Document) error {
 			break
 		}
 	}
-	return out.err
+	return out.end()
 }
 
 // workCells adds what stands in the columns of every desk.
@@ -97,7 +97,7 @@ func kits(ctx context.Context, w io.Writer, d *report.Document) error {
 			break
 		}
 	}
-	return out.err
+	return out.end()
 }
 
 func bills(ctx context.Context, w io.Writer, d *report.Document) error {
@@ -109,7 +109,7 @@ func bills(ctx context.Context, w io.Writer, d *report.Document) error {
 			break
 		}
 	}
-	return out.err
+	return out.end()
 }
 
 func findings(ctx context.Context, w io.Writer, d *report.Document) error {
@@ -138,7 +138,7 @@ func findings(ctx context.Context, w io.Writer, d *report.Document) error {
 			break
 		}
 	}
-	return out.err
+	return out.end()
 }
 
 func otherChecks(ctx context.Context, w io.Writer, d *report.Document) error {
@@ -150,7 +150,7 @@ func otherChecks(ctx context.Context, w io.Writer, d *report.Document) error {
 			break
 		}
 	}
-	return out.err
+	return out.end()
 }
 
 func rejected(ctx context.Context, w io.Writer, d *report.Document) error {
@@ -164,7 +164,7 @@ func rejected(ctx context.Context, w io.Writer, d *report.Document) error {
 			break
 		}
 	}
-	return out.err
+	return out.end()
 }
 
 func vins(ctx context.Context, w io.Writer, d *report.Document) error {
@@ -178,7 +178,7 @@ func vins(ctx context.Context, w io.Writer, d *report.Document) error {
 			break
 		}
 	}
-	return out.err
+	return out.end()
 }
 
 func odometers(ctx context.Context, w io.Writer, d *report.Document) error {
@@ -194,5 +194,5 @@ func odometers(ctx context.Context, w io.Writer, d *report.Document) error {
 			break
 		}
 	}
-	return out.err
+	return out.end()
 }

@@ -1,38 +1,37 @@
 package table
 
 import (
-	"bytes"
 	"context"
+	"encoding/csv"
 	"io"
 	"math"
 	"strconv"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"pitlist/report"
 	"pitlist/score"
 	"pitlist/score/say"
 )
 
-// rows writes records of a CSV file, cell by cell, as encoding/csv writes them;
-// a test holds them against it. It remembers its first error and asks the
-// context every so often. A million rows are made in the room of one.
+// rows writes records of a CSV file, cell by cell. It remembers its first error
+// and asks the context every so often. A row costs one piece of memory.
 type rows struct {
 	ctx    context.Context
-	out    io.Writer
+	out    *csv.Writer
 	speaks *say.Language
 	n      int
 	err    error
-	row    []byte // the cells so far, a comma behind each
-	cell   []byte // what a cell says
+	row    []byte   // the cells so far, one behind the other
+	ends   []int    // of each cell in row
+	cells  []string // room for put
+	cell   []byte   // what a cell says
 }
 
 const askEvery = 1024 // rows between two looks at the context
 
 // newRows begins a file with the names of its columns.
 func newRows(ctx context.Context, w io.Writer, d *report.Document, header ...string) *rows {
-	r := &rows{ctx: ctx, out: w, speaks: d.Run.Speaks()}
+	r := &rows{ctx: ctx, out: csv.NewWriter(w), speaks: d.Run.Speaks()}
 	r.text(header...)
 	r.put()
 	return r
@@ -44,12 +43,27 @@ func (r *rows) put() bool {
 		r.err = r.ctx.Err()
 	}
 	if r.err == nil {
-		r.row[len(r.row)-1] = '\n' // in place of the last comma
-		_, r.err = r.out.Write(r.row)
+		row, from := string(r.row), 0
+		r.cells = r.cells[:0]
+		for _, end := range r.ends {
+			r.cells, from = append(r.cells, row[from:end]), end
+		}
+		r.err = r.out.Write(r.cells)
 	}
-	r.row = r.row[:0]
+	r.row, r.ends = r.row[:0], r.ends[:0]
 	return r.err == nil
 }
+
+// end writes what is left, and returns the first error.
+func (r *rows) end() error {
+	if r.out.Flush(); r.err == nil {
+		r.err = r.out.Error()
+	}
+	return r.err
+}
+
+// ended marks the end of a cell.
+func (r *rows) ended() { r.ends = append(r.ends, len(r.row)) }
 
 // text adds cells that a person or a spreadsheet may have filled in.
 func (r *rows) text(cells ...string) {
@@ -68,33 +82,17 @@ func (r *rows) said(texts ...say.Text) {
 }
 
 // add adds what stands in the cell's room.
-func (r *rows) add() { r.row = append(appendQuoted(r.row, Safe(r.cell)), ',') }
-
-// appendQuoted appends a cell, between quotation marks where it needs them.
-func appendQuoted(to, cell []byte) []byte {
-	if !needsQuotes(cell) {
-		return append(to, cell...)
-	}
-	to = append(to, '"')
-	for i := bytes.IndexByte(cell, '"'); i >= 0; i = bytes.IndexByte(cell, '"') {
-		to = append(append(to, cell[:i]...), `""`...)
-		cell = cell[i+1:]
-	}
-	return append(append(to, cell...), '"')
-}
-
-// needsQuotes is encoding/csv's rule: the characters of the format, a blank in
-// front, and what some database takes for the end.
-func needsQuotes(cell []byte) bool {
-	first, _ := utf8.DecodeRune(cell)
-	return unicode.IsSpace(first) || bytes.ContainsAny(cell, ",\"\r\n") || string(cell) == `\.`
+func (r *rows) add() {
+	r.row = append(r.row, Safe(r.cell)...)
+	r.ended()
 }
 
 // number adds numbers with as many digits as tell each apart from every other;
 // an empty cell for what is no number.
 func (r *rows) number(numbers ...float64) {
 	for _, x := range numbers {
-		r.row = append(appendNumber(r.row, x), ',')
+		r.row = appendNumber(r.row, x)
+		r.ended()
 	}
 }
 
@@ -104,7 +102,7 @@ func (r *rows) known(are bool, numbers ...float64) {
 		if are {
 			r.row = appendNumber(r.row, x)
 		}
-		r.row = append(r.row, ',')
+		r.ended()
 	}
 }
 
@@ -125,7 +123,8 @@ func appendNumber(to []byte, x float64) []byte {
 // count adds integers.
 func (r *rows) count(numbers ...int) {
 	for _, n := range numbers {
-		r.row = append(strconv.AppendInt(r.row, int64(n), 10), ',')
+		r.row = strconv.AppendInt(r.row, int64(n), 10)
+		r.ended()
 	}
 }
 
@@ -141,7 +140,8 @@ func (r *rows) stated(n int) {
 // truth adds answers, true or false.
 func (r *rows) truth(answers ...bool) {
 	for _, is := range answers {
-		r.row = append(strconv.AppendBool(r.row, is), ',')
+		r.row = strconv.AppendBool(r.row, is)
+		r.ended()
 	}
 }
 
@@ -150,12 +150,12 @@ func (r *rows) day(d score.Day) {
 	if d != 0 {
 		r.row = d.Time().AppendFormat(r.row, time.DateOnly)
 	}
-	r.empty(1)
+	r.ended()
 }
 
 // empty adds so many empty cells.
 func (r *rows) empty(n int) {
 	for range n {
-		r.row = append(r.row, ',')
+		r.ended()
 	}
 }
