@@ -78,11 +78,11 @@ func (w *world) draft(ctx context.Context, files []string, d *draftFlags) error 
 	if err != nil {
 		return &failure{exitFailed, err, "name the makes that you have: --make NAME"}
 	}
-	if absent := o.Absent(tables); len(absent) > 0 {
-		return usageError(fmt.Errorf("--column %q: no table has this heading", absent[0]), "write it as it stands in the table")
-	}
 	if !slices.ContainsFunc(tables, (*bulletin.Table).IsTable) {
 		return noTable(tables)
+	}
+	if absent := o.Absent(tables); len(absent) > 0 {
+		return usageError(fmt.Errorf("--column %q: no table has this heading", absent[0]), "write it as it stands in the table")
 	}
 	a := &draftAccount{Result: res, hidden: hidden, out: d.out}
 	if a.text, a.blanks, err = finishDraft(a.draft()); err != nil {
