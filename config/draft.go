@@ -16,6 +16,7 @@ import (
 // the reader refuses with its line.
 type Draft struct {
 	From    []string // the tables' files, without folders
+	Unused  []string // columns of theirs that nothing was read from
 	Entries []DraftEntry
 	Left    []string // rows that are in no entry, each with its reason: written as remarks at the end
 }
@@ -82,6 +83,12 @@ const FillIn = "fill in"
 func (d *Draft) Write(w io.Writer) error {
 	out := &draftWriter{bufio.NewWriter(w)}
 	fmt.Fprintf(out, draftHead, remark(strings.Join(d.From, ", "), 500))
+	if len(d.Unused) > 0 {
+		out.line("# Nothing was read from these columns, which may say that fewer vehicles are meant:")
+		for _, c := range d.Unused {
+			out.remark("", c)
+		}
+	}
 	out.line("parts:")
 	for i := range d.Entries {
 		out.entry(&d.Entries[i])

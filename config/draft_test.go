@@ -128,7 +128,7 @@ func TestDraftHoldsAnyText(t *testing.T) {
 		d := demoDraft(t)
 		e := &d.Entries[0]
 		e.Name, e.Source, e.System = "x "+word.Draw(t, "name"), "y "+word.Draw(t, "source"), "z"+word.Draw(t, "system")
-		e.Remarks, d.Left, d.From = []string{word.Draw(t, "remark"), ""}, []string{word.Draw(t, "left")}, []string{word.Draw(t, "from")}
+		e.Remarks, d.Left, d.From, d.Unused = []string{word.Draw(t, "remark"), ""}, []string{word.Draw(t, "left")}, []string{word.Draw(t, "from")}, []string{word.Draw(t, "column")}
 		e.Fits[1].Model, e.Fits[1].Remarks = []string{"m" + word.Draw(t, "model")}, []string{word.Draw(t, "fit")}
 		d.Entries[1].Fits[0].Blanks[0].Why, d.Entries[1].Fits[0].Blanks[0].Hints = []string{word.Draw(t, "why")}, []string{word.Draw(t, "hint")}
 		text := written(t, d)

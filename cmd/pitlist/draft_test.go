@@ -71,6 +71,7 @@ func TestDraftToList(t *testing.T) {
 	assert.Contains(t, text, "Defect: The follower of the pump wears; \"knock\" when hot.")
 	assert.Contains(t, text, `vin: ["Z8LCA4E27JB100000-Z8LCA4E27JB150000", "Z8LCA4E27KB100000-Z8LCA4E27KB120000"]`)
 	assert.NotContains(t, text, "Alderley")
+	assert.Contains(t, text, "# Nothing was read from these columns, which may say that fewer vehicles are meant:\n# recalls.csv: \"Page\" (not understood)\nparts:\n")
 
 	put(t, job, []byte("inputs: [ { path: intake/* } ]\ncatalogue: [recalls.yaml]\nusage: { next_run_days: 7 }\nmoney: { bay_hour: 95, off_road_day: 0 }\n"))
 	put(t, filepath.Join(dir, "intake", "a.csv"), []byte("unit,vin,make,model,model_year,odometer,odometer_date\n"+

@@ -21,6 +21,9 @@ func (a *draftAccount) draft() *config.Draft {
 		if t.IsTable() && !slices.Contains(d.From, t.File) {
 			d.From = append(d.From, t.File)
 		}
+		if left := leftAlone(t); t.IsTable() && left != "" {
+			d.Unused = append(d.Unused, placeOf(t.File, t.Sheet)+": "+left)
+		}
 	}
 	taken := map[string]bool{}
 	for _, c := range a.Campaigns {

@@ -132,19 +132,24 @@ func (a *draftAccount) tellTable(out io.Writer, t *bulletin.Table) {
 		fmt.Fprintf(out, "%s: %s, not read: no table of recalls or bulletins: %s\n", placeOf(t.File, t.Sheet), plural(t.Rows, "row"), headingsOf(t))
 		return
 	}
+	fmt.Fprintf(out, "%s: headings on row %d; %s\n", placeOf(t.File, t.Sheet), t.Heading, plural(t.Rows+t.Blank, "row"))
+	if t.Dates != "" {
+		fmt.Fprintf(out, "  dates: %s\n", t.Dates)
+	}
+	if left := leftAlone(t); left != "" {
+		fmt.Fprintf(out, "  left alone: %s; --column \"HEADING=FIELD\" says what a column holds\n", left)
+	}
+}
+
+// leftAlone lists the columns that nothing was read from, each with its reason; not those that are known to be of no use.
+func leftAlone(t *bulletin.Table) string {
 	var left []string
 	for i := range t.Columns {
 		if c := &t.Columns[i]; c.Field == bulletin.Ignore && c.Why != "" {
 			left = append(left, fmt.Sprintf("%q (%s)", oneLine(c.Heading, 40), c.Why))
 		}
 	}
-	fmt.Fprintf(out, "%s: headings on row %d; %s\n", placeOf(t.File, t.Sheet), t.Heading, plural(t.Rows+t.Blank, "row"))
-	if t.Dates != "" {
-		fmt.Fprintf(out, "  dates: %s\n", t.Dates)
-	}
-	if len(left) > 0 {
-		fmt.Fprintf(out, "  left alone: %s; --column \"HEADING=FIELD\" says what a column holds\n", strings.Join(left, ", "))
-	}
+	return strings.Join(left, ", ")
 }
 
 // draftJSON is the account as --json writes it.

@@ -24,7 +24,7 @@ func TestHeadings(t *testing.T) {
 	}{
 		{"Recalls Number", Number, false}, {"Campaign No.", Number, false}, {"TSB #", Number, false}, {"CAMPNO", Number, false}, {"Ref", Number, true},
 		{"Manufacturer Ref", Reference, false}, {"MFGCAMPNO", Reference, false},
-		{"Make", Make, false}, {"Manufacturer", Make, true}, {"Marke", Make, false},
+		{"Make", Make, false}, {"Manufacturer", Make, true}, {"Marke", Make, false}, {"Applies to", Model, true}, {"Symptom", Concern, false}, {"Engine range from", EngineSerial + "_from", false}, {"Baujahr", BuildDate, true},
 		{"Model", Model, false}, {"MODELTXT", Model, false}, {"Recalls Model Information", Models, false},
 		{"VIN Start", VIN + from, false}, {"VIN End", VIN + to, false}, {"First VIN", VIN + from, false}, {"VIN (to)", VIN + to, false}, {"Chassis No. from", VIN + from, false}, {"VIN range", VIN, false},
 		{"VIN serial from", VINSerial + from, false}, {"Last 6 of VIN", VINSerial, false}, {"vin_serial_to", VINSerial + to, false},
