@@ -159,6 +159,7 @@ func (c *converter) distance(f header.Field, sev score.Severity) (km score.State
 // distanceIn is distance for one of several columns of a field.
 func (c *converter) distanceIn(col *column, sev score.Severity) (km score.Stated, unit value.Unit) {
 	f := col.Field
+	c.readHours = score.Stated{}
 	v, unit, ok := c.numberOfDay(col, sev)
 	if !ok {
 		return score.Stated{}, ""
@@ -168,6 +169,12 @@ func (c *converter) distanceIn(col *column, sev score.Severity) (km score.Stated
 	}
 	var reason, remedy say.Text
 	switch {
+	case f == header.Odometer && (v == 999_999 || v == 9_999_999):
+		reason = say.F("is what a clock shows at its end, or what is filled in where nothing is known; it is not used")
+		remedy = say.F("enter the reading, or leave the cell empty")
+	case f == header.Odometer && unit == value.Hour && col.Unit == "":
+		c.readHours = score.Is(v)
+		return score.Stated{}, ""
 	case unit == value.Mile:
 		v = math.Round(v * value.KmPerMile)
 	case unit == "" && col.miles:

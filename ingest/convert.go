@@ -12,18 +12,19 @@ import (
 // converter turns the rows of one sheet into facts.
 type converter struct {
 	*sheet
-	learn    bool // cells are evidence for their columns
-	skipping bool // nothing of the sheet is used
-	slot     int32
-	num      int32
-	cells    []string
-	mark     int // issues before this row
-	memory   memory
-	idle     []idle // why kinds of sheet found nothing to use on the row
-	prev     textRow
-	readOn   score.Day // of the odometer's cell read last, where it holds a day; else 0
-	beside   string    // a VIN that stands in the cell of the row's unit or plate
-	top      []topCell // of the block at hand
+	learn     bool // cells are evidence for their columns
+	skipping  bool // nothing of the sheet is used
+	slot      int32
+	num       int32
+	cells     []string
+	mark      int // issues before this row
+	memory    memory
+	idle      []idle // why kinds of sheet found nothing to use on the row
+	prev      textRow
+	readHours score.Stated // in the odometer's cell read last, where the cell says hours
+	readOn    score.Day    // of the odometer's cell read last, where it holds a day; else 0
+	beside    string       // a VIN that stands in the cell of the row's unit or plate
+	top       []topCell    // of the block at hand
 
 	metrics    map[string]metricRead // of a table with one figure a row
 	metricOf   header.Field          // what the figure of the row is

@@ -229,6 +229,10 @@ func (c *converter) repair() {
 		day, undated = closed, false
 		c.latest = max(c.latest, day)
 	}
+	if on := c.doneOn(); on != 0 {
+		day, undated = on, false
+		c.latest = max(c.latest, on)
+	}
 	km, unit := c.distance(header.Odometer, score.Noted)
 	km = c.ofDay(day, km)
 	text := c.text(header.Text)
@@ -338,8 +342,8 @@ func (c *converter) closedOn() (day score.Day, open bool) {
 		return 0, false
 	case c.present(col) == "":
 		return 0, true
-	case col.Field == header.Date || len(c.at[header.Date]) == 0:
-		return 0, false // read by eventDay
+	case col.Field != header.Closed || len(c.at[header.Date]) == 0:
+		return 0, false // read by eventDay, or with the status
 	}
 	day, ok, bad := c.day(header.Closed, score.Noted)
 	switch {
@@ -351,9 +355,26 @@ func (c *converter) closedOn() (day score.Day, open bool) {
 	return day, false
 }
 
+// doneOn reads a day that stands where the sheet asks whether the work was done; 0
+// where there is none, or it can be read two ways.
+func (c *converter) doneOn() score.Day {
+	cols := c.at[header.Status]
+	if len(cols) == 0 || !cols[0].Closing {
+		return 0
+	}
+	o := value.DateOptions{Order: c.order, Date1904: c.date1904}
+	if dated := c.at[header.Date]; len(dated) > 0 && dated[0].date.Order != "" {
+		o.Order = dated[0].date.Order
+	}
+	if t, _, err := value.ParseDate(c.text(header.Status), o); err == nil && odometer.DayOf(t) <= c.file.opts.Day {
+		return odometer.DayOf(t)
+	}
+	return 0
+}
+
 // closing is the column of the days on which work was done; nil where there is none.
 func (c *converter) closing() *column {
-	for _, f := range [...]header.Field{header.Closed, header.Date} {
+	for _, f := range [...]header.Field{header.Closed, header.Date, header.Status} {
 		if cols := c.at[f]; len(cols) > 0 && cols[0].Closing {
 			return cols[0]
 		}
@@ -371,6 +392,14 @@ func (c *converter) repairStatus() phrase.Intent {
 	if c.view.Layout.Has(header.Vehicles) {
 		if _, err := value.ParseStatus(s); err == nil {
 			return ""
+		}
+	}
+	if c.at[header.Status][0].Closing {
+		if t, _, err := value.ParseDate(s, value.DateOptions{Order: value.DayFirst, Date1904: c.date1904}); err == nil {
+			if odometer.DayOf(t) > c.file.opts.Day {
+				return phrase.Recommended
+			}
+			return phrase.Done
 		}
 	}
 	intent, ok := c.repairIntent(s)
@@ -392,7 +421,7 @@ func (c *converter) repairStatus() phrase.Intent {
 			return phrase.Declined
 		}
 	}
-	if !ok {
+	if !ok && !header.SaysType(c.at[header.Status][0].Heading) {
 		c.mention(c.at[header.Status][0], s, score.Noted, say.F("not known as a status of a repair; the text decides"), say.F("write done, declined or recommended"))
 	}
 	return intent
@@ -467,7 +496,10 @@ func (c *converter) readingRow() {
 	if km.Known && !doubted {
 		c.reading(day, km, unit, source)
 	}
-	hours := c.amount(header.EngineHours)
+	hours := c.readHours
+	if own := c.amount(header.EngineHours); own.Known {
+		hours = own
+	}
 	if hours.Known {
 		c.hoursReading(day, hours, source)
 	}

@@ -460,8 +460,9 @@ func (s *sheet) openHeading(e *header.NotRecognised) {
 	q := question{text: say.F("which columns name the vehicle and its facts")}
 	named := false
 	cols := s.view.Layout.Columns
+	known := slices.ContainsFunc(e.Known, func(c header.Column) bool { return header.Identifies(c.Field) })
 	for _, c := range e.Unknown {
-		if len(c.Candidates) > 0 {
+		if len(c.Candidates) > 0 && !(known && header.Identifies(c.Candidates[0])) {
 			q.choices = append(q.choices, header.Choice{Heading: header.NameIn(cols, c.Index), Field: c.Candidates[0]})
 		}
 	}

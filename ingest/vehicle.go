@@ -152,7 +152,11 @@ func (c *converter) today(v *score.Vehicle) {
 	} else {
 		km = score.Stated{}
 	}
-	if h := c.amount(header.EngineHours); h.Known {
+	h := c.readHours
+	if own := c.amount(header.EngineHours); own.Known {
+		h = own
+	}
+	if h.Known {
 		c.hoursReading(day, h, odometer.FromVehicles)
 	}
 	if c.readOn != 0 && c.readOn != day {

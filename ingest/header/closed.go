@@ -44,6 +44,8 @@ func (s *sheet) closingDay(choice []claim) {
 		case r == told && choice[i].field != Date:
 			s.cols[i].Closing = choice[i].field == Closed
 			continue
+		case choice[i].field == Status && s.doneOn(i):
+			s.cols[i].Closing = true
 		case !days:
 		case closed < 0 && (s.says(i, closedWords) || choice[i].field == Closed):
 			closed = i
@@ -53,18 +55,34 @@ func (s *sheet) closingDay(choice []claim) {
 			dated = i
 		}
 	}
-	if closed < 0 || slices.ContainsFunc(s.cols, func(c Column) bool { return c.Closing }) {
-		return
+	closing := slices.ContainsFunc(s.cols, func(c Column) bool { return c.Closing })
+	switch {
+	case closed >= 0 && !closing:
+		s.closedAt(closed, opened, dated, choice)
+	case opened >= 0 && !slices.ContainsFunc(choice, func(c claim) bool { return c.field == Date || c.field == Closed }):
+		s.askedOn(opened, choice)
 	}
-	s.closedAt(closed, opened, dated, choice)
+}
+
+// doneOn reports a column that asks whether work was done, and is filled in on most rows, on some with the day on which it was.
+func (s *sheet) doneOn(i int) bool {
+	values := s.values(i)
+	days := share(values, anyDay)
+	return AsksDone(s.cols[i].Heading) && days >= 0.25 && days < nearly && len(values)*2 >= s.rowsBelow()
+}
+
+// askedOn takes the day on which work was asked for as that of the row.
+func (s *sheet) askedOn(i int, choice []claim) {
+	choice[i] = claim{Date, strong, ""}
+	s.cols[i].Why, s.cols[i].Sure = "the day on which the work was asked for", false
 }
 
 func (s *sheet) closedAt(closed, opened, dated int, choice []claim) {
 	col := &s.cols[closed]
 	filled := len(s.values(closed))*2 >= s.rowsBelow()
 	if dated < 0 && opened >= 0 && !s.isTold(closed) {
-		dated, choice[opened] = opened, claim{Date, strong, ""}
-		s.cols[opened].Why, s.cols[opened].Sure = "the day on which the work was asked for", false
+		dated = opened
+		s.askedOn(opened, choice)
 	}
 	switch {
 	case filled && dated >= 0:

@@ -81,8 +81,31 @@ func CountsWork(c *Column) bool {
 // fewestAsStatus is the share of cells that must be known as how work stands, under a heading that says status.
 const fewestAsStatus = 0.5
 
+// typeWords head a column that says what kind of line a row is (common practice, no source), folded.
+var typeWords = toSet("type typ art kind category kategorie tipo genre sort rodzaj categorie categoria")
+
+// SaysType reports a heading of what kind of line a row is: "Line type", "Art der Position".
+func SaysType(heading string) bool {
+	return slices.ContainsFunc(rawWords(heading), func(w string) bool { return typeWords[w] })
+}
+
+// typesOffers reports kinds of lines, few and coming again, with offers among them. "Planned" says what kind of maintenance it is, and not that it was not done.
+func typesOffers(values []string, known float64) bool {
+	offers, other := false, false
+	for _, v := range values {
+		switch st, err := value.ParseRepairStatus(v); {
+		case err != nil || st == value.Done:
+		case st == value.Declined || anyOf(rawWords(v), offerWords) || anyOf(rawWords(v), advisedWords):
+			offers = true
+		default:
+			other = true
+		}
+	}
+	return offers && !other && (known >= nearly || 2*distinct(values) <= len(values)+4)
+}
+
 // statusOfWork finds, on a list of repairs without a known column of status, the one column whose words say how the work stands: "Document type" with
-// invoices and estimates, "Claim status". One that holds nothing but done work decides nothing.
+// invoices and estimates, "Claim status", "Line type" with an estimate among labour and parts. One that holds nothing but done work decides nothing.
 func (s *sheet) statusOfWork() {
 	if !slices.Contains(s.kinds, Repairs) || slices.Contains(s.kinds, Vehicles) || s.claimed(Status, weak) {
 		return
@@ -98,6 +121,12 @@ func (s *sheet) statusOfWork() {
 			open = open || err == nil && st != value.Done
 			return err == nil
 		})
+		if SaysType(s.cols[i].Heading) {
+			if typesOffers(values, known) {
+				cols = append(cols, i)
+			}
+			continue
+		}
 		if open && (known >= nearly || known >= fewestAsStatus && slices.ContainsFunc(s.matches[i].all, func(w string) bool { return w == "status" || w == "state" })) {
 			cols = append(cols, i)
 		}

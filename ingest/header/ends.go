@@ -3,12 +3,13 @@ package header
 import (
 	"strconv"
 
+	"pitlist/ingest/value"
 	"pitlist/score/say"
 )
 
 // endWords say at which end of a visit, a trip or a hire a reading was taken (common practice, no source), folded. Which of the two is the later
 // differs by trade: a workshop's "in" comes first, a hire desk's "out".
-var endWords = toSet("in out start end begin beginning ending starting finish opening closing before after from to departure arrival return returned collection delivery checkin checkout pickup dropoff " +
+var endWords = toSet("previous prev this vorheriger precedent anterior in out start end begin beginning ending starting finish opening closing before after from to departure arrival return returned collection delivery checkin checkout pickup dropoff " +
 	"beginn ende anfang abholung abgabe ubergabe ruckgabe rucknahme eingang ausgang annahme vorher nachher von bis start ziel abfahrt ankunft debut fin depart arrivee retour entree sortie avant apres " +
 	"inicio final entrada salida regreso antes despues slut inn ut for etter efter alku loppu lahto paluu poczatek koniec wyjazd powrot inizio fine partenza arrivo uscita ritorno saida chegada fim " +
 	"начало конец выезд возврат")
@@ -72,8 +73,11 @@ func (s *sheet) ends(choice []claim) (ends []int) {
 func (s *sheet) isEnd(i int) bool {
 	var h heading
 	rest, cut := without(h.cutUnits(wordsOf(outsideBrackets(s.cols[i].Heading))), endWords)
-	if rest, _ = without(rest, atWords); !cut || len(rest) == 0 {
+	if rest, _ = without(rest, atWords); !cut {
 		return false
+	}
+	if spanless, _ := without(rest, spanWords); len(spanless) == 0 { // "Start km"
+		return (h.unit == value.Km || h.unit == value.Mile) && share(s.values(i), isDistance) >= nearly
 	}
 	spanless, _ := without(rest, spanWords)
 	for _, words := range [][]string{rest, withoutHarmless(rest), spanless} {

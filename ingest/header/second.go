@@ -78,6 +78,7 @@ func (s *sheet) otherOdometer() {
 // undatedOdometer asks where a list of vehicles has an odometer, nothing that is known as its day, and one column of days under a heading that is not
 // known.
 func (s *sheet) undatedOdometer() {
+	s.renewedDays()
 	odometer, days := false, []int{}
 	for i := range s.cols {
 		switch f := s.cols[i].Field; {
@@ -85,7 +86,7 @@ func (s *sheet) undatedOdometer() {
 			return
 		case f == Odometer:
 			odometer = true
-		case f == Ignore && s.isUnknown(i) && s.cols[i].Day.IsZero() && share(s.values(i), isWrittenDay) >= nearly:
+		case f == Ignore && s.isUnknown(i) && !anyOf(s.matches[i].all, renewedWords) && s.cols[i].Day.IsZero() && share(s.values(i), isWrittenDay) >= nearly:
 			days = append(days, i)
 		}
 	}
@@ -94,6 +95,27 @@ func (s *sheet) undatedOdometer() {
 	}
 	s.found = append(s.found, Problem{Fields: []Field{OdometerDate, Ignore}, Columns: days, Hint: say.F("say odometer_date or ignore in the job's columns"), Choices: []Choice{s.choice(days[0], OdometerDate)},
 		Text: say.F("%s holds days, and nothing says on which day the odometer was read; without it the readings count as of the sheet's latest day, else of the day of the run", strconv.Quote(s.cols[days[0]].Heading))})
+}
+
+// renewedWords say in a heading that something was put in anew (common practice, no source), folded.
+var renewedWords = toSet("replaced replacement renewed renewal changed fitted exchanged ersetzt erneuert gewechselt getauscht wechsel tausch remplace remplacee remplacement change changement sustituido sustituida sustitucion cambiado cambiada cambio sostituito sostituita sostituzione " +
+	"substituido substituida troca trocado vervangen vervanging bytt bytte byte skiftet utskiftet vaihdettu vaihto wymieniono wymiana заменен заменена замена")
+
+// renewedDays tells of days of repairs on a list of vehicles, a part a column: work is read from a row each.
+func (s *sheet) renewedDays() {
+	if !slices.Contains(s.kinds, Vehicles) {
+		return
+	}
+	var cols []int
+	for i := range s.cols {
+		if s.cols[i].Field == Ignore && s.isUnknown(i) && anyOf(s.matches[i].all, renewedWords) && s.cols[i].Unit == value.NoUnit && share(s.values(i), anyDay) >= nearly {
+			cols = append(cols, i)
+		}
+	}
+	if len(cols) > 0 {
+		s.found = append(s.found, Problem{Fields: []Field{Text}, Columns: cols, Text: say.F("%s holds days on which something was renewed, and work beside a vehicle cannot be read; it is left alone", s.named(cols)),
+			Hint: say.F("give each repair a row of its own in a sheet with unit, date and text")})
+	}
 }
 
 // isWrittenDay sees a day that is no mere number.

@@ -317,11 +317,14 @@ func (s *sheet) findingsAcross() {
 	}
 }
 
-func isFinding(v string) bool { _, err := value.ParseFinding(v); return err == nil }
+func isFinding(v string) bool {
+	_, err := value.ParseFinding(v)
+	return err == nil || value.IsMark(v)
+}
 
 func isBad(v string) bool {
 	f, err := value.ParseFinding(v)
-	return err == nil && (f == value.Worn || f == value.Failed)
+	return err == nil && (f == value.Worn || f == value.Failed) || value.IsMark(v) && !value.IsGoodMark(v)
 }
 
 // codesByValues believes a bare "Code" only where trouble codes stand underneath.

@@ -41,6 +41,31 @@ func DoubtedReading(text string) string {
 	return ""
 }
 
+// vouching are words behind a figure that say that it is the true distance; statusBehind those that say that nobody answers for it (common practice, no source).
+var (
+	vouching     = set("actual", "act", "warranted", "verified", "genuine", "true", "confirmed", "garantiert", "abgelesen", "garanti", "certifie", "garantizado")
+	statusBehind = set("unwarranted", "not warranted", "unverified", "not verified", "non garanti", "nicht garantiert", "no garantizado", "unconfirmed")
+)
+
+// withoutVouching takes a word of vouching off the end of a figure: "80,123 warranted", "80123 mi (actual)".
+func withoutVouching(text string) string {
+	at := strings.LastIndexAny(text, "0123456789")
+	if at < 0 || at+1 == len(text) || len(text) > 60 {
+		return text
+	}
+	words := strings.FieldsFunc(text[at+1:], func(r rune) bool { return strings.ContainsRune(" ()[]-,;\u00a0", r) })
+	if n := len(words); n > 0 && vouching[Fold(words[n-1])] {
+		return strings.TrimRight(text[:strings.LastIndex(text, words[n-1])], " ()[]-,;\u00a0")
+	}
+	return text
+}
+
+// nobodyVouches reports a figure with a word behind it that says that nobody answers for it.
+func nobodyVouches(text string) bool {
+	at := strings.LastIndexAny(text, "0123456789")
+	return at >= 0 && statusBehind[strings.TrimPrefix(strings.TrimPrefix(wordsOnly(Fold(text[at+1:])), "mi "), "km ")]
+}
+
 // wordsOnly parts words by one blank and drops all other marks.
 func wordsOnly(f string) string {
 	return strings.Join(strings.FieldsFunc(f, func(r rune) bool { return strings.ContainsRune(" .,;:()[]*-/!\"'\n", r) }), " ")

@@ -81,7 +81,7 @@ func parseNumber(s string, o NumberOptions) (float64, Unit, error) {
 	if missing, excel := IsMissing(text); missing {
 		return 0, NoUnit, missingNumber(s, excel)
 	}
-	f, fault := split(text)
+	f, fault := split(withoutVouching(text))
 	if !fault.Empty() {
 		return 0, NoUnit, noFigure(s, text, func() error { return notANumber(s, fault) })
 	}
@@ -389,7 +389,7 @@ func noFigure(s, text string, otherwise func() error) error {
 	case len(text) > 80:
 	case estimated(text):
 		return anEstimate(s)
-	case DoubtedReading(text) != "", strings.Contains(Fold(text), "exempt"):
+	case DoubtedReading(text) != "", nobodyVouches(text), strings.Contains(Fold(text), "exempt"):
 		return doubted(s)
 	}
 	return otherwise()
@@ -403,6 +403,9 @@ func unknownUnit(s, unit string) error {
 	if strings.EqualFold(strings.TrimSuffix(unit, "."), "mil") {
 		return &Problem{Value: s, Reason: say.F("mil can be the Scandinavian 10 km or short for miles"), Readings: []say.Text{say.F("10 km each"), say.F("miles")},
 			Suggestion: say.F("write km or mi, or (mil) in the heading where it is 10 km")}
+	}
+	if unit == "m" {
+		return &Problem{Value: s, Reason: say.F("m can be metres or miles"), Readings: []say.Text{say.F("metres"), say.F("miles")}, Suggestion: say.F("write km or mi")}
 	}
 	return &Problem{Value: s, Reason: say.F("has %s behind the figure, which is no unit known here", strconv.Quote(shorten(unit, 30))),
 		Suggestion: say.F("write the figure alone, its unit in the heading")}

@@ -93,7 +93,7 @@ const (
 )
 
 var repairStatuses = words(map[RepairStatus]string{
-	Done: "invoice rechnung facture factura fattura fatura faktura lasku done complete completed finished closed invoiced carried_out performed repaired ok erledigt ausgefuhrt abgeschlossen fertig durchgefuhrt berechnet repariert " +
+	Done: "paid bezahlt paye payee pagado pagada betald betalt invoice rechnung facture factura fattura fatura faktura lasku done complete completed finished closed invoiced carried_out performed repaired ok erledigt ausgefuhrt abgeschlossen fertig durchgefuhrt berechnet repariert " +
 		"fait effectue effectuee termine terminee realise realisee cloture facture hecho realizado realizada terminado completado facturado cerrado " +
 		"klar klart utford utfort avslutad avsluttet ferdig utfort fakturerad fakturert lukket tehty valmis suoritettu korjattu laskutettu wykonano wykonane wykonany zrobione zakonczone gotowe naprawiono fatto eseguito eseguita completato completata chiuso fatturato riparato feito executado executada concluido concluida faturado reparado " +
 		"выполнено выполнен выполнена сделано завершено завершен закрыто закрыт оплачено",
@@ -159,7 +159,29 @@ func ParseFinding(s string) (Finding, error) {
 // lights are the colours of a traffic light, as inspectors fill them in, folded. What amber stands for differs from one form to the next.
 var lights = map[string]bool{"red": true, "amber": true, "yellow": true, "orange": true, "green": true, "rot": true, "gelb": true, "grun": true, "rouge": true, "jaune": true, "vert": true, "rojo": true, "ambar": true, "amarillo": true, "verde": true,
 	"rosso": true, "giallo": true, "vermelho": true, "amarelo": true, "rood": true, "geel": true, "oranje": true, "groen": true, "gul": true, "rod": true, "gron": true, "punainen": true, "keltainen": true, "vihrea": true, "czerwony": true, "zolty": true, "zielony": true,
-	"\U0001F534": true, "\U0001F7E1": true, "\U0001F7E0": true, "\U0001F7E2": true, "r": true, "g": true, "rag": true}
+	"\U0001F534": true, "\U0001F7E1": true, "\U0001F7E0": true, "\U0001F7E2": true, "r": true, "g": true}
+
+// ticks are signs of a checklist that say good or bad and not how bad.
+var ticks = map[string]bool{"\u2713": true, "\u2714": true, "\u2611": true, "\u2705": true, "\u2717": false, "\u2718": false, "\u2612": false, "\u274C": false, "nok": false, "n.i.o": false, "nio": false}
+
+// IsMark reports a tick, a cross or the colour of a traffic light.
+func IsMark(s string) bool {
+	f := markOf(s)
+	_, tick := ticks[f]
+	return tick || lights[f] && len(f) > 1
+}
+
+// IsGoodMark reports a tick, or green.
+func IsGoodMark(s string) bool { return ticks[markOf(s)] || greens[markOf(s)] }
+
+func markOf(s string) string {
+	if len(s) > 20 {
+		return ""
+	}
+	return strings.TrimRight(strings.ReplaceAll(Fold(trim(s)), "\uFE0F", ""), ".!")
+}
+
+var greens = set("green", "grun", "vert", "verde", "groen", "gron", "vihrea", "zielony", "\U0001F7E2")
 
 // CodeState says in which memory a trouble code stood.
 type CodeState string

@@ -13,6 +13,7 @@ def make():
     names()
     figures()
     messages()
+    fresh()
 
 
 def lines_of_work():
@@ -46,3 +47,21 @@ def messages():
           {"Units": account(1, aside=3, rejected=2, blank=1), "Checks": account(1, rejected=1, blank=1), "Fleet": BOTH}, {"U1": {"repairs": []}, "U2": {"repairs": ["wash"]}}, more=[("Checks", [["Unit", "Date", "Part", "Condition"], ["U1", "2026-03-02", "timing chain", "amber"], ["U2", "2026-03-02", "timing chain", "worn"]]), FLEET],
           issues=[issue(2, "set aside", "names several vehicles", value="U1, U2", sheet="Units"), issue(3, "set aside", "names several vehicles", sheet="Units"), issue(4, "set aside", "names several vehicles", sheet="Units"), issue(5, "rejected", "names two days", "Date", sheet="Units"), issue(6, "rejected", "names two days", "Date", sheet="Units"),
                   issue(2, "rejected", "is a colour", "Condition", "amber", "Checks")], title="several vehicles, two days or a colour in a cell")
+
+
+def fresh():
+    """Files written with what they ought to be read as before they were read; these were read otherwise."""
+    sheet("drivers-log.xlsx", [["Date", "Vehicle", "Driver", "Start km", "End km", "Notes"], ["2026-09-01", "U1", "A. Berg", 80000, 80120, N], ["2026-09-02", "U1", "A. Berg", 80120, 80260, "knocks when cold"], ["2026-09-01", "U2", "M. Lind", 70000, 70080, N]], ["distances"], {"Units": account(3, blank=1), "Fleet": BOTH},
+          {"U1": {"km": [80120], "repair_km": [80260]}, "U2": {"km": [70080]}}, more=[FLEET], issues=[issue(1, "noted", "both readings of the odometer", sheet="Units")], title="a driver's log with the distance at both ends of a day")
+    sheet("visits.xlsx", [["Unit", "Date", "Km previous visit", "Km this visit", "Work done"], ["U1", "2026-03-02", 70000, 80000, "oil service"], ["U2", "2026-03-03", 60000, 71000, "tyres"]], ["distances"], {"Units": BOTH, "Fleet": BOTH}, {"U1": {"repair_km": [80000]}, "U2": {"repair_km": [71000]}}, more=[FLEET], title="the odometer at the visit before, and at this one")
+    sheet("done-on.xlsx", [["Unit", "Reported", "Job", "Done"], ["U1", "2026-03-02", "timing chain replace", "2026-03-05"], ["U2", "2026-03-03", "brake pads replace", "No - awaiting parts"], ["U2", "2026-04-01", "tyres", N], ["U1", "2026-04-13", "tyres", "2026-04-14"]], ["orders"], {"Units": account(4, blank=1), "Fleet": BOTH},
+          {"U1": {"repair_days": ["2026-03-05", "2026-04-14"], "statuses": ["done", "done"]}, "U2": {"repair_days": ["2026-03-03", "2026-04-01"], "statuses": ["declined", "recommended"]}}, more=[FLEET], issues=[issue(4, "noted", 'has no day in "Done"', "Done", sheet="Units")], title="a column that says whether work was done, mostly by its day")
+    sheet("line-types.xlsx", [["Unit", "Date", "Line type", "Description"], ["U1", "2026-03-02", "Labour", "replace timing chain"], ["U1", "2026-03-02", "Part", "timing chain kit"], ["U2", "2026-03-02", "Labour", "replace brake pads"], ["U2", "2026-03-02", "Estimate", "replace timing chain"]], ["orders"],
+          {"Units": account(4, blank=1), "Maintenance": BOTH, "Fleet": BOTH}, {"U1": {"statuses": ["", "", ""]}, "U2": {"statuses": ["", "recommended", ""]}}, more=[("Maintenance", [["Unit", "Date", "Maintenance type", "Work"], ["U1", "2026-05-02", "Planned", "oil service"], ["U2", "2026-05-03", "Unplanned", "tyres"]]), FLEET],
+          title="an estimate among the lines of labour and parts; planned maintenance is done too")
+    text("chain-replaced-on.csv", "Unit;Model;Odometer;Timing chain replaced (date)\nU1;Heron;80000;2025-03-02\nU2;Teal;70000;\n", ["unknown-heading"], BOTH, {"U1": {"km": [80000], "repairs": []}, "U2": {"km": [70000]}}, issues=[issue(1, "noted", "days on which something was renewed", "Timing chain replaced (date)")], title="the day of a repair on a list of vehicles")
+    sheet("ticks.xlsx", [["Unit", "Date", "Odometer", "Timing chain", "Brake pads"], ["U1", "2026-03-02", 80000, "✓", "✗"], ["U2", "2026-03-03", 70000, "✓", "✓"]], ["unknown-heading"], {"Units": BOTH, "Fleet": BOTH}, {"U1": {"km": [80000]}}, more=[FLEET], issues=[issue(1, "noted", "holds findings, and a part a column cannot be read", sheet="Units")], title="a checklist with ticks, a part a column")
+    text("odd-meters.csv", "Unit;Model;Meter\nU1;Heron;80000 km\nU2;Teal;999999\nU3;Teal;1200 h\nU4;Teal;80123456 m\nU5;Teal;70,123 km (actual)\nU6;Teal;60,123 km unwarranted\n", ["distances", "one-figure"], account(6, blank=1),
+         {"U1": {"km": [80000]}, "U2": {"km": []}, "U3": {"km": [], "hours": [1200]}, "U4": {"km": []}, "U5": {"km": [70123]}, "U6": {"km": []}},
+         issues=[issue(3, "set aside", "what a clock shows at its end", "Meter", "999999"), issue(5, "noted", "metres or miles", "Meter", "80123456 m"), issue(7, "noted", "not to be the true distance", "Meter")], title="figures that are none of the odometer, or more than that")
+    text("snapshots.csv", "Snapshot date;Registration;Model;Odometer\n31/08/2026;NF001;Heron;79000\n31/08/2026;NF002;Teal;69000\n30/09/2026;NF001;Heron;80000\n30/09/2026;NF002;Teal;70000\n", ["many-rows"], account(4, blank=1), {"NF001": {"km": [79000, 80000], "days": ["2026-08-31", "2026-09-30"]}, "NF002": {"km": [69000, 70000]}}, title="a vehicle once a month, with the day of the export")
