@@ -240,6 +240,17 @@ func TestDraftOfAnything(t *testing.T) {
 	})
 }
 
+// TestBulletinsNumberedByYear: a maker's number of digits alone is not another's; a
+// register's is one campaign, whatever makes it names.
+func TestBulletinsNumberedByYear(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "b.csv")
+	for heading, want := range map[string]int{"Bulletin": 2, "Recall number": 1} {
+		put(t, path, []byte(heading+",Make,Model,Model year,Concern\n2019-001,Northfold,Heron,2015,noise\n2019-001,Alderley,Crane,2015,leak\n2019-001,Alderley,Tern,2015,leak\n"))
+		_, out, _ := invoke(t, "draft", path)
+		assert.Equal(t, want, strings.Count(out, "- id: "), heading)
+	}
+}
+
 // TestDraftTwoOfOneNumber: bulletins of two makers may have one number, and words
 // may stand for it; ids and names of entries stay apart.
 func TestDraftTwoOfOneNumber(t *testing.T) {

@@ -57,10 +57,7 @@ func beyondBlanks(r *bulletin.Row) []bulletin.Issue {
 func (a *draftAccount) entry(c *bulletin.Campaign, taken map[string]bool) config.DraftEntry {
 	component := c.First(bulletin.Component)
 	words := cmp.Or(component, c.First(bulletin.Concern), c.First(bulletin.Defect), "campaign")
-	name := words
-	if oneLine(words, 80) != words {
-		name = oneLine(words, 80)
-	}
+	name := oneLine(words, 80)
 	if c.Number != "" {
 		name += " (" + oneLine(c.Number, 40) + ")"
 	}

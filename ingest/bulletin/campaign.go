@@ -179,7 +179,8 @@ func partNumbers(cell string) []string {
 }
 
 // shortNumber is how many letters and digits a number has that makers might share:
-// bulletin 12 of one is not bulletin 12 of another.
+// bulletin 12 of one is not bulletin 12 of another, nor is 2019-001, of digits alone.
+// A register's numbers are its own.
 const shortNumber = 5
 
 // identity is what rows of one campaign have in common: its number, or else all
@@ -187,7 +188,7 @@ const shortNumber = 5
 func (c *Campaign) identity() string {
 	make := bare(strings.Join(c.Said[Make], " "))
 	switch n := bare(c.Number); {
-	case len(n) > shortNumber:
+	case len(n) > shortNumber && !(c.Called == "bulletin" && onlyDigits(n)):
 		return n
 	case n != "":
 		return n + "\n" + make
