@@ -85,7 +85,7 @@ func (s *sheet) closedAt(closed, opened, dated int, choice []claim) {
 		s.askedOn(opened, choice)
 	}
 	switch {
-	case filled && dated >= 0:
+	case filled && dated >= 0 && !s.isTold(closed):
 		choice[closed], col.Closing, col.Sure, col.Why = claim{Closed, strong, ""}, true, false, "the day on which the work was done"
 	case filled:
 		if col.Closing = true; choice[closed].field != Closed && choice[closed].rank != told {

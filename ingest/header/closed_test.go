@@ -45,6 +45,15 @@ func TestDayOfClosingTold(t *testing.T) {
 	}
 }
 
+// What the job calls the date of the work is that, though another column is headed so too.
+func TestDayOfClosingToldAsTheDate(t *testing.T) {
+	l, err := Recognise([][]string{{"Unit", "Date", "Completed on", "Work"}, {"U1", "2026-03-02", "2026-03-05", "tyres"}, {"U1", "2026-05-02", "2026-05-05", "oil service"}}, Options{Told: map[string]string{"Completed on": "date"}})
+	require.NoError(t, err)
+	assert.Equal(t, "unit - date text", fieldsIn(l))
+	assert.True(t, l.Columns[2].Closing)
+	assert.Empty(t, l.Ambiguous)
+}
+
 func TestBothEndsOfAnOdometer(t *testing.T) {
 	for name, heads := range map[string][]string{
 		"workshop": {"Unit", "Date", "Work", "Odometer in", "Odometer out"}, "units": {"Unit", "Date", "Work", "Km in", "Km out"}, "German": {"Unit", "Datum", "Arbeiten", "km-Stand bei Abholung", "km-Stand bei Rückgabe"},
