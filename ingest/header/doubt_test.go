@@ -43,6 +43,19 @@ func TestNotNow(t *testing.T) {
 	}
 }
 
+// TestWordsInBrackets: what stands in brackets may say that the column is of another day, or of something else.
+func TestWordsInBrackets(t *testing.T) {
+	for heading, want := range map[string]Field{
+		"Mileage (annual)": Ignore, "Mileage [Contract]": DisposalKm, "Odometer (at purchase)": Ignore, "Odometer (when new)": Ignore, "Kilometerstand (Übernahme)": Ignore, "Kilométrage (achat)": Ignore, "Kilometraje (compra)": Ignore, "Odometer (next service)": Ignore,
+		"Odometer (latest)": Odometer, "Odometer (last)": Odometer, "Odometer (in km)": Odometer, "Odometer (today)": Odometer, "Kilometerstand (letzter)": Odometer, "Odometer (from telematics)": Odometer, "Mileage (miles)": Odometer,
+		"Date (next service)": NextService, "VIN (engine)": Ignore, "VIN (17 characters)": VIN, "VIN (trailer)": Ignore, "Registration (previous)": Ignore, "Depot (old)": Ignore, "Depot (home)": Depot,
+	} {
+		l, err := Recognise(sheetOf("Unit|Model|"+heading+"\nU1|Heron|x\nU2|Teal|y"), Options{})
+		require.NoError(t, err)
+		assert.Equal(t, want, l.Columns[2].Field, heading)
+	}
+}
+
 // TestHistoryShapes: what one column a month holds, by its figures and by what stands above.
 func TestHistoryShapes(t *testing.T) {
 	row := func(cells string) []string { return sheetOf(cells)[0] }

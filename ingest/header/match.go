@@ -190,7 +190,10 @@ func (m *matcher) bare(got *match) bool {
 	outside := wordsOf(outsideBrackets(got.raw))
 	var h heading
 	if len(outside) > 0 && m.look(got, h.cutUnits(outside)) {
-		return true
+		if !ofAnother(got.claims, inBrackets(got.raw)) {
+			return true
+		}
+		got.claims, got.useless, got.why = nil, false, ""
 	}
 	if n := len(got.words); n > 1 && len(got.words[n-1]) <= 2 && strings.Trim(got.words[n-1], "0123456789") == "" {
 		if claims := m.vocabulary.claims[key(got.words[:n-1])]; len(claims) > 0 && claims[0].field.Several() {

@@ -258,6 +258,16 @@ func outsideBrackets(s string) string {
 	return b.String()
 }
 
+// inBrackets are the words that stand in brackets.
+func inBrackets(s string) (words []string) {
+	for _, m := range bracketed.FindAllStringSubmatch(s, -1) {
+		words = append(words, rawWords(m[1])...)
+	}
+	return words
+}
+
+var bracketed = regexp.MustCompile(`[(\[{]([^)\]}]*)`)
+
 // insideBrackets is what stands in the last brackets, folded.
 func insideBrackets(s string) string {
 	from, to := strings.LastIndexAny(s, "(["), strings.LastIndexAny(s, ")]")

@@ -77,6 +77,34 @@ func (m *matcher) sinceClear(got *match) bool {
 	return true
 }
 
+// What stands in brackets mostly changes nothing ("VIN (17 characters)"), but for words that speak of another day than today, of what comes next,
+// or of another vehicle or part (common practice, no source), folded.
+var (
+	mayBeNow    = toSet("in last p per to today letzte letzter letzten dernier derniere ultima ultimo senaste siste laatste ostatnim последнее последнем последнего то остаток до")
+	neverNow    = toSet("new neu neuf neuve nuevo nuovo novo nytt ny uusi nowy previous prev former vorherige vorheriger precedent precedente anterior month")
+	nextWords   = toSet("next due nachste nachster prochain prochaine proximo proxima prossimo prossima nastepny volgende nasta neste seuraava следующее следующего")
+	formerWords = toSet("previous prev former old vorherige vorheriger alt alte altes ancien ancienne precedent precedente anterior antiguo antigua vecchio gammal gammel forrige tidigare vanha stary poprzedni oud oude прежнии старыи")
+	otherThings = toSet("engine motor moteur trailer anhanger remorque remolque rimorchio reboque slap tilhenger peravaunu przyczepa aanhanger прицеп donor spare")
+)
+
+// ofAnother reports words in brackets that say that a column is not what its heading says without them.
+func ofAnother(claims []claim, inside []string) bool {
+	if rankOf(claims) < weak {
+		return false
+	}
+	switch f := claims[0].field; f {
+	case Odometer, EngineHours:
+		return slices.ContainsFunc(inside, func(w string) bool { return notNow[w] && !mayBeNow[w] || neverNow[w] })
+	case Date, OdometerDate:
+		return anyOf(inside, nextWords)
+	case VIN, VINPrefix, Unit, Registration:
+		return anyOf(inside, otherThings) || anyOf(inside, formerWords)
+	case Make, Model, Depot:
+		return anyOf(inside, formerWords)
+	}
+	return false
+}
+
 // restClaim looks up what is left of a heading, harmless words aside.
 func (m *matcher) restClaim(rest []string) (claim, bool) {
 	for _, words := range [][]string{rest, withoutHarmless(rest)} {
