@@ -1,7 +1,7 @@
 package phrase
 
 // italianPortuguese are the words of acting, judging, denying and binding of these two languages (common practice, no source). What another language
-// uses for something else is left out: Italian "mai" is a German month, Portuguese "gasta" is what a Spanish engine does with oil, "no" denies.
+// uses for something else is left out: Italian "mai" is a German month, Portuguese "gasta" within a clause is what a Spanish engine does with oil, "no" denies.
 var italianPortuguese = []wordList{
 	{cRenew, `sostituito sostituita sostituiti sostituite sostituisce cambiato cambiata cambiati cambiate rimpiazzato rimpiazzata rimpiazzati rinnovato rinnovata
 		substituido substituida substituidos substituidas substituiu substituiram trocado trocada trocados trocadas trocou trocaram`},
@@ -65,5 +65,5 @@ var italianPortugueseForms = []formList{
 	{cHearsay, `precedente proprietario;proprietario precedente;vecchio proprietario;altra officina;proprietario anterior;dono anterior;outra oficina`},
 	{cFunc, `come consigliato;come richiesto;non solo;nao so;conforme orcamento;conforme recomendado`},
 	{cVocab, `olio cambio;cambio automatico;cambio manuale;cambio rumoroso;scatola cambio;leva cambio;supporto cambio;pompa cambio;oleo cambio;cambio manual;caixa cambio`},
-	{cPrep, `del cambio;al cambio;dal cambio;nel cambio;do cambio;no cambio`},
+	{cPrep, `del cambio;al cambio;dal cambio;nel cambio;do cambio;no cambio;no sistema;no veiculo;no circuito;no radiador;no eixo;no coletor`},
 }

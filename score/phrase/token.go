@@ -198,8 +198,25 @@ func (r *reader) letters() {
 			r.pos++ // "re-fitted"
 		}
 	}
-	if long {
+	switch {
+	case long:
 		r.word = r.word[:0]
+	case len(r.word) >= 5 && len(r.word) <= 6 && r.word[0] == 'g' && r.endsClause():
+		r.wornInPortuguese()
+	}
+}
+
+// endsClause tells whether a mark or the end of the text follows.
+func (r *reader) endsClause() bool {
+	rest := strings.TrimLeft(r.text[r.pos:], " ")
+	return rest == "" || strings.IndexByte(".,;:)\n", rest[0]) >= 0
+}
+
+// wornInPortuguese reads "gasta" at the end of a clause as worn. Before other words it may be Spanish: an engine that burns oil.
+func (r *reader) wornInPortuguese() {
+	switch string(r.word) {
+	case "gasta", "gastas":
+		r.word = append(r.buf[:0], "desgastada"...)
 	}
 }
 
