@@ -3,6 +3,7 @@ package ingest
 import (
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -251,4 +252,21 @@ func TestMergedHeadings(t *testing.T) {
 	path = workbook(t, func(f *excelize.File) { require.NoError(t, f.MergeCell("Units", "B2", "B3")) },
 		sheetOf("Units", row("Unit", "Model", "Odometer"), row("U1", "Heron", 80000), row("U2", nil, 90000)))
 	assert.Contains(t, read(t, path).notes("Units"), "1 merged cell reaches over several rows")
+}
+
+// TestClosingDayHalfKept: where more rows lack the day of closing than can be open at a time, the message names the line for a column that nobody keeps; the line answers it.
+func TestClosingDayHalfKept(t *testing.T) {
+	orders := [][]any{row("Unit", "Opened", "Closed", "Work")}
+	for i, closed := range []any{"2026-03-05", nil, "2026-04-05", nil, "2026-05-05", nil} {
+		orders = append(orders, row("U1", fmt.Sprintf("2026-%02d-01", i+1), closed, "oil service"))
+	}
+	path := workbook(t, nil, unitsSheet, sheetOf("Orders", orders...))
+	r := read(t, path)
+	require.Len(t, r.Fleet.Issues, 1)
+	assert.Contains(t, r.Fleet.Issues[0].Suggestion.String(), "where nobody keeps the column, say Closed: ignore in the job's columns")
+	res, err := tryRead(t, []Input{{Path: path, Sheets: []Told{{Name: "Orders", Columns: map[string]string{"Closed": "ignore"}}}}}, Options{})
+	require.NoError(t, err)
+	for _, p := range (result{res, t}).vehicle("U1").Repairs {
+		assert.Empty(t, string(p.Status))
+	}
 }
