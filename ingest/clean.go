@@ -15,6 +15,10 @@ import (
 // feed stays, for it parts sentences; a carriage return or tab is a blank.
 func (p *pass) clean(cells []string) {
 	for i, c := range cells {
+		if p.sheet.text && len(c) > 3 && c[0] == '=' && c[1] == '"' && c[len(c)-1] == '"' { // ="00123": a text, as some programs keep its zeros
+			c = strings.ReplaceAll(c[2:len(c)-1], `""`, `"`)
+			cells[i] = c
+		}
 		if !unclean(c) {
 			continue
 		}

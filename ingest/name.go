@@ -12,7 +12,7 @@ import (
 
 // key reads the columns that name the vehicle.
 func (c *converter) key() key {
-	k := key{c.keep(c.text(header.Unit)), names{registration: c.keep(c.text(header.Registration))}}
+	k := key{c.keep(c.unquoted(header.Unit)), names{registration: c.keep(c.unquoted(header.Registration))}}
 	raw := c.text(header.VIN)
 	if c.vinBeside(&k, raw); c.beside != "" {
 		raw = c.beside
@@ -43,15 +43,29 @@ func (c *converter) key() key {
 	return k
 }
 
+// unquoted is the field's text without the apostrophe by which a spreadsheet program
+// is told that a text follows, and which some programs write out.
+func (c *converter) unquoted(f header.Field) string {
+	s := c.text(f)
+	if len(s) > 1 && s[0] == '\'' && s[len(s)-1] != '\'' && c.sheet.text {
+		return s[1:]
+	}
+	return s
+}
+
 // vinBeside takes a VIN out of the cell that names the vehicle by its number or
 // plate; raw is that of the row's VIN column, with which it must agree.
 func (c *converter) vinBeside(k *key, raw string) {
 	c.beside = ""
+	if rest, v, ok := header.VINBeside(raw); ok && rest == "" { // "VIN: Z9K…"
+		c.beside = v
+		return
+	}
 	for _, name := range [...]*string{&k.unit, &k.registration} {
 		if len(*name) < 19 {
 			continue
 		}
-		if rest, v, ok := header.VINBeside(*name); ok && (raw == "" || strings.EqualFold(raw, v)) {
+		if rest, v, ok := header.VINBeside(*name); ok && rest != "" && (raw == "" || strings.EqualFold(raw, v)) {
 			*name, c.beside = rest, v
 			c.besides++
 			return
@@ -107,11 +121,13 @@ func (c *converter) checkVIN(k *key) *vin.Report {
 	if raw == "" {
 		raw, f = c.text(header.VINPrefix), header.VINPrefix
 	}
-	if c.beside != "" {
-		raw, f = c.beside, header.Unit
-		if len(c.at[f]) == 0 {
+	if c.beside != "" && raw == "" {
+		if f = header.Unit; len(c.at[f]) == 0 {
 			f = header.Registration
 		}
+	}
+	if c.beside != "" {
+		raw = c.beside
 	}
 	if raw == "" {
 		return nil

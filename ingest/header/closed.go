@@ -3,6 +3,7 @@ package header
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"pitlist/ingest/value"
 	"pitlist/score/say"
@@ -21,6 +22,9 @@ var (
 	notClosed = toSet("claim claims warranty payment invoice insurance due target planned plan expected expect promised estimated est eta scheduled deadline soll geplant voraussichtlich prevu prevue previsto prevista planerad planlagt beraknad arvioitu planowana planowane planowany")
 )
 
+// billWords head days of papers about work that was done (common practice, no source), folded.
+var billWords = toSet("claim claims warranty payment paid invoice insurance bill billing rechnung facture factura fattura fatura faktura")
+
 func (s *sheet) says(i int, words map[string]bool) bool {
 	return anyOf(s.matches[i].all, words) &&
 		!anyOf(s.matches[i].all, notClosed)
@@ -28,8 +32,17 @@ func (s *sheet) says(i int, words map[string]bool) bool {
 
 // anyDay sees a day, however it is kept.
 func anyDay(v string) bool {
-	_, _, err := value.ParseDate(v, value.DateOptions{Order: value.DayFirst})
+	_, err := dayAnyOrder(v)
 	return err == nil
+}
+
+// dayAnyOrder reads a day that has the day or the month first, where either makes one, and says how it is kept.
+func dayAnyOrder(v string) (value.How, error) {
+	_, how, err := value.ParseDate(v, value.DateOptions{Order: value.DayFirst})
+	if err != nil && strings.ContainsAny(v, "/-.") {
+		_, how, err = value.ParseDate(v, value.DateOptions{Order: value.MonthFirst})
+	}
+	return how, err
 }
 
 // closingDay tells the day on which work was closed from that on which it was asked for, on a list of repairs. Where the first is mostly blank the

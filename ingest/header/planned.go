@@ -35,7 +35,7 @@ func (s *sheet) plannedBy() string {
 		return ""
 	}
 	for i := range s.cols {
-		if !s.isTold(i) && anyOf(s.matches[i].all, notClosed) && share(s.values(i), anyDay) >= nearly {
+		if !s.isTold(i) && anyOf(s.matches[i].all, notClosed) && !anyOf(s.matches[i].all, billWords) && share(s.values(i), anyDay) >= nearly {
 			return s.cols[i].Heading
 		}
 	}

@@ -120,6 +120,6 @@ func (s *sheet) renewedDays() {
 
 // isWrittenDay sees a day that is no mere number.
 func isWrittenDay(v string) bool {
-	_, how, err := value.ParseDate(v, value.DateOptions{Order: value.DayFirst})
+	how, err := dayAnyOrder(v)
 	return err == nil && how != value.Serial && how != value.Compact
 }

@@ -145,6 +145,9 @@ func (s *sheet) rivals(f Field, choice []claim) {
 	if f == VIN && len(top) > 1 {
 		top = s.holdingVINs(top)
 	}
+	if f == Date && best != told {
+		top = s.workBeforeBill(top)
+	}
 	for _, i := range cols {
 		if len(top) > 1 || i != top[0] {
 			choice[i] = claim{}
@@ -158,6 +161,15 @@ func (s *sheet) rivals(f Field, choice []claim) {
 	default:
 		s.problem(top, []Field{f}, say.F("%s may each be %s", s.named(top), string(f)))
 	}
+}
+
+// workBeforeBill leaves the one day of the work, on a list of repairs that has the bill's too.
+func (s *sheet) workBeforeBill(cols []int) []int {
+	work := slices.DeleteFunc(slices.Clone(cols), func(i int) bool { return anyOf(s.matches[i].all, billWords) })
+	if len(work) == 1 && slices.Contains(s.kinds, Repairs) {
+		return work
+	}
+	return cols
 }
 
 // holdingVINs lets values decide between two columns headed as VIN, if only one holds any.

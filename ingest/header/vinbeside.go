@@ -10,7 +10,8 @@ import (
 // besideVIN are words that introduce a VIN behind a unit's number, folded.
 var besideVIN = toSet("vin fin chassis chassisnummer fahrgestellnr fahrgestellnummer bastidor chasis telaio nip")
 
-// VINBeside parts a cell that names a vehicle twice, by its number and its VIN: "T-214 / Z9K…", "Z9K… (T-214)". A cell that is a VIN and nothing else, or holds two, is left as it stands.
+// VINBeside parts a cell that names a vehicle twice, by its number and its VIN: "T-214 / Z9K…", "Z9K… (T-214)"; rest is "" where
+// only a word stands before the VIN, as in "VIN: Z9K…". A cell that holds two is left as it stands.
 func VINBeside(cell string) (rest, vin string, ok bool) {
 	if len(cell) < 19 || len(cell) > 80 {
 		return "", "", false
@@ -29,7 +30,7 @@ func VINBeside(cell string) (rest, vin string, ok bool) {
 			others = append(others, t)
 		}
 	}
-	if vin == "" || len(others) == 0 {
+	if vin == "" {
 		return "", "", false
 	}
 	return strings.Join(others, " "), vin, true
@@ -38,6 +39,6 @@ func VINBeside(cell string) (rest, vin string, ok bool) {
 // namedWithVIN reports that the cells which name the vehicles hold their VINs too.
 func (s *sheet) namedWithVIN() bool {
 	return slices.ContainsFunc(s.cols, func(c Column) bool {
-		return (c.Field == Unit || c.Field == Registration) && share(s.values(c.Index), func(v string) bool { _, _, ok := VINBeside(v); return ok }) >= 0.5
+		return (c.Field == Unit || c.Field == Registration) && share(s.values(c.Index), func(v string) bool { rest, _, ok := VINBeside(v); return ok && rest != "" }) >= 0.5
 	})
 }
