@@ -113,7 +113,7 @@ func (s *sheet) renewedDays() {
 		}
 	}
 	if len(cols) > 0 {
-		s.found = append(s.found, Problem{Fields: []Field{Text}, Columns: cols, Text: say.F("%s holds days on which something was renewed, and work beside a vehicle cannot be read; it is left alone", s.named(cols)),
+		s.found = append(s.found, Problem{Fields: []Field{Text}, Columns: cols, Text: say.F("%s says when something was renewed, and work beside a vehicle cannot be read; it is left alone", s.named(cols)),
 			Hint: say.F("give each repair a row of its own in a sheet with unit, date and text")})
 	}
 }
