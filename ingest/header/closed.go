@@ -14,7 +14,7 @@ import (
 var (
 	// closedWords head the days on which work was closed, openedWords those on which it was asked for, notClosed what only looks like the first
 	// (common practice, no source), folded.
-	closedWords = toSet("closed close closing completed completion complete finished finish done out released abgeschlossen abschluss erledigt ausgefuhrt fertig fertiggestellt fertigstellung ende ausgang cloture cloturee termine terminee realise realisee effectue effectuee fin sortie " +
+	closedWords = toSet("repaired rectified repariert behoben repare reparee reparado reparada reparerad reparert korjattu naprawiono closed close closing completed completion complete finished finish done out released abgeschlossen abschluss erledigt ausgefuhrt fertig fertiggestellt fertigstellung ende ausgang cloture cloturee termine terminee realise realisee effectue effectuee fin sortie " +
 		"cerrado cerrada cierre terminado terminada realizado realizada hecho salida avslutad avslutat utfort utford klar slutford avsluttet ferdig lukket valmis valmistunut tehty paattynyt zakonczenia zakonczono zakonczone zamkniecia zamkniecie zamknieto wykonano wykonania " +
 		"chiuso chiusura eseguito completato fine uscita concluido conclusao fechado fecho encerramento executado saida afgerond gesloten gereed закрыт закрыто закрытия выполнено выполнения завершен завершено завершения окончания")
 	openedWords = toSet("opened open created raised received reported booked requested in start started begin begun logged eroffnet eroffnung angelegt erstellt eingang annahme beginn gemeldet ouvert ouverture cree entree debut abierto abierta apertura creado entrada inicio oppnad skapad apnet opprettet avattu luotu alkoi " +

@@ -14,6 +14,7 @@ func TestDayOfClosing(t *testing.T) {
 		closes bool
 	}{
 		"opened and closed":          {[]string{"Unit", "Opened", "Closed", "Work"}, []Field{Unit, Date, Closed, Text}, true},
+		"reported and repaired":      {[]string{"Unit", "Reported", "Repaired", "Work"}, []Field{Unit, Date, Closed, Text}, true},
 		"in and out":                 {[]string{"Unit", "Date in", "Date out", "Work"}, []Field{Unit, Date, Closed, Text}, true},
 		"German":                     {[]string{"Fzg.-Nr.", "Datum", "Erledigt am", "Arbeiten"}, []Field{Unit, Date, Closed, Text}, true},
 		"a day that is only planned": {[]string{"Unit", "Date", "Planned completion", "Work"}, []Field{Unit, Date, Ignore, Text}, false},

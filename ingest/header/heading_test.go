@@ -107,7 +107,7 @@ func TestHeadingsNotTaken(t *testing.T) {
 	for _, h := range []string{"Estimated Replacement Year", "Electric Range", "Reg Valid Date", "Reg Expiration Date", "Registration Class", "InServiceCost", "Unladen weight", "Maximum Gross Weight", "SalePrice", "SaleDate", "Sales price",
 		"VIN last 6", "VIN (12-17)", "DOL Vehicle ID", "Vehicle Location", "Record ID", "OBJECTID", "Lfd. Nr.", "Invoice number", "Auftragsnummer", "Work order no.", "Row", "Lp.", "Last service date", "Last service km", "Letzte Wartung",
 		"Farbe", "Colour", "Kraftstoff", "Fuel type", "Driver", "Fahrer", "Labour hours", "Arbeitsstunden", "Km per year", "Annual mileage", "Engine capacity", "Hubraum", "Zul. Gesamtgewicht", "Code description", "Fehlertext", "Model group",
-		"Year of last repaint", "Next inspection of tail lift", "Odometer photo", "VIN checked by", "Unit price", "Make code", "Depot phone", "Registered keeper", "Mileage allowance per year", "Status date", "Average mileage", "Repair time", "Work order opened", "Driver name", "Distance with lamp on", "Months since reset", "Katsastus", "Dernier entretien"} {
+		"Year of last repaint", "Next inspection of tail lift", "Odometer photo", "VIN checked by", "Unit price", "Make code", "Depot phone", "Registered keeper", "Mileage allowance per year", "Status date", "Average mileage", "Total fault codes", "Model no.", "Depot value", "Repair time", "Work order opened", "Driver name", "Distance with lamp on", "Months since reset", "Katsastus", "Dernier entretien"} {
 		for _, k := range []Kind{Vehicles, CodesSheet, Repairs} {
 			got := alone(k, h)
 			assert.Equal(t, Ignore, got.Field, "%q on %s: %s", h, k, got.Why)

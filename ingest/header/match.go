@@ -208,7 +208,7 @@ func (m *matcher) bare(got *match) bool {
 	}
 	for _, words := range [][]string{got.all, got.words} {
 		rest := withoutHarmless(words)
-		if n := len(rest); n > 0 && n < len(words) && m.worth(rest) && m.look(got, rest) {
+		if n := len(rest); n > 0 && n < len(words) && m.worth(rest) && !m.counted(words, rest) && m.look(got, rest) {
 			return true
 		}
 	}
@@ -225,6 +225,16 @@ func (m *matcher) otherOrder(got *match) bool {
 	}
 	return false
 }
+
+// counted reports a word of sums before what is no figure itself: "Total fault codes" are how many, not which.
+func (m *matcher) counted(words, rest []string) bool {
+	return anyOf(words, sumWords) && !slices.ContainsFunc(m.vocabulary.claims[key(rest)], func(c claim) bool { return slices.Contains(summed, c.field) })
+}
+
+var (
+	sumWords = toSet("total value wert valeur valor varde verdi arvo wartosc общии общая") // of those that are harmless elsewhere
+	summed   = []Field{Odometer, EngineHours, KmSinceClear, Cost, Price, GuidePrice}
+)
 
 // worth reports words that are known for more than a candidate.
 func (m *matcher) worth(words []string) bool {
@@ -355,7 +365,8 @@ func (m *matcher) slip(got *match) bool {
 		}
 		hit = cand
 	}
-	if hit == "" || digitsOf(hit) != digitsOf(k) {
+	number := slices.Contains(got.words, "nr") && !strings.Contains(hit, "nr") // "Model no" is no slip of "Model yr"
+	if hit == "" || number || digitsOf(hit) != digitsOf(k) {
 		return false
 	}
 	claims := m.vocabulary.claims[hit]
