@@ -179,11 +179,19 @@ func hasAny(l Layout, fields []Field) bool {
 
 func lacking(l Layout, fields []Field, text say.Text, required bool) Problem {
 	p := Problem{Fields: fields, Text: text, Required: required, Hint: say.F("if a column has it, name it in the job's columns")}
+	var headings []say.Text
 	for _, c := range l.Columns {
 		if c.Field == Ignore && slices.ContainsFunc(c.Candidates, func(f Field) bool { return slices.Contains(fields, f) }) {
 			p.Columns = append(p.Columns, c.Index)
-			p.Hint = say.F("%s may be it: columns: { %s: %s }", strconv.Quote(c.Heading), strconv.Quote(c.Heading), string(fields[0]))
+			headings = append(headings, say.Plain(strconv.Quote(c.Heading)))
 		}
+	}
+	switch len(headings) {
+	case 0:
+	case 1:
+		p.Hint = say.F("%s may be it: columns: { %s: %s }", headings[0], headings[0], string(fields[0]))
+	default:
+		p.Hint = say.F("%s may be it: name the one that is in the job's columns", say.Alternatives(headings...))
 	}
 	return p
 }
