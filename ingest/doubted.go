@@ -22,6 +22,12 @@ func (s *sheet) tellUnclosed() {
 	if s.unclosed.n >= 3 && s.unclosed.n*4 >= s.repairs.len() { // more than are open at a time
 		remedy = say.F("where it was done all the same, fill the day in; where nobody keeps the column, say %s in the job's columns", Quoted(col.Heading)+": ignore")
 	}
+	if col.Field == header.Status {
+		s.tell(score.Issue{Severity: score.Noted, Column: col.Heading, Ref: score.Ref{Row: s.unclosed.first}, Suggestion: say.F("where it was done all the same, fill it in"),
+			Reason: say.One(s.unclosed.n, say.F("1 row has nothing in %s: its work counts as asked for, and not as done", strconv.Quote(col.Heading)),
+				say.F("%d rows have nothing in %s, from this one on: their work counts as asked for, and not as done", s.unclosed.n, strconv.Quote(col.Heading)))})
+		return
+	}
 	s.tell(score.Issue{Severity: score.Noted, Column: col.Heading, Ref: score.Ref{Row: s.unclosed.first},
 		Reason: say.One(s.unclosed.n, say.F("1 row has no day in %s: its work counts as asked for, and not as done", strconv.Quote(col.Heading)),
 			say.F("%d rows have no day in %s, from this one on: their work counts as asked for, and not as done", s.unclosed.n, strconv.Quote(col.Heading))),

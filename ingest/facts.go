@@ -340,6 +340,8 @@ func (c *converter) closedOn() (day score.Day, open bool) {
 	switch {
 	case col == nil:
 		return 0, false
+	case col.Field == header.Status && c.crossed():
+		return 0, false
 	case c.present(col) == "":
 		return 0, true
 	case col.Field != header.Closed || len(c.at[header.Date]) == 0:
@@ -372,6 +374,13 @@ func (c *converter) doneOn() score.Day {
 	return 0
 }
 
+// crossed tells that a cross stands where the sheet asks how the work stands; in other
+// columns a cross says that nothing is known.
+func (c *converter) crossed() bool {
+	cols := c.at[header.Status]
+	return len(cols) > 0 && value.IsCross(cols[0].cell(c.cells))
+}
+
 // closing is the column of the days on which work was done; nil where there is none.
 func (c *converter) closing() *column {
 	for _, f := range [...]header.Field{header.Closed, header.Date, header.Status} {
@@ -386,7 +395,7 @@ func (c *converter) closing() *column {
 // may be the vehicle's, which has been read.
 func (c *converter) repairStatus() phrase.Intent {
 	s := c.text(header.Status)
-	if s == "" {
+	if s == "" && !c.crossed() {
 		return ""
 	}
 	if c.view.Layout.Has(header.Vehicles) {
@@ -409,7 +418,11 @@ func (c *converter) repairStatus() phrase.Intent {
 		}
 		return phrase.Recommended
 	}
-	if yes, err := value.ParseYesNo(s); err == nil {
+	yes, err := value.ParseYesNo(s)
+	if c.crossed() {
+		yes, err = true, nil
+	}
+	if err == nil {
 		switch h := c.at[header.Status][0].Heading; {
 		case header.AsksDone(h) && yes:
 			return phrase.Done

@@ -74,12 +74,17 @@ func (s *sheet) closingDay(choice []claim) {
 		s.closedAt(closed, opened, dated, choice)
 	case opened >= 0 && !slices.ContainsFunc(choice, func(c claim) bool { return c.field == Date || c.field == Closed }):
 		s.askedOn(opened, choice)
+		s.onlyAsked = true
 	}
 }
 
-// doneOn reports a column that asks whether work was done, and is filled in on most rows, on some with the day on which it was.
+// doneOn reports a column that asks whether work was done, and is filled in on most rows, on some with the day on which it was; or one with a cross
+// where it was.
 func (s *sheet) doneOn(i int) bool {
 	values := s.values(i)
+	if AsksDone(s.cols[i].Heading) && s.crossed(i) {
+		return true
+	}
 	days := share(values, anyDay)
 	return AsksDone(s.cols[i].Heading) && days >= 0.25 && days < nearly && len(values)*2 >= s.rowsBelow()
 }

@@ -178,6 +178,9 @@ func (h *heading) cutUnits(words []string) []string {
 		w := words[end-1]
 		unit, isUnit := unitWords[w]
 		isScale := thousandWords[w]
+		if w == "x100" {
+			isScale = true
+		}
 		if !isUnit && !isScale && !(joinWords[w] && end < len(words)) {
 			break
 		}
@@ -195,6 +198,9 @@ func (h *heading) note(word string, unit value.Unit, isUnit, isScale bool) {
 	}
 	if isScale {
 		h.scale = 1000
+	}
+	if word == "x100" {
+		h.scale = 100
 	}
 	if word == "mil" {
 		h.mil, h.scale = true, 10

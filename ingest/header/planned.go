@@ -31,7 +31,7 @@ func (s *sheet) plannedBy() string {
 			return foldSpace(t)
 		}
 	}
-	if s.has(Date) {
+	if s.has(Date) && !s.onlyAsked {
 		return ""
 	}
 	for i := range s.cols {

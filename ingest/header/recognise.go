@@ -106,8 +106,9 @@ type sheet struct {
 	heads   [][]string
 	long    *Long
 
-	readings []int         // columns headed by the odometer and a day
-	undated  []datedPeriod // columns headed by months, quarters or weeks without a year
+	onlyAsked bool          // the only day of a list of work is that on which it was asked for
+	readings  []int         // columns headed by the odometer and a day
+	undated   []datedPeriod // columns headed by months, quarters or weeks without a year
 }
 
 func newSheet(rows [][]string, p place, m *matcher, o Options) *sheet {

@@ -90,7 +90,12 @@ func (s *sheet) undatedOdometer() {
 			days = append(days, i)
 		}
 	}
-	if !odometer || len(days) != 1 || !slices.Contains(s.kinds, Vehicles) {
+	if !odometer || len(days) == 0 || len(days) > 2 || !slices.Contains(s.kinds, Vehicles) {
+		return
+	}
+	if len(days) == 2 { // "From" and "To": as a guess the later
+		s.found = append(s.found, Problem{Fields: []Field{OdometerDate, Ignore}, Columns: days, Hint: say.F("say odometer_date for one of them in the job's columns"), Choices: []Choice{s.choice(days[1], OdometerDate)},
+			Text: say.F("%s hold days, and nothing says on which of them the odometer was read; without it the readings count as of the sheet's latest day, else of the day of the run", s.named(days))})
 		return
 	}
 	s.found = append(s.found, Problem{Fields: []Field{OdometerDate, Ignore}, Columns: days, Hint: say.F("say odometer_date or ignore in the job's columns"), Choices: []Choice{s.choice(days[0], OdometerDate)},

@@ -76,6 +76,10 @@ var dtcLike = regexp.MustCompile(`(?i)^\s*(?:[PCBU][0-9][0-9A-F]{3}\b|SPN\s*\d|\
 func (s *sheet) byValues() {
 	for i := range s.live {
 		values := s.values(i)
+		if h := s.cols[i].Heading; (AsksDone(h) || AsksApproved(h) || AsksVoid(h) || AsksAdvised(h)) && rankOf(s.live[i]) != told && topField(s.live[i]) != Status && s.claimed(Text, weak) && !s.claimed(Status, weak) && s.crossed(i) {
+			s.take(i, Status, strong, "crosses underneath")
+			continue
+		}
 		if len(values) == 0 || s.isTold(i) || s.cols[i].Measure != "" {
 			continue
 		}
@@ -117,6 +121,19 @@ func (s *sheet) doneByValues(i int, values []string) {
 	if (AsksDone(h) || AsksApproved(h) || AsksVoid(h) || AsksAdvised(h) && !s.claimed(Status, weak)) && topField(s.live[i]) != Status && s.claimed(Text, weak) && share(values, isYesNo) >= nearly {
 		s.take(i, Status, strong, "yes and no underneath")
 	}
+}
+
+// crossed reports a column of crosses and blanks, where a cross stands for yes.
+func (s *sheet) crossed(i int) bool {
+	any := false
+	for _, r := range s.below {
+		if v := cell(r, i); v != "" {
+			if any = true; !value.IsCross(v) {
+				return false
+			}
+		}
+	}
+	return any
 }
 
 func isYesNo(v string) bool {

@@ -17,6 +17,15 @@ func NoneOf(s string) bool {
 	return err == nil && v <= 0
 }
 
+// IsCross reports a cross or tick that stands for yes where other cells are blank.
+func IsCross(s string) bool {
+	switch Fold(trim(s)) {
+	case "x", "xx", "\u2713", "\u2714", "\u2611", "\u2705":
+		return true
+	}
+	return false
+}
+
 // nothings are what people write where there is nothing to say (common practice, no source), folded.
 var nothings = map[string]bool{"none": true, "nil": true, "no": true, "yes": true, "ok": true, "nothing": true, "none needed": true, "none required": true, "no advisories": true, "no recommendations": true, "keine": true, "keine empfehlung": true,
 	"keine empfehlungen": true, "nichts": true, "nein": true, "aucun": true, "aucune": true, "neant": true, "rien": true, "ninguno": true, "ninguna": true, "nada": true, "nessuno": true, "nessuna": true, "nenhum": true, "nenhuma": true,
