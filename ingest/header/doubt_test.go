@@ -43,6 +43,15 @@ func TestNotNow(t *testing.T) {
 	}
 }
 
+// TestSerialOfWhat: a serial beside a part is the vehicle's only where VINs stand underneath.
+func TestSerialOfWhat(t *testing.T) {
+	for serial, want := range map[string]string{"77": "unit part - date odometer finding", "Z9KAA1E21BB100001": "unit part vin date odometer finding"} {
+		l, err := Recognise(sheetOf("Unit|Part|Serial|Date|Km|Finding\n1|pump|"+serial+"|2026-01-01|100|worn"), Options{})
+		require.NoError(t, err)
+		assert.Equal(t, want, fieldsIn(l))
+	}
+}
+
 // TestWordsInBrackets: what stands in brackets may say that the column is of another day, or of something else.
 func TestWordsInBrackets(t *testing.T) {
 	for heading, want := range map[string]Field{

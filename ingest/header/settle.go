@@ -60,6 +60,10 @@ func (s *sheet) choose(i int) claim {
 		s.cols[i].Why = "the words underneath" // "State: closed" on a list of work orders
 		return claim{Status, strong, ""}
 	}
+	if s.someSerial(i, open) {
+		s.cols[i].Why = "a serial, and nothing says of what"
+		return claim{}
+	}
 	open = s.ownFirst(open)
 	switch {
 	case len(open) == 0:
@@ -69,6 +73,12 @@ func (s *sheet) choose(i int) claim {
 		return claim{}
 	}
 	return open[0]
+}
+
+// someSerial reports a mere "Serial" on a sheet of events: the vehicle's where VINs stand underneath, else the engine's or that of the part that was
+// looked at or fitted.
+func (s *sheet) someSerial(i int, open []claim) bool {
+	return !slices.Contains(s.kinds, Vehicles) && rankOf(open) != told && hasClaim(open, VIN) && hasClaim(open, EngineSerial) && share(s.values(i), looksVIN) < mostly
 }
 
 // open lists the claims of a column that could be taken on a sheet of these kinds. On sheets of events the reading's date is the event's.
