@@ -232,10 +232,10 @@ func (c *converter) unitOf(f header.Field, col *column) value.Unit {
 
 // year reads the model year.
 func (c *converter) year() (int, bool) {
-	s := c.text(header.ModelYear)
-	if s == "" {
-		return 0, false
-	}
+	return c.modelYear(c.text(header.ModelYear))
+}
+
+func (c *converter) modelYear(s string) (int, bool) {
 	y, ok := value.ParseModelYear(s, c.file.opts.Day.Time().Year()+2)
 	return y, ok && y >= oldest
 }

@@ -206,6 +206,26 @@ func TestSheetsJoin(t *testing.T) {
 	assert.Len(t, r.Fleet.Sources, 3)
 }
 
+// TestMakeAndModelInOneColumn: what stands between the two parts them; a year before them is the model year where no
+// other is given; without a mark the model keeps the make in front of it, which score reads off.
+func TestMakeAndModelInOneColumn(t *testing.T) {
+	type said struct {
+		make, model string
+		year        int
+		first       bool
+	}
+	r := read(t, textFile(t, "units.csv", "Unit;Year / make / model", "1;Northfold Heron 2.0", "2;Northfold / Heron", "3;Northfold - Heron 2.0", "4;2016 Northfold, Heron", "5;2017 Northfold Heron", "6;Heron", "7;"),
+		textFile(t, "more.csv", "Unit;Make;Make/Model;Model year", "8;Northfold;Northfold Heron;2015", "9;;2016 Northfold Heron;2015"))
+	want := map[string]said{
+		"1": {"", "Northfold Heron 2.0", 0, true}, "2": {"Northfold", "Heron", 0, false}, "3": {"Northfold", "Heron 2.0", 0, false}, "4": {"Northfold", "Heron", 2016, false},
+		"5": {"", "Northfold Heron", 2017, true}, "6": {"", "Heron", 0, true}, "7": {}, "8": {"Northfold", "Northfold Heron", 2015, false}, "9": {"", "Northfold Heron", 2015, true},
+	}
+	for unit, w := range want {
+		v := r.vehicle(unit)
+		assert.Equal(t, w, said{v.Make, v.Model, v.ModelYear, v.MakeFirst}, unit)
+	}
+}
+
 // TestMergeAddsWhatIsNew: every attribute that only the second sheet gives
 // comes to the vehicle, its VIN among them.
 func TestMergeAddsWhatIsNew(t *testing.T) {

@@ -17,6 +17,9 @@ func (j *joiner) merge(s *sheet, r *namedRow, n int32, v *score.Vehicle) rowClas
 	m.names(v)
 	m.text(say.F("depot"), &have.Depot, v.Depot)
 	m.text(say.F("make"), &have.Make, v.Make)
+	if have.Model == "" {
+		have.MakeFirst = v.MakeFirst
+	}
 	m.text(say.F("model"), &have.Model, v.Model)
 	m.text(say.F("engine family"), &have.EngineFamily, v.EngineFamily)
 	m.text(say.F("engine serial"), &have.EngineSerial, v.EngineSerial)

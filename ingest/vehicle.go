@@ -1,6 +1,10 @@
 package ingest
 
 import (
+	"cmp"
+	"regexp"
+	"strings"
+
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
@@ -28,6 +32,7 @@ func (c *converter) vehicle(report *vin.Report) {
 		Depot: c.word(header.Depot), Make: c.word(header.Make), Model: c.name(header.Model), ModelYear: year,
 		EngineFamily: c.name(header.EngineFamily), EngineSerial: c.keep(c.text(header.EngineSerial)),
 	}
+	c.wholeName(&v)
 	v.SetUse(c.use())
 	v.BuildDate, _, _ = c.day(header.BuildDate, score.Noted)
 	v.InService, _, _ = c.day(header.InServiceDate, score.Noted)
@@ -38,6 +43,31 @@ func (c *converter) vehicle(report *vin.Report) {
 	c.vehicles.add(vehicleRow{c.rowAt(), v})
 	c.byMonth()
 	c.today(&v)
+}
+
+// betweenNames are what people write between make and model in one cell.
+var betweenNames = regexp.MustCompile(`\s*[/|,;]\s*|\s+[-\x{2013}]\s+`)
+
+// wholeName parts a cell that holds make and model, and a year before them maybe.
+// Where nothing stands between the two, score reads the make's words off it.
+func (c *converter) wholeName(v *score.Vehicle) {
+	cols := c.at[header.Model]
+	if len(cols) == 0 || !cols[0].MakeFirst || v.Model == "" {
+		return
+	}
+	front, rest, _ := strings.Cut(v.Model, " ")
+	if year, ok := c.modelYear(front); ok {
+		v.Model = c.memory.intern(rest)
+		v.ModelYear = cmp.Or(v.ModelYear, year)
+	}
+	if v.Make != "" {
+		return // in a column of its own
+	}
+	if at := betweenNames.FindStringIndex(v.Model); at != nil && at[0] > 0 && at[1] < len(v.Model) {
+		v.Make, v.Model = c.memory.intern(v.Model[:at[0]]), c.memory.intern(v.Model[at[1]:])
+		return
+	}
+	v.MakeFirst = true
 }
 
 // use reads the columns that few sheets have.

@@ -74,6 +74,7 @@ type Vehicle struct {
 	BuildDate, InService       Day
 	NextService                Day
 	YearConflict               bool       // the two years contradict each other
+	MakeFirst                  bool       // Model begins with the make: they share a column
 	NotRunning                 bool       // stated that it does not run
 	use                        *UseFacts  // nil where nothing of it is stated
 	desk                       *DeskFacts // likewise

@@ -54,8 +54,12 @@ func (f *Fit) make(v *Vehicle, tell bool) (truth, say.Text, bool) {
 		return no, say.Text{}, false
 	}
 	got := v.Make
-	if got == "" {
-		got = leading(f.Make, pastYear(v.Model))
+	switch name := pastYear(v.Model); {
+	case got != "":
+	case v.MakeFirst && leading(f.Model, name) == "":
+		got, _ = parted(name, f.Make)
+	default:
+		got = leading(f.Make, name)
 	}
 	return oneOf(f.Make, got, ofMake, tell)
 }
@@ -72,11 +76,7 @@ func (f *Fit) model(v *Vehicle, tell bool) (truth, say.Text, bool) {
 	if !asked || is != no {
 		return is, reason, asked
 	}
-	bare := pastYear(v.Model)
-	bare = strings.TrimLeft(bare[len(leading(f.Make, bare)):], gaps)
-	if wordStart(bare, v.Make) {
-		bare = strings.TrimLeft(bare[len(v.Make):], gaps)
-	}
+	bare := f.pastMake(v)
 	is = no
 	for _, m := range f.Model {
 		switch {
@@ -95,6 +95,43 @@ func (f *Fit) model(v *Vehicle, tell bool) (truth, say.Text, bool) {
 		return is, say.F("%s may be of the range; write the model by itself", ofModel.holding(v.Model)), true
 	}
 	return is, ofModel.holding(v.Model), true
+}
+
+// pastMake is the vehicle's model without a year and a make before it.
+func (f *Fit) pastMake(v *Vehicle) string {
+	name := pastYear(v.Model)
+	if v.MakeFirst && leading(f.Model, name) == "" {
+		_, name = parted(name, f.Make)
+		return name
+	}
+	name = strings.TrimLeft(name[len(leading(f.Make, name)):], gaps)
+	if wordStart(name, v.Make) {
+		name = strings.TrimLeft(name[len(v.Make):], gaps)
+	}
+	return name
+}
+
+// parted is a name with its make before it in two: the make is one of the makes
+// given, of so many words, or else the first word. A single word is no make.
+func parted(name string, makes []string) (make, model string) {
+	const most = 3 // words of a make
+	first := 0
+	for at, words := 0, 0; words < most; words++ {
+		next := strings.IndexByte(name[at:], ' ')
+		if next < 0 {
+			break
+		}
+		at += next
+		for _, m := range makes {
+			if alike(name[:at], m) {
+				return name[:at], name[at+1:]
+			}
+		}
+		if at++; words == 0 {
+			first = at
+		}
+	}
+	return strings.TrimRight(name[:first], " "), name[first:]
 }
 
 // namedByVIN tells that ranges of whole VINs answer for the make or the model that

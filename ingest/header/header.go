@@ -33,6 +33,7 @@ type Column struct {
 	DateOrder  value.Order // from the heading: "Date (dd/mm/yyyy)"
 	Day        time.Time   // the day that the heading is, or the last of its month, quarter or week; zero if it is none
 	DayTold    bool        // told by the job
+	MakeFirst  bool        // a model behind its make: "Make/Model"
 	Closing    bool        // days on which work was closed: where it is blank, the work is not done
 	Else       []int       // a column whose value counts where this one is blank
 	With       []int       // further columns that hold the rest of its values: a VIN in pieces

@@ -18,6 +18,7 @@ type match struct {
 	unsure   bool
 	hours    bool // a distance, by its words, in hours: two things in one column
 	metres   bool // "(m)" behind a distance: metres, or miles
+	makes    bool // a model behind its make
 	why      string
 }
 
@@ -86,10 +87,12 @@ func (m *matcher) read(raw string) match {
 		return match{heading: heading{raw: foldSpace(raw), scale: 1}}
 	}
 	got := match{heading: takeApart(raw)}
-	if f, ok := m.toldRaw[got.raw]; ok {
-		return got.fixed(f)
+	f, ok := m.toldRaw[got.raw]
+	if !ok && key(rawWords(raw)) != "" {
+		f, ok = m.told[key(rawWords(raw))]
 	}
-	if f, ok := m.told[key(rawWords(raw))]; ok && key(rawWords(raw)) != "" {
+	if ok {
+		got.makes = m.behindMake(&got)
 		return got.fixed(f)
 	}
 	if len(got.all) == 0 || len(got.raw) > 200 {
@@ -99,7 +102,7 @@ func (m *matcher) read(raw string) match {
 		got.measure, got.claims, got.why = name, []claim{{Measured, canonical, "name"}}, "a measure of the catalogue"
 		return got
 	}
-	for _, try := range []func(*match) bool{m.exact, m.vinPart, m.bare, m.otherOrder, m.onlyUnit, m.several, m.sinceClear, m.dateOf, m.nameOf, m.workOf, m.slip} {
+	for _, try := range []func(*match) bool{m.exact, m.vinPart, m.bare, m.otherOrder, m.onlyUnit, m.behindMake, m.several, m.sinceClear, m.dateOf, m.nameOf, m.workOf, m.slip} {
 		if try(&got) {
 			return got
 		}
@@ -293,6 +296,30 @@ func (m *matcher) onlyUnit(got *match) bool {
 		return false
 	}
 	got.why = "the unit alone"
+	return true
+}
+
+// behindMake reads headings of a vehicle's whole name, "Make/Model", "Year Make Model": the model, behind its make.
+func (m *matcher) behindMake(got *match) bool {
+	pieces := parts(strings.ReplaceAll(got.raw, ",", "/"))
+	if len(pieces) == 1 {
+		pieces = strings.Fields(got.raw)
+	}
+	var fields []Field
+	for _, p := range pieces {
+		part := match{heading: takeApart(p)}
+		if len(fields) == 3 || !m.exact(&part) && !m.bare(&part) || part.best() < weak {
+			return false
+		}
+		fields = append(fields, part.claims[0].field)
+	}
+	if len(fields) == 3 && fields[0] == ModelYear {
+		fields = fields[1:]
+	}
+	if !slices.Equal(fields, []Field{Make, Model}) {
+		return false
+	}
+	got.claims, got.makes, got.why = []claim{{Model, strong, "any"}}, true, "the model, behind its make"
 	return true
 }
 

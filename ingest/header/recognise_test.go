@@ -508,12 +508,27 @@ func TestStateOfAWorkOrder(t *testing.T) {
 	}
 }
 
-// TestMakeAndModelIsProposedAsTheModel, which ranges ask for and which may stand behind its make.
-func TestMakeAndModelIsProposedAsTheModel(t *testing.T) {
-	l, err := Recognise(sheetOf("Unit|Make / Model|Odometer\n17|Northfold Heron|1200\n18|Northfold Kestrel|90000"), Options{})
+// TestModelBehindItsMake: a column for both is the model's, which ranges ask for, and says that the make stands first.
+func TestModelBehindItsMake(t *testing.T) {
+	const rows = "\n17|Northfold Heron 2.0|1200\n18|Northfold Kestrel|90000"
+	for _, heading := range []string{"Make / Model", "Make & model", "Make and Model", "Make Model", "Make, Model", "Vehicle make/model", "Marke/Modell", "Marque et modèle", "Marca y modelo", "Fabrikat/Modell",
+		"Year/Make/Model", "Year Make Model", "Manufacturer & Model"} {
+		for _, told := range []map[string]string{nil, {heading: "model"}} {
+			l, err := Recognise(sheetOf("Unit|"+heading+"|Odometer"+rows), Options{Told: told})
+			require.NoError(t, err)
+			assert.Empty(t, l.Ambiguous, heading)
+			assert.Equal(t, Model, l.Columns[1].Field, heading)
+			assert.True(t, l.Columns[1].MakeFirst, heading)
+		}
+	}
+	l, err := Recognise(sheetOf("Unit|Make|Model|Make/Model|Odometer\n17|Northfold|Heron|Northfold Heron|1200"), Options{})
 	require.NoError(t, err)
-	require.Len(t, l.Ambiguous, 1)
-	assert.Contains(t, l.Ambiguous[0].String(), `columns: { "Make / Model": model }`)
+	assert.Equal(t, []Field{Unit, Make, Model, Ignore, Odometer}, []Field{l.Columns[0].Field, l.Columns[1].Field, l.Columns[2].Field, l.Columns[3].Field, l.Columns[4].Field})
+	assert.False(t, l.Columns[2].MakeFirst)
+	l, err = Recognise(sheetOf("Unit|Model/Make|Odometer"+rows), Options{})
+	require.NoError(t, err)
+	require.Len(t, l.Ambiguous, 1, "in the other order it is asked")
+	assert.Contains(t, l.Ambiguous[0].String(), `columns: { "Model/Make": model }`)
 }
 
 // TestVehicleThatIsAKind: lots of a sale say "2019 Northfold Heron" under Vehicle, which names no vehicle.

@@ -258,7 +258,7 @@ func NameIn(cols []Column, i int) string {
 // finish writes the decision and what else the column could be.
 func (s *sheet) finish(i int, c claim) {
 	col := &s.cols[i]
-	col.Field = c.field
+	col.Field, col.MakeFirst = c.field, s.matches[i].makes && c.field == Model
 	for _, other := range s.live[i] {
 		if other.field != col.Field && !slices.Contains(col.Candidates, other.field) && other.field != Ignore {
 			col.Candidates = append(col.Candidates, other.field)
