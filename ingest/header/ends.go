@@ -46,11 +46,11 @@ func (s *sheet) bothEnds(choice []claim) {
 	case down > up:
 		a, b = b, a
 	}
-	told := !s.matches[a].useless
+	known := !s.matches[a].useless
 	choice[a], choice[b] = claim{}, claim{Odometer, strong, ""}
 	s.drop(a, Odometer)
-	s.cols[b].Why, s.cols[b].Sure, s.cols[b].Else = "the later of two readings", !told, []int{a}
-	if told {
+	s.cols[b].Why, s.cols[b].Sure, s.cols[b].Else = "the later of two readings", !known, []int{a}
+	if known {
 		s.found = append(s.found, Problem{Fields: []Field{Odometer}, Columns: []int{b}, Hint: say.F("where the other is meant, say odometer in the job's columns"),
 			Text: say.F("%s and %s are both readings of the odometer; %s shows more and is read, the other where it is blank", strconv.Quote(s.cols[min(a, b)].Heading), strconv.Quote(s.cols[max(a, b)].Heading), strconv.Quote(s.cols[b].Heading))})
 	}
@@ -59,8 +59,8 @@ func (s *sheet) bothEnds(choice []claim) {
 // ends lists the columns of the odometer at one end of something; none where another column is the odometer, or the job says which is.
 func (s *sheet) ends(choice []claim) (ends []int) {
 	for i := range s.cols {
-		switch told := s.isTold(i); {
-		case !told && s.isEnd(i):
+		switch {
+		case !s.isTold(i) && s.isEnd(i):
 			ends = append(ends, i)
 		case choice[i].field == Odometer:
 			return nil
