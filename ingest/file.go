@@ -22,6 +22,7 @@ type file struct {
 	view   FileView
 	sheets []*sheet
 	lone   string // the only sheet of a workbook that is not hidden; "" where there are several
+	miles  bool   // cells of the workbook may show miles by their number format, beside more than that
 	cells  int64  // read so far
 }
 
@@ -92,7 +93,7 @@ func (f *file) workbook(ctx context.Context) error {
 	}
 	defer book.Close()
 	f.view.SHA256, f.view.Notes = book.SHA256(), book.Notes()
-	f.lone = lone(book)
+	f.lone, f.miles = lone(book), book.ShowsMiles()
 	for _, s := range book.Sheets() {
 		told := f.told(s.Name)
 		sh := f.newSheet(s.Name, told)

@@ -24,6 +24,12 @@ func TestUnitsByFormat(t *testing.T) {
 		assert.Equal(t, km, r.vehicle("U1").Readings[0].KM, format)
 		assert.Empty(t, r.Fleet.Issues, format)
 	}
+	for _, format := range []string{`0"k mi"`, `[<1]"new";0" mi"`} {
+		r := read(t, formatted(t, format, "Odometer"))
+		require.Len(t, r.Fleet.Issues, 1, format)
+		assert.Contains(t, r.Fleet.Issues[0].Suggestion.String(), "odometer_unit: mi", format)
+	}
+	assert.Empty(t, read(t, formatted(t, `0" mi/h"`, "Odometer")).Fleet.Issues)
 	r := read(t, formatted(t, `#,##0" km"`, "Mileage"))
 	assert.Empty(t, r.Fleet.Issues, "nothing is left to ask")
 	r = read(t, formatted(t, `#,##0`, "Mileage"))

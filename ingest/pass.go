@@ -429,7 +429,8 @@ func (s *sheet) openQuestions() {
 }
 
 // mileage asks whether figures headed "Mileage" are km or miles, where nothing
-// says so.
+// says so, and any where the workbook has cells that show miles in a way that is not
+// read.
 func (s *sheet) mileage() {
 	if s.spoken.unstated == 0 || s.unit != value.NoUnit {
 		return
@@ -438,6 +439,8 @@ func (s *sheet) mileage() {
 		h := value.Fold(c.Heading)
 		switch {
 		case c.Unit != value.NoUnit:
+		case s.file.miles:
+			s.open = append(s.open, question{text: say.F("%s says neither km nor miles, and the workbook has cells that show miles by their number format alone; it is read in km", strconv.Quote(c.Heading)), column: c.Heading, unit: value.Mile})
 		case strings.Contains(h, "mileage") || strings.Contains(h, "milage"):
 			s.open = append(s.open, question{text: say.F("%s says neither km nor miles; it is read in km", strconv.Quote(c.Heading)), column: c.Heading, unit: value.Km})
 		}

@@ -100,6 +100,7 @@ type Book struct {
 	strings  *texts
 	plain    bool     // our own reader may read the sheets
 	units    []string // shown
+	oddMiles bool     // a number format shows miles in a way that is not read
 	sheets   []Sheet
 	notes    []say.Text
 	date1904 bool

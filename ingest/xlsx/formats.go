@@ -32,14 +32,16 @@ func (b *Book) shown() []string {
 	if xml.NewDecoder(bytes.NewReader(data)).Decode(&styles) != nil {
 		return nil
 	}
-	units, any := map[string]string{}, false
+	units, odd, any := map[string]string{}, map[string]bool{}, false
 	for _, f := range styles.Formats {
 		units[f.ID] = unitShown(f.Code)
+		odd[f.ID] = units[f.ID] == "" && milesShown.MatchString(strings.NewReplacer(`"`, "", `\`, "").Replace(f.Code))
 	}
 	out := make([]string, len(styles.Cells))
 	for i, c := range styles.Cells {
 		out[i] = units[c.Format]
 		any = any || out[i] != ""
+		b.oddMiles = b.oddMiles || odd[c.Format]
 	}
 	if !any {
 		return nil
@@ -54,6 +56,12 @@ var (
 	formatText     = regexp.MustCompile(`"([^"]*)"|\\(.)|[_*].`)
 	formatUnit     = regexp.MustCompile(`^(?:(?:[#0.,? ]*[0#?]|general)\s*(kms?|mi|mls|miles?)\.?|(kms?|mi|miles?)\s*[#0][#0.,? ]*)\s*$`)
 )
+
+// milesShown sees miles in a number format that says more than that, or says it of some figures: `0"k mi"`, `[<1]"new";0" mi"`.
+var milesShown = regexp.MustCompile(`(?i)(^|[^a-z])(mi|mls|miles?)([^a-z/]|$)`)
+
+// ShowsMiles tells whether a number format that cells of the book may have writes miles beside figures in a way that is not read with them.
+func (b *Book) ShowsMiles() bool { return b.oddMiles }
 
 // unitShown is the unit that a number format writes beside every figure: `#,##0" mi"`, `0\ \k\m`. What says more than a unit ("km/h", "x1000 km") is none.
 func unitShown(code string) string {
