@@ -55,7 +55,7 @@ func unclean(s string) bool {
 		switch {
 		case b < ' ' && b != '\n', b == 0x7F:
 			return true
-		case b == 0xC3 && i+1 < len(s) && (s[i+1] >= 0x82 && s[i+1] <= 0x85 || s[i+1] == 0x90 || s[i+1] == 0x91 || s[i+1] == 0xA2): // perhaps encoded twice
+		case b == 0xC3 && i+1 < len(s) && (s[i+1] >= 0x82 && s[i+1] <= 0x85 || s[i+1] == 0x90 || s[i+1] == 0x91 || s[i+1] == 0xA2 || s[i+1] == 0xAF): // perhaps encoded twice
 			return true
 		case b == 0xC2 && i+1 < len(s) && s[i+1] < 0xA0: // C1 controls
 			return true

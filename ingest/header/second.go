@@ -86,7 +86,7 @@ func (s *sheet) undatedOdometer() {
 			return
 		case f == Odometer:
 			odometer = true
-		case f == Ignore && s.isUnknown(i) && !anyOf(s.matches[i].all, renewedWords) && s.cols[i].Day.IsZero() && share(s.values(i), isWrittenDay) >= nearly:
+		case f == Ignore && (s.isUnknown(i) || s.matches[i].useless && s.has(Recommended)) && !anyOf(s.matches[i].all, renewedWords) && !anyOf(s.matches[i].all, advisedWords) && s.cols[i].Day.IsZero() && share(s.values(i), isWrittenDay) >= nearly:
 			days = append(days, i)
 		}
 	}

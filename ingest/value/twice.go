@@ -15,6 +15,10 @@ const firsts = "ÂÃÄÅÐÑâ"
 // MendTwice takes back that a text was encoded twice: its UTF-8 was read as Latin-1 (or windows-1252) and saved as UTF-8 again, "MotÃ¶r" for "Motör". ok is
 // false where the text is not sure to be such: every sign of it beyond ASCII must be part of a letter so taken apart.
 func MendTwice(s string) (mended string, ok bool) {
+	if rest, mark := strings.CutPrefix(s, "ï»¿"); mark { // the mark at the beginning of a file
+		mended, _ = MendTwice(rest)
+		return mended, true
+	}
 	if !strings.ContainsAny(s, firsts) {
 		return s, false
 	}

@@ -24,6 +24,9 @@ func TestMendTwice(t *testing.T) {
 		assert.False(t, ok, text)
 		assert.Equal(t, text, got)
 	}
+	got, ok := MendTwice("ï»¿Unit")
+	assert.True(t, ok)
+	assert.Equal(t, "Unit", got)
 	for _, text := range []string{"", "plain", "Ã", "SÃO PAULO", "MANUTENÇÃO", "MAÇÃ…", "IRMÃ” 2", "Âge", "Âme du moteur", "CAFÉ’S", "Älvsjö", "Å 12", "MotÃ¶r ölig", "5 Â½ Ł"} {
 		got, ok := MendTwice(text)
 		assert.False(t, ok, text)

@@ -38,8 +38,8 @@ def figures():
     text("odometer-with-day.csv", "Unit;Model;Odometer\nU1;Heron;80000 (31/10/2026)\nU2;Teal;92.400 km am 30.09.2026\nU3;Teal;2026-09-30: 91000\nU4;Teal;90000 (31/10)\nU5;Teal;91000 (03/04/2026)\nU6;Teal;93000\n", ["distances", "date-text"], account(6, blank=1),
          {"U1": {"km": [80000], "days": ["2026-10-31"]}, "U2": {"km": [92400], "days": ["2026-09-30"]}, "U3": {"km": [91000], "days": ["2026-09-30"]}, "U4": {"km": []}, "U5": {"km": []}, "U6": {"km": [93000]}},
          issues=[issue(5, "noted", "a day that names no year", "Odometer", "90000 (31/10)"), issue(6, "noted", "day first or month first", "Odometer", "91000 (03/04/2026)")], title="a reading and its day in one cell")
-    text("encoded-twice.csv", "Fahrzeug-Nr.;Modell;Kilometerstand;Standort;Störung\nU1;Heron;80000;Köln;Motor läuft rauh, Ölverlust\nU2;Teal;90000;Köln;Prüfung nötig – bald\n".encode().decode("cp1252"), ["encoding"], BOTH, {"U1": {"depot": "Köln", "remarks": ["Motor läuft rauh, Ölverlust"]}, "U2": {"remarks": ["Prüfung nötig – bald"]}},
-         notes=["5 cells were encoded twice"], title="UTF-8 that was read as windows-1252 and saved again")
+    text("encoded-twice.csv", "\ufeffFahrzeug-Nr.;Modell;Kilometerstand;Standort;Störung\nU1;Heron;80000;Köln;Motor läuft rauh, Ölverlust\nU2;Teal;90000;Köln;Prüfung nötig – bald\n".encode().decode("cp1252"), ["encoding"], BOTH, {"U1": {"depot": "Köln", "remarks": ["Motor läuft rauh, Ölverlust"]}, "U2": {"remarks": ["Prüfung nötig – bald"]}},
+         notes=["6 cells were encoded twice"], title="UTF-8 that was read as windows-1252 and saved again")
 
 
 def messages():
@@ -78,3 +78,4 @@ def fresh():
           issues=[issue(2, "noted", 'as "Due" says', value="Due", sheet="Units"), issue(3, "noted", 'has nothing in "Done"', "Done", sheet="Jobs")], title="tasks that are due, and crosses for what was done or taken out")
     text("hires.csv", "Booking;Unit;Model;From;To;Km out;Km in\n1;U1;Heron;2026-09-01;2026-09-05;80000;80420\n2;U2;Teal;2026-09-02;2026-09-03;70000;70110\n", ["distances"], BOTH, {"U1": {"km": [80420]}, "U2": {"km": [70110]}}, asks=['"To" (column E)', "To: odometer_date"], title="a list of hires with two days and two readings")
     text("hundreds.csv", "Unit;Model;Odometer (x100 km)\nU1;Heron;800\nU2;Teal;701\n", ["distances"], BOTH, {"U1": {"km": [80000]}, "U2": {"km": [70100]}}, title="an odometer in hundreds of km")
+    text("test-list.csv", "Registration;Model;Test date;Result;Odometer;Advisories\nNF001;Heron;2026-03-02;Pass;80000;Front brake pads worn\nNF002;Teal;2026-03-03;Pass;70000;\n", ["unknown-heading"], BOTH, {"NF001": {"km": [80000], "statuses": ["recommended"]}, "NF002": {"repairs": []}}, asks=["Test date", "odometer_date"], title="tests of vehicles with what was advised, and a day under a heading that may be another's")
