@@ -8,6 +8,7 @@ import (
 	"pitlist/ingest/header"
 	"pitlist/ingest/value"
 	"pitlist/score"
+	"pitlist/score/dtc"
 	"pitlist/score/say"
 )
 
@@ -44,6 +45,27 @@ func (s *sheet) tellPlanned() {
 		Reason: say.One(s.planned.n, say.F("the work of 1 row counts as offered or planned, and not as done, as %s says", strconv.Quote(s.view.Layout.Planned)),
 			say.F("the work of %d rows counts as offered or planned, and not as done, as %s says", s.planned.n, strconv.Quote(s.view.Layout.Planned))),
 		Suggestion: say.F("where it was done, add a column status that says done")})
+}
+
+// words takes a text of words, and notes where it names trouble codes that the row
+// has no column for.
+func (c *converter) words(s string) string {
+	if len(c.at[header.Codes]) == 0 && dtc.Mentioned(s) != "" {
+		c.coded.add(c.num)
+	}
+	return c.memory.intern(s)
+}
+
+// tellCoded tells of codes that stand among words: a code that is spoken of may have
+// been read, erased or searched for in vain, so it counts for none of these.
+func (s *sheet) tellCoded() {
+	if s.coded.n == 0 {
+		return
+	}
+	s.tell(score.Issue{Severity: score.Noted, Ref: score.Ref{Row: s.coded.first},
+		Reason: say.One(s.coded.n, say.F("1 row names trouble codes in its text; codes count from a column of codes alone"),
+			say.F("%d rows, from this one on, name trouble codes in their text; codes count from a column of codes alone", s.coded.n)),
+		Suggestion: say.F("where they were read from the vehicle and stand in no other sheet, give them a column codes")})
 }
 
 // vouched tells whether the odometer of the row is the true distance, as far as

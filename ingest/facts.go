@@ -265,7 +265,7 @@ func (c *converter) repair() {
 		c.planned.add(c.num)
 	}
 	c.repairs.add(fact[score.Repair]{c.rowAt(), score.Repair{
-		Day: day, KM: km, Text: c.memory.intern(text), Status: status, PartNo: c.word(header.PartNo),
+		Day: day, KM: km, Text: c.words(text), Status: status, PartNo: c.word(header.PartNo),
 		Cost: c.amount(header.Cost), Undated: undated, Ref: c.ref(),
 	}})
 }
@@ -284,7 +284,7 @@ func (c *converter) reported(day score.Day, text *string) bool {
 		case s == "":
 		case day != 0:
 			any = true
-			c.remarks.add(fact[score.Remark]{c.rowAt(), score.Remark{Day: day, Dated: true, Text: c.memory.intern(s), Ref: c.ref()}})
+			c.remarks.add(fact[score.Remark]{c.rowAt(), score.Remark{Day: day, Dated: true, Text: c.words(s), Ref: c.ref()}})
 		case *text != "":
 			*text = s + "\n" + *text
 		}

@@ -1,6 +1,8 @@
 package ingest
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -257,4 +259,16 @@ func TestComplaintBesideTheWork(t *testing.T) {
 	assert.Equal(t, "squeals\npads fitted", v.Repairs[0].Text, "without a day both are placed by the odometer")
 	account := got.Fleet.Counts[1]
 	assert.Equal(t, []int{3, 1}, []int{account.Used, account.SetAside}, "%+v", account)
+}
+
+// TestCodesAmongWordsAreTold: a code that a text names was read, erased or searched for in vain; it counts for none of
+// these, and that is said once a sheet, with the first row, each row once.
+func TestCodesAmongWordsAreTold(t *testing.T) {
+	r := read(t, textFile(t, "units.csv", "Unit;Model;Remarks;Codes", "1;Heron;P0087 stored;P0087", "2;Heron;P0191 twice;none"),
+		textFile(t, "work.csv", "Unit;Date;Complaint;Work", "1;2026-10-01;hums;oil service", "1;2026-10-02;P0087 stored;rail sensor renewed (P0191), codes cleared", "2;2026-10-03;;no P0087 found"))
+	got := slices.DeleteFunc(r.issues(""), func(i string) bool { return !strings.Contains(i, "trouble codes in") })
+	require.Len(t, got, 1, "the list of vehicles has a column of codes")
+	assert.Equal(t, "3 noted: 2 rows, from this one on, name trouble codes in their text; codes count from a column of codes alone", got[0])
+	assert.Empty(t, r.vehicle("2").Scans[0].Codes)
+	assert.Len(t, r.vehicle("1").Scans, 1, "words are no scan")
 }

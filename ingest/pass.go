@@ -44,7 +44,7 @@ func (s *sheet) read(ctx context.Context, open func() (rows, error)) error {
 func (s *sheet) forget() {
 	s.long, s.dittos, s.besides = 0, 0, 0
 	s.classes, s.issues, s.latest, s.spoken, s.carried = nil, nil, 0, spokenUnits{}, nil
-	s.unclosed, s.planned, s.doubted, s.unread = someRows{}, someRows{}, nil, nil
+	s.unclosed, s.planned, s.coded, s.doubted, s.unread = someRows{}, someRows{}, someRows{}, nil, nil
 	s.named, s.vehicles, s.vins = pile[namedRow]{}, pile[vehicleRow]{}, pile[score.VINRow]{}
 	s.scans, s.repairs = pile[fact[score.Scan]]{}, pile[fact[score.Repair]]{}
 	s.inspections, s.remarks = pile[fact[score.Inspection]]{}, pile[fact[score.Remark]]{}
@@ -410,6 +410,7 @@ func (s *sheet) openQuestions() {
 	s.tellUnread()
 	s.tellUnclosed()
 	s.tellPlanned()
+	s.tellCoded()
 	s.tellDoubted()
 	s.longRows()
 	if s.besides > 0 {

@@ -58,6 +58,7 @@ type sheet struct {
 	unread   map[string]someRows // rows whose figure is none that is read, by what it is
 	planned  someRows            // repairs of a list of offers or plans
 	oneWord  bool                // vehicles are named with one word
+	coded    someRows            // rows whose words name trouble codes that no column gives
 	unclosed someRows            // repairs whose day of closing is blank
 	doubted  map[string]someRows // readings that are said not to be the true distance, by what says so
 
@@ -229,14 +230,19 @@ func (u *spokenUnits) add(row int32, unit value.Unit) {
 
 // someRows counts rows that are told of together, and remembers the first.
 type someRows struct {
-	n     int
-	first int32
+	n           int
+	first, last int32
 }
 
 func (r *someRows) add(row int32) {
-	if r.n++; r.n == 1 {
+	switch {
+	case r.n == 0:
 		r.first = row
+	case r.last == row:
+		return
 	}
+	r.n++
+	r.last = row
 }
 
 // columnViews shows the columns as they were understood in the end.

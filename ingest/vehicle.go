@@ -157,7 +157,7 @@ func (c *converter) desk() (d score.DeskFacts) {
 func (c *converter) today(v *score.Vehicle) {
 	for _, col := range c.at[header.Remarks] {
 		if s := c.present(col); s != "" {
-			c.remarks.add(fact[score.Remark]{c.rowAt(), score.Remark{Text: c.memory.intern(s), Ref: c.ref()}})
+			c.remarks.add(fact[score.Remark]{c.rowAt(), score.Remark{Text: c.words(s), Ref: c.ref()}})
 		}
 	}
 	day, ok := c.todayIs()
