@@ -90,10 +90,11 @@ func (c *converter) numberOfDay(col *column, sev score.Severity) (v float64, uni
 		return c.number(col, sev)
 	}
 	c.readOn = 0
-	s := c.present(col)
+	s := col.cell(c.cells)
 	if len(s) < 8 || !strings.ContainsAny(s, "/.-") {
 		return c.number(col, sev)
 	}
+	s = c.present(col)
 	if _, _, err := value.ParseNumber(s, col.number); err == nil {
 		return c.number(col, sev)
 	}
