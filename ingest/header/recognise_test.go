@@ -539,6 +539,8 @@ func TestVehicleThatIsAKind(t *testing.T) {
 	}{
 		{"years and models beside a VIN", "Lot|VIN|Vehicle|Odometer\n1|ZSNHV2D44JK110000|2019 Northfold Heron 2.0|1200\n2|ZSNHV2D43KK110037|2018 Solvane Plover|90000", Model},
 		{"beside the lot alone", "Lot|Vehicle|Odometer\n1|2019 Northfold Heron 2.0|1200\n2|2018 Solvane Plover|90000", Model},
+		{"lots by names, some without a year", "Lot|Vehicle|Odometer\n1|2019 Northfold Heron 2.0|1200\n2|Solvane Plover 2018|90000\n3|Northfold Kestrel|80000", Model},
+		{"lots by the seller's numbers", "Lot|Vehicle|Odometer\n1|MQ-139|1200\n2|MQ-140|90000", Unit},
 		{"models that come again", "Reg|Vehicle|Odometer\nA1|Northfold Heron|1200\nA2|Solvane Plover|90000\nA3|Northfold Heron|500\nA4|Northfold Heron|700", Model},
 		{"a model is there already", "Reg|Vehicle|Model|Odometer\nA1|2019 Northfold Heron|Heron|1200\nA2|2018 Solvane Plover|Plover|90000", Ignore},
 		{"names that come again because the vehicles do", "Reg|Vehicle|Date|Work done\nA1|Quay sweeper|2026-10-01|tyres\nA2|North ferry van|2026-10-02|pads\nA1|Quay sweeper|2026-10-03|belt\nA1|Quay sweeper|2026-10-04|oil", Unit},

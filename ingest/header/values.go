@@ -265,17 +265,20 @@ var aKind = regexp.MustCompile(`^(19|20)\d\d\s+\pL{3}`)
 var someWords = regexp.MustCompile(`\pL{3,}\s+\pL{3,}`)
 
 // saysWhatKind tells a column that says what kind of vehicle a row is about where another says which one: a year
-// stands before the name, or names come again and again beside vehicles that do not.
+// stands before the name, or names come again and again beside vehicles that do not, or lots are called by names
+// of several words.
 func (s *sheet) saysWhatKind(i int, values []string) bool {
 	const enough = 4 // rows below which coming again is chance
 	years := share(values, aKind.MatchString) >= nearly
-	again := len(values) >= enough && share(values, someWords.MatchString) >= nearly && 2*distinct(values) <= len(values)
+	names := share(values, func(v string) bool { return someWords.MatchString(v) || aKind.MatchString(v) }) >= nearly
+	again := names && len(values) >= enough && 2*distinct(values) <= len(values)
 	for j := range s.live {
-		if f := topField(s.live[j]); j == i || rankOf(s.live[j]) <= weak || f != Unit && f != VIN && f != Registration && f != Lot {
+		f := topField(s.live[j])
+		if j == i || rankOf(s.live[j]) <= weak || f != Unit && f != VIN && f != Registration && f != Lot {
 			continue
 		}
 		which := s.values(j)
-		if years || again && len(which) > 0 && 10*distinct(which) >= 9*len(which) {
+		if years || names && f == Lot || again && len(which) > 0 && 10*distinct(which) >= 9*len(which) {
 			return true
 		}
 	}
