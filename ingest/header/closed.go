@@ -55,7 +55,7 @@ func (s *sheet) closingDay(choice []claim) {
 	for i := range s.cols {
 		switch r, days := rankOf(s.live[i]), share(s.values(i), anyDay) >= nearly; {
 		case r == told && choice[i].field != Date:
-			s.cols[i].Closing = choice[i].field == Closed
+			s.cols[i].Closing = choice[i].field == Closed || choice[i].field == Status && s.doneOn(i)
 			continue
 		case choice[i].field == Status && s.doneOn(i):
 			s.cols[i].Closing = true

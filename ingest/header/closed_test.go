@@ -71,3 +71,19 @@ func TestBothEndsOfAnOdometer(t *testing.T) {
 	assert.Equal(t, Odometer, l.Columns[3].Field)
 	assert.Empty(t, l.Columns[3].Else)
 }
+
+// TestDoneByDaysOrCrosses: under "Done" days and crosses say that the work was done, and blanks that it was not, whether the heading or the job makes it the status. Where people write yes and no, a blank says nothing.
+func TestDoneByDaysOrCrosses(t *testing.T) {
+	for rows, want := range map[string]bool{
+		"17|2026-03-02|pads|2026-03-05\n18|2026-03-03|belt|no\n19|2026-03-03|belt|": true,
+		"17|2026-03-02|pads|x\n18|2026-03-03|belt|\n19|2026-03-03|belt|":            true,
+		"17|2026-03-02|pads|yes\n18|2026-03-03|belt|no\n19|2026-03-03|belt|":        false,
+	} {
+		for _, told := range []map[string]string{nil, {"Done": "status"}} {
+			l, err := Recognise(sheetOf("Unit|Date|Work|Done\n"+rows), Options{Told: told})
+			require.NoError(t, err)
+			assert.Equal(t, Status, l.Columns[3].Field, rows)
+			assert.Equal(t, want, l.Columns[3].Closing, rows)
+		}
+	}
+}
