@@ -50,8 +50,9 @@ func (j *joiner) several(unit string) bool {
 	if allUnits[value.Fold(unit)] {
 		return true
 	}
-	parts := betweenUnits.Split(unit, -1)
-	if len(parts) < 2 || len(parts) > 100 {
+	const most = 100 // a row that names more is a text
+	parts := betweenUnits.Split(unit, most+1)
+	if len(parts) < 2 || len(parts) > most {
 		return false
 	}
 	known := 0

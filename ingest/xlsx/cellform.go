@@ -225,7 +225,10 @@ func (f *sheetForm) closeCell() error {
 	if value && c.unit != "" {
 		f.block.text = append(f.block.text, c.unit...)
 		if f.discard {
-			f.beside = append(f.beside, besideCell{f.row.number, f.row.column, c.unit})
+			if len(f.beside) >= mostBeside {
+				return overLimit(say.F("cells whose number format writes a unit are over %d, more than are held where a sheet's XML is unusual; save the file once more with a spreadsheet program", mostBeside))
+			}
+			f.beside = append(f.beside, besideCell{int32(f.row.number), int32(f.row.column), c.unit})
 		}
 	}
 	// Some programs write an empty <v> for what they have not reckoned; an empty text of type str is a saved value.

@@ -20,8 +20,8 @@ func TestUnitShown(t *testing.T) {
 	}
 }
 
-// TestUnitsBothWays: both ways of reading write the unit behind figures whose format shows it, and behind nothing else.
-func TestUnitsBothWays(t *testing.T) {
+// inMiles is a workbook whose second column shows miles by its number format.
+func inMiles(t *testing.T) string {
 	f, format := excelize.NewFile(), `#,##0" mi"`
 	id, err := f.NewStyle(&excelize.Style{CustomNumFmt: &format})
 	require.NoError(t, err)
@@ -33,6 +33,12 @@ func TestUnitsBothWays(t *testing.T) {
 	}
 	path := filepath.Join(t.TempDir(), "book.xlsx")
 	require.NoError(t, f.SaveAs(path))
+	return path
+}
+
+// TestUnitsBothWays: both ways of reading write the unit behind figures whose format shows it, and behind nothing else.
+func TestUnitsBothWays(t *testing.T) {
+	path := inMiles(t)
 	for _, second := range []bool{false, true} {
 		b, err := Open(context.Background(), path, Options{TmpDir: t.TempDir(), second: second})
 		require.NoError(t, err)
@@ -45,4 +51,19 @@ func TestUnitsBothWays(t *testing.T) {
 		}
 		require.NoError(t, b.Close())
 	}
+}
+
+// TestUnitsOfTooManyCells: where the second way reads, such cells are held, and no more than so many.
+func TestUnitsOfTooManyCells(t *testing.T) {
+	path := inMiles(t)
+	defer func(most int) { mostBeside = most }(mostBeside)
+	mostBeside = 1
+	b, err := Open(context.Background(), path, Options{TmpDir: t.TempDir(), second: true})
+	require.NoError(t, err)
+	rows, err := b.Rows("Sheet1")
+	if err == nil {
+		_, _, err = rows.Read()
+	}
+	require.ErrorContains(t, err, "cells whose number format writes a unit are over 1")
+	require.NoError(t, b.Close())
 }

@@ -108,8 +108,8 @@ func (w *libraryWay) read() (row int, cells []string, err error) {
 
 // withUnits writes behind the figures of the row what their number formats write.
 func (w *libraryWay) withUnits(cells []string) []string {
-	for ; w.units < len(w.check.beside) && w.check.beside[w.units].row <= w.at; w.units++ {
-		if b := w.check.beside[w.units]; b.row == w.at && b.column <= len(cells) && cells[b.column-1] != "" {
+	for ; w.units < len(w.check.beside) && int(w.check.beside[w.units].row) <= w.at; w.units++ {
+		if b := w.check.beside[w.units]; int(b.row) == w.at && int(b.column) <= len(cells) && cells[b.column-1] != "" {
 			cells[b.column-1] += b.unit
 		}
 	}

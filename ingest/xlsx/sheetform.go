@@ -78,9 +78,12 @@ type cellState struct {
 
 // besideCell is a cell with the unit that its number format writes.
 type besideCell struct {
-	row, column int // from 1
+	row, column int32 // from 1
 	unit        string
 }
+
+// mostBeside bounds how many of them are held: four columns of a full sheet. A test lowers it.
+var mostBeside = 4 << 20
 
 // cellKind is the attribute t: ECMA-376 part 1, 18.18.11 ST_CellType.
 type cellKind uint8
