@@ -57,15 +57,7 @@ func AsksVoid(heading string) bool { return voidWords[key(rawWords(heading))] }
 var advisedWords = toSet("recommended recommendation recommendedonly advised advisory advisoryonly empfohlen empfehlung nurempfohlen recommande conseille recomendado aconsejado raccomandato consigliato recomendada aanbevolen rekommenderad anbefalt anbefalet suositeltu zalecane рекомендовано")
 
 // AsksAdvised reports a heading under which yes means that the work was advised and not done: "Recommended?", "Advisory Y/N".
-func AsksAdvised(heading string) bool {
-	words := rawWords(heading)
-	for n := len(words); n > 0; n-- {
-		if advisedWords[key(words[:n])] {
-			return true
-		}
-	}
-	return false
-}
+func AsksAdvised(heading string) bool { return begins(heading, advisedWords) }
 
 // AsksActive reports a heading under which no means that the vehicle is not in use: "Active".
 func AsksActive(heading string) bool { return activeWords[key(rawWords(heading))] }
@@ -85,9 +77,7 @@ const fewestAsStatus = 0.5
 var typeWords = toSet("type typ art kind category kategorie tipo genre sort rodzaj categorie categoria")
 
 // SaysType reports a heading of what kind of line a row is: "Line type", "Art der Position".
-func SaysType(heading string) bool {
-	return slices.ContainsFunc(rawWords(heading), func(w string) bool { return typeWords[w] })
-}
+func SaysType(heading string) bool { return anyOf(rawWords(heading), typeWords) }
 
 // typesOffers reports kinds of lines, few and coming again, with offers among them. "Planned" says what kind of maintenance it is, and not that it was not done.
 func typesOffers(values []string, known float64) bool {
