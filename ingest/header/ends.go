@@ -20,6 +20,9 @@ var spanWords = toSet("month months period year week day days trip journey hire 
 
 // isEndOf reports words that name an end of something, and nothing else: "Start of month", "in".
 func isEndOf(s string) bool {
+	if len(s) > longestAside {
+		return false
+	}
 	rest, cut := without(wordsOf(s), endWords)
 	rest, _ = without(rest, atWords)
 	rest, _ = without(rest, spanWords)

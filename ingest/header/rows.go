@@ -170,6 +170,9 @@ func isDash(s string) bool {
 
 // unitCell sees a cell with a unit, or the form in which dates are written, and nothing else: "km", "[h]", "(dd.mm.yyyy)".
 func unitCell(s string) bool {
+	if len(s) > longestAside {
+		return false
+	}
 	s = strings.Trim(s, " []()")
 	if _, _, ok := value.ParseUnit(s); ok {
 		return true
@@ -177,6 +180,9 @@ func unitCell(s string) bool {
 	rest, _ := cutDateFormat(s)
 	return rest != s && foldSpace(rest) == ""
 }
+
+// longestAside is how many bytes a cell under a heading may have that only adds to it.
+const longestAside = 100
 
 func cell(cells []string, i int) string {
 	if i < len(cells) {

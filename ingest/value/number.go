@@ -143,8 +143,8 @@ func currencyInFront(s string) (unit, rest string) {
 		}
 	}
 	for _, km := range [...]string{"km", "kms"} {
-		if rest, ok := strings.CutPrefix(strings.ToLower(s), km); ok && rest != "" && (rest[0] == ' ' || rest[0] >= '0' && rest[0] <= '9') {
-			return Km, strings.TrimLeft(s[len(km):], " \u00a0")
+		if n := len(km); len(s) > n && strings.EqualFold(s[:n], km) && (s[n] == ' ' || isDigit(s[n])) {
+			return Km, strings.TrimLeft(s[n:], " \u00a0")
 		}
 	}
 	return "", s
