@@ -2,12 +2,28 @@ package header
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
+
+// TestVINOfATrailer: beside the vehicle's own name it is not the vehicle's; a list of trailers is named by it.
+func TestVINOfATrailer(t *testing.T) {
+	for sheet, want := range map[string]Field{
+		"Unit|Trailer VIN|Odometer\n17|ZSNHV2D4XHK109492|1200":                              Ignore,
+		"Reg|Previous chassis|Odometer\nA1|ZSNHV2D4XHK109492|1200":                          Ignore,
+		"Trailer VIN|Model|In service\nZSNHV2D4XHK109492|Heron|2019-01-01":                  VIN,
+		"Unit|Code on plate|Odometer\n17|ZSNHV2D4XHK109492|1200\n18|ZSNHV2D41FK107885|1300": VIN,
+	} {
+		l, err := Recognise(sheetOf(sheet), Options{})
+		require.NoError(t, err)
+		i := slices.IndexFunc(l.Columns, func(c Column) bool { return c.Heading != "Unit" && c.Heading != "Reg" })
+		assert.Equal(t, want, l.Columns[i].Field, sheet)
+	}
+}
 
 // TestUnitsSpeakAgainst: a unit in the heading keeps a column from being taken for what is not counted in it.
 func TestUnitsSpeakAgainst(t *testing.T) {

@@ -194,6 +194,13 @@ func (s *sheet) distanceByValues(i int, values []string) {
 		Hint: say.F("say odometer or ignore in the job's columns"), Choices: []Choice{s.choice(i, Ignore)}})
 }
 
+// vinOfAnother reports a heading that speaks of a trailer's VIN, or of one that was, where another column names the vehicle.
+func (s *sheet) vinOfAnother(i int) bool {
+	words := s.matches[i].all
+	return rankOf(s.live[i]) <= weak && (anyOf(words, otherThings) || anyOf(words, formerWords)) &&
+		(s.claimed(Unit, weak) || s.claimed(Registration, weak) || s.claimed(VIN, strong))
+}
+
 // vinByValues finds whole and shortened VINs under headings that don't say VIN, or say too much.
 func (s *sheet) vinByValues(i int, values []string) {
 	whole, front := share(values, looksVIN), share(values, looksVINFront)
@@ -205,6 +212,8 @@ func (s *sheet) vinByValues(i int, values []string) {
 	case top == VINPrefix && whole >= mostly:
 		s.take(i, VIN, strong, "17-character VINs underneath")
 	case top == VIN && rankOf(claims) > weak:
+	case whole >= mostly && s.vinOfAnother(i):
+		s.cols[i].Why = "the VIN of something else"
 	case whole >= mostly && (rankOf(claims) <= weak || s.otherwise(i, claims)):
 		s.take(i, VIN, weak, "17-character VINs underneath")
 	case front >= nearly && rankOf(claims) <= weak && len(values) > 1 && s.namesVIN(i):
