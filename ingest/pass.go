@@ -413,6 +413,11 @@ func (s *sheet) openQuestions() {
 	s.tellCoded()
 	s.tellDoubted()
 	s.longRows()
+	s.noteCells()
+}
+
+// noteCells tells of cells that were read otherwise than they stand there.
+func (s *sheet) noteCells() {
 	if s.besides > 0 {
 		s.note(say.One(s.besides, say.F("1 cell holds a VIN beside the vehicle's number; both were read"), say.F("%d cells hold a VIN beside the vehicle's number; both were read", s.besides)))
 	}
